@@ -1,0 +1,90 @@
+"""Protects the shape of the house: what stands at the top, which way imports go, size and lint of the files."""
+
+import ast
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "pwa", "server", "calc", "tests", "fixtures"}
+LONGEST_FILE = 300  # lines; beyond this a file holds more than one idea
+
+# Folder of the phone -> the folders it may import from. Only what is listed may be imported.
+PHONE_MAY_IMPORT = {
+    "domain": {"domain"},
+    "store": {"store", "domain"},
+    "sync": {"sync", "store", "domain"},
+    "ui": {"ui", "sync", "store", "domain"},
+}
+
+
+def tracked(*patterns: str) -> list[Path]:
+    listing = subprocess.run(
+        ["git", "ls-files", "--cached", "--others", "--exclude-standard", *patterns],
+        cwd=ROOT, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    return [ROOT / name for name in listing.stdout.split("\n") if name and (ROOT / name).exists()]
+
+
+def test_only_the_agreed_names_stand_at_the_top():
+    names = {path.relative_to(ROOT).parts[0] for path in tracked()}
+    assert {name for name in names if not name.startswith(".")} <= TOP_LEVEL
+
+
+def imported_modules(path: Path) -> set[str]:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    names = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            names |= {alias.name.split(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.level == 0:
+            names.add(node.module.split(".")[0])
+    return names
+
+
+def test_calc_imports_numpy_and_the_standard_library_alone():
+    allowed = set(sys.stdlib_module_names) | {"calc", "numpy"}
+    strays = {p.name: extra for p in tracked("calc/*.py") if (extra := imported_modules(p) - allowed)}
+    assert not strays
+
+
+def test_server_never_imports_the_tests():
+    assert not [p.name for p in tracked("server/*.py") if "tests" in imported_modules(p)]
+
+
+@pytest.mark.parametrize("folder", PHONE_MAY_IMPORT)
+def test_phone_imports_go_one_way(folder):
+    base = ROOT / "pwa" / "js"
+    for path in tracked(f"pwa/js/{folder}/**.js"):
+        for target in re.findall(r"""(?:from|import)\s*\(?\s*["'](\.[^"']+)["']""", path.read_text("utf-8")):
+            assert target.endswith(".js"), f"{path.name} imports {target} without .js"
+            resolved = (path.parent / target).resolve()
+            assert resolved.exists(), f"{path.name} imports {target}, which does not exist"
+            assert resolved.relative_to(base).parts[0] in PHONE_MAY_IMPORT[folder], f"{path.name}: {target}"
+
+
+def test_only_the_store_touches_indexeddb_and_only_sync_fetches():
+    for path in tracked("pwa/js/**.js"):
+        folder = path.relative_to(ROOT / "pwa" / "js").parts[0]
+        text = path.read_text("utf-8")
+        if folder != "store":
+            assert "indexedDB" not in text, path
+        if folder != "sync":
+            assert not re.search(r"(?<![.\w])fetch\(", text), path
+
+
+def test_no_file_of_ours_is_longer_than_one_idea():
+    code = tracked("calc/*.py", "server/*.py", "pwa/*.js", "tests/*.py", "fixtures/*.py")
+    long = {str(p.relative_to(ROOT)): n for p in code if (n := len(p.read_text("utf-8").splitlines())) > LONGEST_FILE}
+    assert not long
+
+
+@pytest.mark.parametrize("arguments", [["check"], ["format", "--check"]], ids=["lint", "format"])
+def test_python_is_clean(arguments):
+    run = subprocess.run(
+        [sys.executable, "-m", "ruff", *arguments, "."], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert run.returncode == 0, run.stdout + run.stderr
