@@ -16,8 +16,8 @@ const RAD_PER_MDEG = Math.PI / 180000;
  * @returns {"outboard"|"inboard"} outboard is towards the person at the wheel
  */
 export function facesLook(ring, wheel) {
-  if (wheel === 'right') return ring.marked_face_right;
-  return ring.marked_face_right === 'outboard' ? 'inboard' : 'outboard';
+  if (wheel === "right") return ring.marked_face_right;
+  return ring.marked_face_right === "outboard" ? "inboard" : "outboard";
 }
 
 /**
@@ -97,7 +97,7 @@ export function composedPrediction(ringSet, i, j, base) {
 // +1 where the numbers run from the top towards the rear, -1 where they run towards the front. Clockwise seen from
 // outboard on the right wheel is towards the front; turning the ring over or reversing the numbers each flips it.
 function marksTowardsRear(ring) {
-  return (ring.direction === 'clockwise') === (ring.marked_face_right === 'outboard') ? -1 : 1;
+  return (ring.direction === "clockwise") === (ring.marked_face_right === "outboard") ? -1 : 1;
 }
 
 function wholeTurnsOff(steps, marks) {
