@@ -1,0 +1,23 @@
+// Decides whether a `when` condition of the checklist holds. Pure.
+
+/**
+ * @param {object[]} conditions all of which must hold; each is one of
+ *   {"field": step id, "is": [values]}   holds once the answer is one of these
+ *   {"field": step id, "not": [values]}  holds unless the answer is one of these: while it is unknown the step is shown,
+ *                                        so that a caution is never hidden by a question nobody answered
+ *   {"plan": "rings"}                    some wheel gets rings in this round
+ *   {"any": [conditions]}
+ * @param {{valueOf: (id: string) => *, hasRings: boolean}} facts
+ * @throws {Error} for a condition of another form: the checklist is ours, so that is a bug
+ */
+export function allHold(conditions = [], facts) {
+  return conditions.every((condition) => holds(condition, facts));
+}
+
+function holds(condition, facts) {
+  if (condition.any) return condition.any.some((inner) => holds(inner, facts));
+  if (condition.plan === "rings") return facts.hasRings;
+  if (condition.is) return condition.is.includes(facts.valueOf(condition.field));
+  if (condition.not) return !condition.not.includes(facts.valueOf(condition.field));
+  throw new Error(`checklist condition: expected "is", "not", "any" or "plan", got ${JSON.stringify(condition)}`);
+}

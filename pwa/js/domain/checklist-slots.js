@@ -1,0 +1,69 @@
+// Which slot a checklist step has in a round and at a wheel, and which wheels get rings in it.
+// Pure. It knows nothing of answers, holds or screens.
+
+import { KIND } from "./entry.js";
+
+export const SIDES = ["left", "right"];
+
+const ROUND_SLOT = /^round\.(\d+)\./;
+
+/**
+ * The round that the job is in: the highest that any live entry speaks of.
+ * @param {{slots: object}} fold of the job
+ * @returns {number} 1, 2, ...
+ */
+export function currentRound(fold) {
+  const rounds = Object.keys(fold.slots).map((slot) => Number(ROUND_SLOT.exec(slot)?.[1] ?? 1));
+  return Math.max(1, ...rounds);
+}
+
+/**
+ * The plan of a round.
+ * @returns {object|null} the body of the plan-chosen entry; null while there is none, or while people differ about it
+ */
+export function planOf(fold, round) {
+  const slot = `round.${round}.plan`;
+  const live = (fold.slots[slot] ?? []).filter(({ kind }) => kind === KIND.PLAN_CHOSEN);
+  return live.length === 0 || fold.conflicts.includes(slot) ? null : live[0].body;
+}
+
+/** @returns {string[]|null} the sides that get rings in the plan of that round; null while there is no single plan */
+export function wheelsWithRings(fold, round) {
+  const body = planOf(fold, round);
+  return body && SIDES.filter((side) => body.plan[side]);
+}
+
+/**
+ * The slot of a step: its own `slot` where the data give one, else its id, with the side put in after the stage and the round in front.
+ * @param {object} stage of checklist.json
+ * @param {object} step of that stage
+ * @param {{round: number, wheel: string|null}} at
+ */
+export function slotOf(stage, step, { round, wheel }) {
+  if (step.slot) return step.slot.replace("{round}", round);
+  const prefix = stage.rounds && round > 1 ? `round.${round}.` : "";
+  return prefix + (wheel ? step.id.replace(".", `.${wheel}.`) : step.id);
+}
+
+/**
+ * Puts the steps of a stage in working order: consecutive per-wheel steps are one block, done at one wheel and then at the other.
+ * @returns {{step: object, wheel: string|null}[]}
+ */
+export function inWorkingOrder(steps, wheels) {
+  const ordered = [];
+  let block = [];
+  const flush = () => {
+    for (const wheel of wheels) ordered.push(...block.map((step) => ({ step, wheel })));
+    block = [];
+  };
+  for (const step of steps) {
+    if (step.per === "wheel") {
+      block.push(step);
+    } else {
+      flush();
+      ordered.push({ step, wheel: null });
+    }
+  }
+  flush();
+  return ordered;
+}

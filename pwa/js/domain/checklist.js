@@ -1,0 +1,181 @@
+// The checklist of a job: which steps there are, what state each is in, what holds or refuses what follows.
+// Pure: it reads the checklist's data and the job's fold, and neither stores nor shows anything.
+
+import { answerOf } from "./checklist-answers.js";
+import { allHold } from "./checklist-conditions.js";
+import { currentRound, inWorkingOrder, planOf, slotOf, wheelsWithRings } from "./checklist-slots.js";
+
+export { currentRound, wheelsWithRings };
+
+/**
+ * The steps of a job in working order, those that do not apply left out.
+ * @param {object} checklist parsed checklist.json
+ * @param {object} fold of the job (fold.js)
+ * @param {{round?: number}} [at] the current round unless given
+ * @returns {object[]} {stage, id, slot, wheel, type, hold, required, always, gate, caution, format, units, panel, shows, items,
+ *   optionSet, options, params, state: "done"|"open"|"locked"|"overridden"|"refused", lockedBy: slot|null,
+ *   lockedFor: "hold"|"refusal"|null, canOverride, conflict, value, refusal, warning}
+ */
+export function stepsOf(checklist, fold, { round = currentRound(fold) } = {}) {
+  const expanded = expandedSteps(checklist, fold, round);
+  const answered = expanded.map((step) => ({ ...step, ...answerOf(fold, step, round) }));
+  return withLocks(withGate(answered), checklist.stages.map(({ id }) => id));
+}
+
+/**
+ * @returns {{id: string, state: "done"|"open"|"locked"|"refused"|"waiting"|"not-needed", done: number, total: number}[]}
+ *   counted over required steps; waiting: there is no plan yet; not-needed: the plan has no rings
+ */
+export function stageStates(checklist, fold, at = {}) {
+  const steps = stepsOf(checklist, fold, at);
+  const wheels = wheelsWithRings(fold, at.round ?? currentRound(fold));
+  return checklist.stages.map(({ id }) => {
+    const required = steps.filter((step) => step.stage === id && step.required);
+    const left = required.filter((step) => !isConfirmed(step));
+    return { id, state: stageState(steps, id, left, required, wheels), done: required.length - left.length, total: required.length };
+  });
+}
+
+/**
+ * The step to do next: the first open one after a slot (required or not), else the first open one that is required.
+ * @param {string|null} [after] slot of the step that was just done
+ * @returns {object|null} null when nothing that is required is open
+ */
+export function nextStep(checklist, fold, after = null, at = {}) {
+  const steps = stepsOf(checklist, fold, at);
+  const following = steps.slice(steps.findIndex(({ slot }) => slot === after) + 1);
+  const isOpen = ({ state, always }) => state === "open" && !always;
+  return (after !== null && following.find(isOpen)) || steps.find((step) => step.required && isOpen(step)) || null;
+}
+
+/** @returns {object[]} required steps neither done nor overridden, the signature itself left out: what a signed sheet would lack */
+export function missing(checklist, fold, at = {}) {
+  return stepsOf(checklist, fold, at).filter((step) => step.required && step.panel !== "sign" && !isConfirmed(step));
+}
+
+/** @returns {{code, slot, id, wheel, gate}[]} answers that stop the job; each is changed or the job is stopped, none is overridden */
+export function refusals(checklist, fold, at = {}) {
+  return findings(stepsOf(checklist, fold, at), "refusal");
+}
+
+/** @returns {{code, slot, id, wheel, gate}[]} answers that ask for care and stop nothing */
+export function warnings(checklist, fold, at = {}) {
+  return findings(stepsOf(checklist, fold, at), "warning");
+}
+
+function findings(steps, what) {
+  return steps.filter((step) => step[what]).map(({ slot, id, wheel, gate, [what]: code }) => ({ code, slot, id, wheel, gate }));
+}
+
+function isConfirmed({ state }) {
+  return state === "done" || state === "overridden";
+}
+
+function stageState(steps, stage, left, required, wheels) {
+  const ofStage = steps.filter((step) => step.stage === stage);
+  if (ofStage.length === 0) return wheels === null ? "waiting" : "not-needed";
+  if (ofStage.some(({ state }) => state === "refused")) return "refused";
+  if (left.length === 0) return "done";
+  return left.every(({ state }) => state === "locked") && left.length === required.length ? "locked" : "open";
+}
+
+function expandedSteps(checklist, fold, round) {
+  const wheels = wheelsWithRings(fold, round) ?? [];
+  const places = placesOf(checklist);
+  const steps = [];
+  for (const stage of checklist.stages) {
+    for (const { step, wheel } of inWorkingOrder(stage.steps, wheels)) {
+      const facts = {
+        hasRings: wheels.length > 0,
+        valueOf: (id) => valueAt(fold, slotOf(places[id].stage, places[id].step, { round, wheel })),
+      };
+      if (!allHold(stage.when, facts) || !allHold(step.when, facts)) continue;
+      steps.push(plainStep(checklist, stage, step, { fold, round, wheel }));
+    }
+  }
+  return steps;
+}
+
+/** Where each step id stands in the data, so that a condition can name it. */
+function placesOf(checklist) {
+  return Object.fromEntries(checklist.stages.flatMap((stage) => stage.steps.map((step) => [step.id, { stage, step }])));
+}
+
+/** An answer that people differ about counts as unknown. */
+function valueAt(fold, slot) {
+  return fold.conflicts.includes(slot) ? null : fold.slots[slot]?.[0].body.value ?? null;
+}
+
+function plainStep(checklist, stage, step, { fold, round, wheel }) {
+  return {
+    stage: stage.id,
+    id: step.id,
+    slot: slotOf(stage, step, { round, wheel }),
+    wheel,
+    type: step.type,
+    hold: step.hold ?? false,
+    required: step.required ?? true,
+    always: step.always ?? false,
+    gate: step.gate ?? false,
+    caution: step.caution ?? null,
+    format: step.format ?? null,
+    units: step.units ?? null,
+    panel: step.panel ?? null,
+    shows: step.shows ?? null,
+    items: step.items ?? null,
+    optionSet: step.options ?? null,
+    options: step.options ? checklist.option_sets[step.options] : null,
+    params: paramsOf(fold, round, wheel),
+  };
+}
+
+function paramsOf(fold, round, wheel) {
+  const fitted = wheel && planOf(fold, round).plan[wheel];
+  return fitted ? { inner: fitted.pair[0], outer: fitted.pair[1], ringSet: fitted.ring_set } : {};
+}
+
+/** "Can rings go in here" has no entry of its own: it is answered when every question behind it is, and none refuses. */
+function withGate(steps) {
+  const done = steps.filter(({ gate }) => gate).every((step) => step.done);
+  return steps.map((step) => (step.panel === "can-rings-go-in" ? { ...step, done } : step));
+}
+
+function withLocks(steps, stageOrder) {
+  const locks = [];
+  return steps.map((step) => {
+    const stage = stageOrder.indexOf(step.stage);
+    const lock = step.always ? undefined : locks.find((candidate) => isLockedBy(candidate, step, stage));
+    const state = stateOf(step, lock);
+    const { done: _done, overridden: _overridden, ...shown } = step;
+    const result = {
+      ...shown,
+      state,
+      lockedBy: lock?.slot ?? null,
+      lockedFor: lock?.why ?? null,
+      canOverride: step.hold && state === "open",
+    };
+    locks.push(...locksFrom(result, stage));
+    return result;
+  });
+}
+
+function stateOf({ refusal, overridden, done }, lock) {
+  if (refusal) return "refused";
+  if (overridden) return "overridden";
+  if (done) return "done";
+  return lock ? "locked" : "open";
+}
+
+/** What an unconfirmed hold or a refusal keeps from being done. */
+function locksFrom({ hold, state, slot, wheel, refusal }, stage) {
+  const locks = [];
+  if (refusal) locks.push({ why: "refusal", slot, wheel: null, fromStage: stage + 1 });
+  if (hold && !isConfirmed({ state })) locks.push({ why: refusal ? "refusal" : "hold", slot, wheel, fromStage: stage });
+  return locks;
+}
+
+/** Two wheels can be worked on at once: a hold at one does not keep the other waiting; steps of the whole vehicle wait for both. */
+function isLockedBy(lock, step, stage) {
+  const sameWheel = lock.wheel === null || step.wheel === null || lock.wheel === step.wheel;
+  return stage >= lock.fromStage && sameWheel;
+}
