@@ -1,0 +1,35 @@
+// Who this phone is: its device id and the counter of its entries. Both live and change inside transactions only.
+
+import { STATE_KEY, STORE } from "./names.js";
+
+/** Reads the device inside a transaction on STATE; `freshId` names it if this phone has no name yet. */
+export async function deviceIn(transaction, freshId) {
+  return (await transaction.get(STORE.STATE, STATE_KEY.DEVICE)) ??
+    { key: STATE_KEY.DEVICE, id: freshId, n: 0, former: [] };
+}
+
+/** Counts one more entry and keeps the counter in the same transaction. Returns {id, n}. */
+export async function nextNumber(transaction, freshId) {
+  const device = await deviceIn(transaction, freshId);
+  const next = { ...device, n: device.n + 1 };
+  transaction.put(STORE.STATE, next);
+  return { id: next.id, n: next.n };
+}
+
+/**
+ * Raises the counter to what the server already holds of this device. True if the phone was behind: it has lost its
+ * latest entries (an older copy of its storage came back), and must not give their numbers a second time.
+ */
+export async function catchUp(transaction, id, highWater) {
+  const device = await deviceIn(transaction, id);
+  const behind = device.id === id && highWater > device.n;
+  if (behind) transaction.put(STORE.STATE, { ...device, n: highWater });
+  return behind;
+}
+
+/** Gives this phone another id: the server found that a copy of it is at work under the old one. */
+export async function renameDevice(transaction, newId) {
+  const device = await deviceIn(transaction, newId);
+  if (device.id === newId) return;
+  transaction.put(STORE.STATE, { ...device, id: newId, n: 0, former: [...device.former, device.id] });
+}

@@ -1,0 +1,22 @@
+// What the server has not confirmed yet, and what it refused. Rows leave only by the server's own word (sync-store.js).
+
+import { STORE } from "./names.js";
+
+/** Counts what waits: {entries, photos, oldest_at: ms by this phone's clock, or null}. */
+export async function unsentOf(database) {
+  return database.read([STORE.OUTBOX, STORE.PHOTO_OUTBOX], async (t) => {
+    const entries = await t.all(STORE.OUTBOX);
+    const photos = await t.all(STORE.PHOTO_OUTBOX);
+    const times = [...entries, ...photos].map((row) => row.queued_at);
+    return { entries: entries.length, photos: photos.length, oldest_at: times.length ? Math.min(...times) : null };
+  });
+}
+
+/** Entries that the server will never take as they are: [{entry, reason}]. They stay on the phone. */
+export async function refusedOf(database) {
+  return database.read([STORE.REFUSED, STORE.ENTRIES], async (t) => {
+    const rows = await t.all(STORE.REFUSED);
+    const records = await Promise.all(rows.map((row) => t.get(STORE.ENTRIES, row.id)));
+    return rows.map((row, k) => ({ entry: records[k].entry, reason: row.reason }));
+  });
+}

@@ -1,0 +1,233 @@
+// The phone's storage as the screens and the sync see it. Everything below it touches IndexedDB; nothing above does.
+
+import { zonedTime } from "../domain/entry.js";
+import { randomBytes, uuid4 } from "../domain/ids.js";
+import { Changes } from "./changes.js";
+import { Database } from "./database.js";
+import { draftOf, dropDraft, saveDraft } from "./drafts.js";
+import { entriesOf, jobsOf } from "./entries.js";
+import { exportUnsent } from "./export.js";
+import { STATE_KEY, STORE } from "./names.js";
+import { refusedOf, unsentOf } from "./outbox.js";
+import { askPersistence } from "./persist.js";
+import { photoOf } from "./photos.js";
+import { probe } from "./probe.js";
+import { prune } from "./prune.js";
+import { dropRescued, rescue, rescued } from "./rescue.js";
+import { saveEntry } from "./save.js";
+import { setSetting, settingOf } from "./settings.js";
+import { codeOf, SaveFailed, StoreError } from "./store-error.js";
+import { SyncStore } from "./sync-store.js";
+import { keepRingSets, keepTable, ringSetsOf, tableNames, tableOf } from "./tables.js";
+import { forgetWitness, lostSince, rememberWitness } from "./witness.js";
+
+/**
+ * Opens this phone's storage. Never rejects: a phone that cannot store still computes, and says so in `health`.
+ * @param {{now?: () => number, random?: (count: number) => Uint8Array, database?: Database,
+ *   localStorage?: Storage, storageManager?: StorageManager, changes?: Changes}} parts for tests
+ */
+export async function openPhone(parts = {}) {
+  const phone = new Phone(parts);
+  await phone.check();
+  return phone;
+}
+
+class Phone {
+  /** {ok: true}, or {ok: false, code}: the screen shows `error.<code>` and starts no job. */
+  health = { ok: true };
+  /** null, or {device, n, unsent}: this phone had stored jobs and has them no more. */
+  lost = null;
+  #now;
+  #random;
+  #database;
+  #localStorage;
+  #storageManager;
+  #changes;
+  #persistence = null;
+
+  constructor({
+    now = Date.now, random = randomBytes, database = new Database(), localStorage = globalThis.localStorage,
+    storageManager = globalThis.navigator?.storage, changes = new Changes(),
+  }) {
+    this.#now = now;
+    this.#random = random;
+    this.#database = database;
+    this.#localStorage = localStorage;
+    this.#storageManager = storageManager;
+    this.#changes = changes;
+    /** For sync/ alone. */
+    this.syncStore = new SyncStore(database, () => this.newJob());
+  }
+
+  /** Writes and reads back a probe; sets and resolves `health`. Also heals a connection that died in the background. */
+  async check() {
+    try {
+      await probe(this.#database, uuid4(this.#random));
+      this.lost ??= lostSince(this.#localStorage, await this.#device());
+      this.health = { ok: true };
+    } catch (error) {
+      this.health = { ok: false, code: codeOf(error) };
+    }
+    return this.health;
+  }
+
+  /** The person has read that jobs were lost. */
+  forgetLoss() {
+    this.lost = null;
+    forgetWitness(this.#localStorage);
+  }
+
+  /** A name for a new job. Nothing is stored until its job-opened entry is saved. */
+  newJob() {
+    return uuid4(this.#random);
+  }
+
+  /**
+   * Saves one entry; see design 8 for its parts. Resolves with the entry once it is on the disk and was read back.
+   * @param {{job: string, kind: string, slot?: string|null, after?: string[], body: object, by: string,
+   *   photo?: {bytes: ArrayBuffer, mime: string, sha256: string}}} content
+   * @returns {Promise<object>} rejects SaveFailed: show NOT SAVED, `error.<code>`, and keep the values on the screen
+   */
+  async save(content) {
+    const queuedAt = this.#now();
+    const stamp = {
+      id: uuid4(this.#random), at: zonedTime(queuedAt), queuedAt, freshDevice: uuid4(this.#random),
+      storageManager: this.#storageManager,
+    };
+    try {
+      const entry = await this.#saveMakingRoom(content, stamp);
+      dropRescued(this.#localStorage, content);
+      await this.changed(content.job);
+      this.#persistence ??= this.#keepPersistence();
+      return entry;
+    } catch (error) {
+      rescue(this.#localStorage, content, stamp.at);
+      throw new SaveFailed(codeOf(error), error, content, error.params);
+    }
+  }
+
+  /** Everything on this phone: [{job, entries, unsent}]. */
+  jobs() {
+    return jobsOf(this.#database);
+  }
+
+  entries(job) {
+    return entriesOf(this.#database, job);
+  }
+
+  /** {entries, photos, oldest_at}: what the server does not hold yet. */
+  unsent() {
+    return unsentOf(this.#database);
+  }
+
+  /** [{entry, reason}]: what the server will never take as it is. */
+  refused() {
+    return refusedOf(this.#database);
+  }
+
+  /** {bytes, mime}, or null where this phone does not have the photo. */
+  photo(sha256) {
+    return photoOf(this.#database, sha256);
+  }
+
+  setting(name) {
+    return settingOf(this.#database, name);
+  }
+
+  setSetting(name, value) {
+    return setSetting(this.#database, name, value);
+  }
+
+  draft(key) {
+    return draftOf(this.#database, key);
+  }
+
+  saveDraft(key, value) {
+    return saveDraft(this.#database, key, value);
+  }
+
+  dropDraft(key) {
+    return dropDraft(this.#database, key);
+  }
+
+  /** [{id, name, revision, retired, sha256, table}]; offer only those that are not retired. */
+  ringSets() {
+    return ringSetsOf(this.#database);
+  }
+
+  /** The parsed table of that name, or null: for a plan that names a table by its hash. */
+  table(sha256) {
+    return tableOf(this.#database, sha256);
+  }
+
+  tableNames() {
+    return tableNames(this.#database);
+  }
+
+  keepTable(sha256, bytes) {
+    return keepTable(this.#database, sha256, bytes);
+  }
+
+  keepRingSets(ringSets) {
+    return keepRingSets(this.#database, ringSets);
+  }
+
+  /** A file with everything that the server does not hold. */
+  async exportUnsent() {
+    const device = (await this.#device())?.id ?? null;
+    return exportUnsent(this.#database, { at: zonedTime(this.#now()), device, localStorage: this.#localStorage });
+  }
+
+  /** Values whose save failed, kept as text: [{job, kind, slot, after, body, by, at}]. */
+  rescued() {
+    return rescued(this.#localStorage);
+  }
+
+  /** Lets go of closed jobs and photos that the shop surely has (design 8). */
+  prune() {
+    return prune(this.#database);
+  }
+
+  /** Calls `listener({job})` after every change, in any tab. Returns the function that stops it. */
+  onChange(listener) {
+    return this.#changes.listen(listener);
+  }
+
+  /** Something stored has changed: told to every tab. `job` is null for what belongs to no job. */
+  async changed(job = null) {
+    try {
+      this.#changes.announce(job);
+      if (this.lost) return; // until the person has read it, the trace of what was lost stays
+      const [device, unsent] = await Promise.all([this.#device(), this.unsent()]);
+      if (device) rememberWitness(this.#localStorage, { device: device.id, n: device.n, unsent: unsent.entries });
+    } catch {
+      // what was saved is on the disk and was read back; only its trace is missing
+    }
+  }
+
+  async #saveMakingRoom(content, stamp) {
+    try {
+      return await saveEntry(this.#database, content, stamp);
+    } catch (error) {
+      if (error.name !== "QuotaExceededError" && error.code !== "photo-no-room") throw error;
+      const { jobs, photos } = await this.prune();
+      if (jobs + photos === 0) throw fullError(error, content);
+      return saveEntry(this.#database, content, stamp).catch((again) => { throw fullError(again, content); });
+    }
+  }
+
+  async #keepPersistence() {
+    const answer = await askPersistence(this.#storageManager);
+    await this.setSetting("persistence", answer).catch(() => {}); // asked again after the next start
+  }
+
+  #device() {
+    return this.#database.read([STORE.STATE], (t) => t.get(STORE.STATE, STATE_KEY.DEVICE));
+  }
+}
+
+/** Names what does not fit: a photo may wait or be taken smaller, a reading may not. */
+function fullError(error, content) {
+  if (error.name !== "QuotaExceededError") return error;
+  return new StoreError(content.photo ? "photo-no-room" : "store-full", error);
+}

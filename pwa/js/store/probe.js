@@ -1,0 +1,12 @@
+// Writes and reads back a record before a job starts: in a private window or with storage off this fails, and the
+// person must know it before the first reading, not after.
+
+import { STATE_KEY, STORE } from "./names.js";
+import { StoreError } from "./store-error.js";
+
+/** Resolves if a written value can be read back; rejects StoreError. `token` must differ from call to call. */
+export async function probe(database, token) {
+  await database.write([STORE.STATE], (t) => t.put(STORE.STATE, { key: STATE_KEY.PROBE, token }));
+  const back = await database.read([STORE.STATE], (t) => t.get(STORE.STATE, STATE_KEY.PROBE));
+  if (back?.token !== token) throw new StoreError("store-cannot-write");
+}

@@ -1,0 +1,179 @@
+// The storage side of sync: what goes out, and what the server's answer changes. It sends nothing itself.
+// The pull position moves in the same transaction as the entries that it covers, never before.
+
+import { isUuid4 } from "../domain/ids.js";
+import { catchUp, deviceIn, renameDevice } from "./device.js";
+import { enqueue } from "./entries.js";
+import { STATE_KEY, STORE } from "./names.js";
+
+/** Most entries in one request (design 8). */
+export const BATCH = 500;
+
+const NO_CURSOR = Object.freeze({
+  key: STATE_KEY.CURSOR,
+  since: null, // {epoch, seq, id} of the entry last seen
+  server_time: null, // ms, as the server said at the last sync
+  synced_at: null, // ms, by this phone's clock
+  high_water: {}, // device -> what the server said it holds without a gap
+  backed_up_through: {}, // device -> the same in its newest backup
+});
+
+export class SyncStore {
+  #database;
+  #freshId;
+
+  /** @param {import("./database.js").Database} database */
+  constructor(database, freshId) {
+    this.#database = database;
+    this.#freshId = freshId;
+  }
+
+  /** The pull position and what the server last said. */
+  cursor() {
+    return this.#database.read([STORE.STATE], cursorIn);
+  }
+
+  /** The next batch: {device, since, entries}, entries in the order in which this phone made them. */
+  async outgoing() {
+    const fresh = this.#freshId();
+    return this.#database.write([STORE.STATE, STORE.OUTBOX, STORE.ENTRIES], async (t) => {
+      const device = await deviceIn(t, fresh);
+      t.put(STORE.STATE, device); // the server must hear the same device id every time
+      const rows = (await t.all(STORE.OUTBOX)).sort(byDeviceAndNumber).slice(0, BATCH);
+      const records = await Promise.all(rows.map((row) => t.get(STORE.ENTRIES, row.id)));
+      return { device: device.id, since: (await cursorIn(t)).since, entries: records.map((record) => record.entry) };
+    });
+  }
+
+  /**
+   * Applies an answer of POST /api/entries, whole or not at all.
+   * @param {object} answer see design 8
+   * @param {{request: {device, entries}, serverTime: number, at: number}} context
+   * @returns {Promise<{jobs: string[], refused: number, behind: boolean}>} jobs that changed; how many entries were
+   *   refused; whether the server holds entries of this device that the device itself has forgotten
+   */
+  apply(answer, { request, serverTime, at }) {
+    const stores = [STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.REFUSED];
+    return this.#database.write(stores, async (t) => {
+      const jobs = new Set();
+      const refused = await applyVerdicts(t, answer.results, request.entries, serverTime, jobs);
+      await applyPulled(t, answer.entries, serverTime, jobs);
+      const cursor = await cursorIn(t);
+      await sendAgain(t, answer, request.device, cursor, at);
+      t.put(STORE.STATE, {
+        ...cursor,
+        since: answer.restart ? null : answer.next ?? cursor.since,
+        server_time: serverTime,
+        synced_at: at,
+        high_water: { ...cursor.high_water, [request.device]: answer.high_water },
+        backed_up_through: { ...cursor.backed_up_through, [request.device]: answer.backed_up_through },
+      });
+      const behind = await catchUp(t, request.device, answer.high_water);
+      if (answer.new_device) await renameDevice(t, answer.new_device);
+      return { jobs: [...jobs], refused, behind };
+    });
+  }
+
+  /** Keeps entries of a job that was asked for by itself; the pull position stays. */
+  keepJob(entries, serverTime) {
+    return this.#database.write([STORE.STATE, STORE.OUTBOX, STORE.ENTRIES], async (t) => {
+      const jobs = new Set();
+      await applyPulled(t, entries, serverTime, jobs);
+      return { jobs: [...jobs] };
+    });
+  }
+
+  /** Names of photos to send now: those that wait, and those that the server asks for and this phone still has. */
+  photosToSend(wanted) {
+    return this.#database.read([STORE.PHOTOS, STORE.PHOTO_OUTBOX], async (t) => {
+      const waiting = (await t.all(STORE.PHOTO_OUTBOX)).filter((row) => row.refused === null);
+      const names = new Set(waiting.map((row) => row.sha256));
+      for (const sha256 of wanted) if (await t.get(STORE.PHOTOS, sha256)) names.add(sha256);
+      return [...names];
+    });
+  }
+
+  /** The server holds this photo. */
+  photoHeld(sha256, serverTime) {
+    return this.#database.write([STORE.PHOTOS, STORE.PHOTO_OUTBOX], async (t) => {
+      const photo = await t.get(STORE.PHOTOS, sha256);
+      if (photo) t.put(STORE.PHOTOS, { ...photo, held_at: serverTime });
+      t.delete(STORE.PHOTO_OUTBOX, sha256);
+    });
+  }
+
+  /** The server will never take this photo as it is; its bytes stay here. */
+  photoRefused(sha256, reason) {
+    return this.#database.write([STORE.PHOTO_OUTBOX], async (t) => {
+      const row = await t.get(STORE.PHOTO_OUTBOX, sha256);
+      if (row) t.put(STORE.PHOTO_OUTBOX, { ...row, refused: reason });
+    });
+  }
+
+  /** Keeps a photo that came from the server. */
+  keepPhoto({ sha256, bytes, mime }, serverTime, at) {
+    return this.#database.write([STORE.PHOTOS], (t) => {
+      t.put(STORE.PHOTOS, { sha256, bytes, mime, stored_at: at, held_at: serverTime });
+    });
+  }
+}
+
+async function cursorIn(transaction) {
+  return { ...NO_CURSOR, ...(await transaction.get(STORE.STATE, STATE_KEY.CURSOR)) };
+}
+
+/** Only ids that were in this request count: an answer to something else must not empty the outbox. */
+async function applyVerdicts(transaction, results, sent, serverTime, jobs) {
+  const sentIds = new Set(sent.map((entry) => entry.id));
+  let refused = 0;
+  for (const { id, verdict, reason } of results) {
+    if (!sentIds.has(id)) continue;
+    const record = await transaction.get(STORE.ENTRIES, id);
+    if (verdict === "refused") {
+      refused += 1;
+      transaction.put(STORE.REFUSED, { id, reason: reason ?? "" });
+    } else if (verdict === "accepted" || verdict === "already" || verdict === "parked") {
+      transaction.put(STORE.ENTRIES, { ...record, held_at: serverTime });
+    } else {
+      continue; // a verdict of a later server: the entry stays in the outbox
+    }
+    transaction.delete(STORE.OUTBOX, id);
+    jobs.add(record.job);
+  }
+  return refused;
+}
+
+async function applyPulled(transaction, entries, serverTime, jobs) {
+  const device = await transaction.get(STORE.STATE, STATE_KEY.DEVICE);
+  const ours = new Set(device ? [device.id, ...device.former] : []);
+  for (const entry of entries) {
+    if (!isUuid4(entry?.id) || !isUuid4(entry.job)) continue; // nothing that could be stored under a name
+    const known = await transaction.get(STORE.ENTRIES, entry.id);
+    transaction.put(STORE.ENTRIES, {
+      id: entry.id, job: entry.job, mine: ours.has(entry.device), entry: known?.entry ?? entry,
+      held_at: known?.held_at ?? serverTime,
+    });
+    transaction.delete(STORE.OUTBOX, entry.id);
+    if (!known) jobs.add(entry.job);
+  }
+}
+
+/**
+ * Puts own entries back into the outbox when the server has gone back in time: all of them after a restart, else
+ * those beyond its high water where that has fallen. What the server still holds it answers with "already".
+ */
+async function sendAgain(transaction, answer, device, cursor, at) {
+  const fell = answer.high_water < (cursor.high_water[device] ?? 0);
+  if (!answer.restart && !fell) return;
+  const refused = (await transaction.all(STORE.REFUSED)).map((row) => row.id);
+  const settled = new Set([...refused, ...answer.results.map((r) => r.id), ...answer.entries.map((entry) => entry.id)]);
+  for (const { id, mine, entry } of await transaction.all(STORE.ENTRIES)) {
+    const missing = answer.restart || (entry.device === device && entry.n > answer.high_water);
+    if (mine && missing && !settled.has(id)) enqueue(transaction, entry, at);
+  }
+}
+
+function byDeviceAndNumber(a, b) {
+  if (a.device !== b.device) return a.device < b.device ? -1 : 1;
+  return a.n - b.n;
+}
