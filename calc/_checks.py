@@ -66,7 +66,8 @@ def check_keys(value, field: str, required: tuple[str, ...], optional: tuple[str
         raise InputError(where, "an object", shown(value))
     for key in value:
         if key not in required and key not in optional:
-            raise InputError(f"{field}.{key}".lstrip("."), "no such key", "an unknown key")
+            known = ", ".join(required + optional)
+            raise InputError(f"{field}.{key[:_SHOWN_CHARACTERS]}".lstrip("."), f"one of {known}", "an unknown key")
     for key in required:
         if key not in value:
             raise InputError(f"{field}.{key}".lstrip("."), "a value", "nothing")

@@ -1,0 +1,55 @@
+"""The table of a ring set: what every index pair does, in whole mdeg, as immutable bytes under their own hash.
+
+Only Python makes tables; the phone reads them. It must never round differently: a table's name is its content.
+"""
+
+import hashlib
+from functools import lru_cache
+
+import numpy as np
+
+from calc.rings import RingSet, effect_of_pair
+from calc.strict_json import bytes_from_object
+from calc.units import mdeg_from_radians
+
+
+@lru_cache(maxsize=16)
+def effects_of(ring_set: RingSet) -> tuple[np.ndarray, np.ndarray]:
+    """Return (camber, toe) of all index pairs, each (rows, columns) int64 mdeg, rounded half to even, read-only.
+
+    Row k is inner mark first_mark + k, column l outer mark first_mark + l. Kept for the ring sets last asked for.
+    """
+    inner_marks, outer_marks = ring_set.inner.mark_numbers, ring_set.outer.mark_numbers
+    angles_rad = effect_of_pair(ring_set, inner_marks[:, None], outer_marks[None, :])
+    camber, toe = (np.rint(mdeg_from_radians(angle_rad)).astype(np.int64) for angle_rad in angles_rad)
+    camber.flags.writeable = toe.flags.writeable = False
+    return camber, toe
+
+
+def table_of(ring_set: RingSet) -> dict:
+    """Return the columnar table (design 4): row-major lists of camber and toe, mdeg."""
+    camber, toe = effects_of(ring_set)
+    rows, columns = camber.shape
+    return {
+        "format": 1,
+        "ring_set": ring_set.to_json(),
+        "rows": rows,
+        "columns": columns,
+        "unit": "mdeg",
+        "camber": camber.ravel().tolist(),
+        "toe": toe.ravel().tolist(),
+    }
+
+
+def table_bytes(ring_set: RingSet) -> bytes:
+    """Return the table as canonical JSON bytes; the same ring set always gives the same bytes."""
+    return bytes_from_object(table_of(ring_set))
+
+
+def table_name(content: bytes) -> str:
+    """Return the name of a table: the SHA-256 of its bytes, 64 hex digits.
+
+    >>> table_name(b"")[:16]
+    'e3b0c44298fc1c14'
+    """
+    return hashlib.sha256(content).hexdigest()
