@@ -13,7 +13,7 @@ from calc.tilt import Placed, effect_mdeg
 # A cause explains a reading unless so large a distance would come about less than once in a thousand fittings.
 LEAST_EXPLAINS = 0.001
 # Causes within this ratio of the best of them are named together.
-TOGETHER_RATIO = 0.05
+TOGETHER_RATIO = 0.02
 # Rings fitted as planned are the commonest case by far (ours, no source): it counts this many times.
 AS_PLANNED_WEIGHT = 4.0
 # SD of what something between the faces may do: 1 mm under one edge of a 148 mm ring is 387 mdeg (ours, no source).
