@@ -34,7 +34,8 @@ export function wheelsWithRings(fold, round) {
 }
 
 /**
- * The slot of a step: its own `slot` where the data give one, else its id, with the side put in after the stage and the round in front.
+ * The slot of a step: its own `slot` where the data give one, else its id, with the side put in after the stage (a step of the
+ * whole vehicle has none, also when it is asked about from a wheel's step) and the round in front.
  * @param {object} stage of checklist.json
  * @param {object} step of that stage
  * @param {{round: number, wheel: string|null}} at
@@ -42,7 +43,7 @@ export function wheelsWithRings(fold, round) {
 export function slotOf(stage, step, { round, wheel }) {
   if (step.slot) return step.slot.replace("{round}", round);
   const prefix = stage.rounds && round > 1 ? `round.${round}.` : "";
-  return prefix + (wheel ? step.id.replace(".", `.${wheel}.`) : step.id);
+  return prefix + (step.per === "wheel" ? step.id.replace(".", `.${wheel}.`) : step.id);
 }
 
 /**

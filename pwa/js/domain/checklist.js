@@ -37,15 +37,19 @@ export function stageStates(checklist, fold, at = {}) {
 }
 
 /**
- * The step to do next: the first open one after a slot (required or not), else the first open one that is required.
+ * The step to do next: the first open one after a slot (required or not), else the first open one that is required, else
+ * the first that was answered with a refusal: its answer is changed, or the job is stopped.
  * @param {string|null} [after] slot of the step that was just done
- * @returns {object|null} null when nothing that is required is open
+ * @returns {object|null} null when nothing is left to do
  */
 export function nextStep(checklist, fold, after = null, at = {}) {
   const steps = stepsOf(checklist, fold, at);
   const following = steps.slice(steps.findIndex(({ slot }) => slot === after) + 1);
   const isOpen = ({ state, always }) => state === "open" && !always;
-  return (after !== null && following.find(isOpen)) || steps.find((step) => step.required && isOpen(step)) || null;
+  return (after !== null && following.find(isOpen))
+    || steps.find((step) => step.required && isOpen(step))
+    || steps.find(({ state }) => state === "refused")
+    || null;
 }
 
 /** @returns {object[]} required steps neither done nor overridden, the signature itself left out: what a signed sheet would lack */
