@@ -39,7 +39,8 @@ export function markClock(ring, markAtTop, mark) {
  * @returns {number} radians, at least 0 and less than one turn
  */
 export function thickPointClock(ring, markAtTop) {
-  return markClock(ring, markAtTop, ring.thick_mark);
+  // Counted round before subtracting, so that thick marks a whole turn apart give the very same clock.
+  return markClock(ring, markAtTop, wholeTurnsOff(ring.thick_mark, ring.marks));
 }
 
 /**
