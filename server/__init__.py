@@ -1,0 +1,34 @@
+"""The shop's server: takes what the phones send, keeps it, gives it to the desk. `create_app` puts it together."""
+
+from pathlib import Path
+
+from flask import Flask
+from flask_wtf import CSRFProtect
+
+from server import api, config, demo, desk, errors, gate, shell
+from server.headers import SecurityHeaders
+from server.store import Database
+
+
+def create_app(overrides: dict | None = None) -> Flask:
+    """Return the application, its store migrated and filled with the demo shop if it was empty.
+
+    `overrides` wins over server/config.py; STORE_FOLDER, where the store and its key lie, over the environment.
+    """
+    overrides = dict(overrides or {})
+    folder = Path(overrides.pop("STORE_FOLDER", None) or config.store_folder())
+    app = Flask(__name__, static_folder=None)
+    app.config.update(config.defaults(folder) | overrides)
+    app.json.sort_keys = False
+    database = app.extensions["database"] = Database(app.config["DATABASE_URL"])
+    database.migrate()
+    demo.make_if_empty(database, app.config["NOW_MS"]())
+
+    errors.init_app(app)
+    gate.init_app(app)
+    CSRFProtect(app)
+    api.init_app(app)
+    desk.init_app(app)
+    shell.init_app(app)
+    app.wsgi_app = SecurityHeaders(app.wsgi_app)
+    return app

@@ -1,0 +1,21 @@
+"""What the phone calls: one blueprint per resource, every answer marked as Tapermark's own."""
+
+from flask import Flask, Response, request
+
+from server import gate
+from server.api import entries, jobs, photos, rings, session
+
+
+def init_app(app: Flask) -> None:
+    for module in (session, entries, photos, rings, jobs):
+        module.blueprint.before_request(gate.require_pairing)
+        app.register_blueprint(module.blueprint, url_prefix="/api")
+
+    @app.after_request
+    def mark(response: Response) -> Response:
+        if request.path.startswith("/api/"):
+            # A captive portal answers 200 too, but not with this.
+            response.headers["X-Tapermark"] = "1"
+            if "Cache-Control" not in response.headers:
+                response.headers["Cache-Control"] = "no-store"
+        return response

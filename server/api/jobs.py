@@ -1,0 +1,33 @@
+"""GET /api/jobs: job sheets that a phone does not hold by itself, by registration or whole."""
+
+from flask import Blueprint, jsonify, request
+
+from server.accept import registration_key
+from server.context import database
+from server.errors import Problem
+from server.store import entries
+from server.sync import is_uuid
+
+blueprint = Blueprint("jobs", __name__)
+
+
+@blueprint.get("/jobs")
+def find():
+    """The job sheets of `?registration=`, newest change first. Error: `wrong-request`."""
+    key = registration_key(request.args.get("registration", ""))
+    if not key:
+        raise Problem("wrong-request", field="registration", expected="letters or digits", got="none")
+    with database().transaction() as connection:
+        rows = entries.find_jobs(connection, key)
+    shown = ("id", "state", "registration", "vehicle", "conflicts", "changed_ms")
+    return jsonify(format=1, jobs=[{name: row[name] for name in shown} for row in rows])
+
+
+@blueprint.get("/jobs/<job>/entries")
+def show(job: str):
+    """Every entry of one job, in the order of arrival. Error: `no-such-job`."""
+    with database().transaction() as connection:
+        found = entries.entries_of_job(connection, job) if is_uuid(job) else []
+    if not found:
+        raise Problem("no-such-job")
+    return jsonify(format=1, job=job, entries=found)

@@ -1,0 +1,89 @@
+"""PUT and GET /api/photos/<sha256>: pictures, named by the bytes that the phone sent."""
+
+import hashlib
+
+from flask import Blueprint, Response, g, jsonify, request
+from sqlalchemy.exc import IntegrityError
+
+from server import pictures
+from server.context import database, now_ms
+from server.errors import Problem
+from server.fold import fold
+from server.limits import DAY_MS, LARGEST_PHOTO, MOST_PHOTOS_A_DAY
+from server.store import entries, photos
+from server.sync import is_sha256
+
+blueprint = Blueprint("photos", __name__)
+
+
+@blueprint.put("/photos/<name>")
+def take(name: str):
+    """Keep a photo, re-encoded. Twice is once. Errors: `photo-name`, `too-large`, `photo-empty`, `photo-different`,
+    `photo-not-wanted`, `photo-quota`, `photo-format`, `photo-too-many-pixels`.
+    """
+    _check_name(name)
+    request.max_content_length = LARGEST_PHOTO
+    content = request.get_data()
+    if not content:
+        raise Problem("photo-empty")
+    if (got := hashlib.sha256(content).hexdigest()) != name:
+        raise Problem("photo-different", got=got)
+    with database().transaction() as connection:
+        _check_welcome(connection, name)
+        if photos.find(connection, name) is not None:
+            return jsonify(format=1, sha256=name, held=True)
+    picture = pictures.re_encode(content)
+    _keep(name, picture)
+    return jsonify(format=1, sha256=name, held=True), 201
+
+
+def _check_name(name: str) -> None:
+    if not is_sha256(name):
+        raise Problem("photo-name")
+
+
+def _check_welcome(connection, name: str) -> None:
+    if not photos.is_wanted_by(connection, g.pairing, name):
+        raise Problem("photo-not-wanted")
+    if photos.number_since(connection, g.pairing, now_ms() - DAY_MS) >= MOST_PHOTOS_A_DAY:
+        raise Problem("photo-quota", most=MOST_PHOTOS_A_DAY)
+
+
+def _keep(name: str, picture: pictures.Picture) -> None:
+    row = {
+        "sha256": name,
+        "etag": hashlib.sha256(picture.content).hexdigest(),
+        "content": picture.content,
+        "width": picture.width,
+        "height": picture.height,
+        "pairing": g.pairing,
+        "received_ms": now_ms(),
+    }
+    try:
+        with database().transaction() as connection:
+            photos.add(connection, row)
+    except IntegrityError:
+        pass  # another request with the same bytes was first
+
+
+@blueprint.get("/photos/<name>")
+def show(name: str):
+    """The kept picture, for whoever is paired, while a live entry shows it. Error: `no-such-photo`."""
+    _check_name(name)
+    with database().transaction() as connection:
+        photo = photos.find(connection, name)
+        if photo is None or not _is_live(connection, name):
+            raise Problem("no-such-photo")
+    response = Response(photo.content, mimetype=pictures.MIME)
+    response.headers["Content-Disposition"] = f'inline; filename="{name[:16]}.jpg"'
+    response.headers["Cache-Control"] = "private, no-cache"
+    response.set_etag(photo.etag)
+    return response.make_conditional(request)
+
+
+def _is_live(connection, name: str) -> bool:
+    for job in photos.jobs_with(connection, name):
+        live = fold(entries.entries_of_job(connection, job))["photos"]
+        if any(entry["body"]["sha256"] == name for entry in live):
+            return True
+    return False

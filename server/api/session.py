@@ -1,0 +1,26 @@
+"""GET /api/session: what a phone asks first, before it sends anything."""
+
+from datetime import UTC, datetime
+
+from flask import Blueprint, g, jsonify
+from flask_wtf.csrf import generate_csrf
+
+from server.context import database, now_ms
+from server.store import shops
+
+blueprint = Blueprint("session", __name__)
+
+
+@blueprint.get("/session")
+def show():
+    """A fresh token for writes, the shop, the pairing, the epoch of the store and the server's time."""
+    with database().transaction() as connection:
+        shop = shops.shop_row(connection)
+    return jsonify(
+        format=1,
+        csrf=generate_csrf(),
+        shop={"name": shop.name, "demo": shop.demo},
+        pairing=g.pairing,
+        epoch=shop.epoch,
+        time=datetime.fromtimestamp(now_ms() / 1000, UTC).isoformat(timespec="milliseconds"),
+    )

@@ -1,0 +1,53 @@
+"""The configuration, and the folder of the store with the secret key beside the database."""
+
+import os
+import secrets
+from datetime import timedelta
+from pathlib import Path
+
+from server.context import clock_ms
+from server.limits import LARGEST_PHOTO
+
+ROOT = Path(__file__).resolve().parent.parent
+_KEY_FILE = "secret-key"
+_SHORTEST_KEY = 32
+
+
+def store_folder() -> Path:
+    """Return where the data lie: TAPERMARK_STORE, or .store in the project's folder."""
+    return Path(os.environ.get("TAPERMARK_STORE") or ROOT / ".store").resolve()
+
+
+def defaults(folder: Path) -> dict:
+    return {
+        "SECRET_KEY": secret_key(folder),
+        "DATABASE_URL": f"sqlite:///{(folder / 'tapermark.db').as_posix()}",
+        "PWA_FOLDER": str(ROOT / "pwa"),
+        "NOW_MS": clock_ms,
+        "MAX_CONTENT_LENGTH": LARGEST_PHOTO,  # the largest body of all; views with smaller ones say so
+        "SESSION_COOKIE_NAME": "tapermark",
+        "SESSION_COOKIE_HTTPONLY": True,
+        "SESSION_COOKIE_SAMESITE": "Lax",  # Strict would sign people out whenever the installed app starts
+        "PERMANENT_SESSION_LIFETIME": timedelta(days=400),
+        "WTF_CSRF_TIME_LIMIT": None,  # a phone may be offline for days; the token ends with its session
+    }
+
+
+def secret_key(folder: Path) -> str:
+    """Return the key that signs the cookies, made at the first start, readable by its owner alone."""
+    path = folder / _KEY_FILE
+    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+    except FileExistsError:
+        key = path.read_text("ascii").strip()
+    else:
+        key = secrets.token_hex(_SHORTEST_KEY)
+        with os.fdopen(handle, "w", encoding="ascii") as file:
+            file.write(key)
+    if len(key) < _SHORTEST_KEY:
+        raise SystemExit(
+            f"{path} holds no key of at least {_SHORTEST_KEY} characters. Delete it; the next start makes a new one,"
+            " and every browser has to be paired again."
+        )
+    return key

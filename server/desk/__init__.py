@@ -1,0 +1,11 @@
+"""The desk: the pages of the office. Plain documents, no script."""
+
+from flask import Flask
+
+from server import gate
+from server.desk import jobs
+
+
+def init_app(app: Flask) -> None:
+    jobs.blueprint.before_request(gate.require_pairing)
+    app.register_blueprint(jobs.blueprint, url_prefix="/desk")

@@ -1,0 +1,11 @@
+"""How much of anything the server takes at once. Numbers only."""
+
+MOST_ENTRIES = 500  # in one request and in one answer
+LARGEST_ENTRIES_BODY = 8_000_000  # bytes; a full request of ordinary entries is below one million
+LARGEST_ENTRY = 256_000  # bytes of one entry as JSON; a plan with its advice has about 5,000
+DEEPEST_ENTRY = 32  # levels of objects and lists
+LARGEST_PHOTO = 20_000_000  # bytes
+MOST_PIXELS = 50_000_000
+MOST_PHOTOS_A_DAY = 2_000  # per pairing
+DAY_MS = 24 * 3600 * 1000
+KEPT_ON_PHONES_MS = 30 * DAY_MS  # how long after its last change a closed job still reaches the phones

@@ -1,0 +1,170 @@
+"""Entries, the jobs derived from them, and what was set aside. Every function takes a connection in a transaction."""
+
+import json
+
+from sqlalchemy import Connection, and_, func, insert, or_, select, update
+
+from server.store.schema import counter, device, entry, job, pairing_device, set_aside
+
+_ENTRIES = "entry"
+
+
+def take_turn(connection: Connection) -> int:
+    """Lock the counter until the transaction ends, and return the last seq given. A writer begins with this."""
+    connection.execute(update(counter).where(counter.c.name == _ENTRIES).values(value=counter.c.value + 0))
+    return connection.execute(select(counter.c.value).where(counter.c.name == _ENTRIES)).scalar_one()
+
+
+def give_seqs(connection: Connection, number: int) -> None:
+    """Count `number` further seqs as given."""
+    connection.execute(update(counter).where(counter.c.name == _ENTRIES).values(value=counter.c.value + number))
+
+
+def held(connection: Connection, ids: list[str]) -> dict[str, tuple[str, bool]]:
+    """Return id -> (digest, whether it was erased) of those of `ids` that the store holds."""
+    rows = connection.execute(select(entry.c.id, entry.c.digest, entry.c.erased_ms).where(entry.c.id.in_(ids)))
+    return {row.id: (row.digest, row.erased_ms is not None) for row in rows}
+
+
+def set_aside_already(connection: Connection, digests: list[str]) -> set[str]:
+    return set(connection.scalars(select(set_aside.c.digest).where(set_aside.c.digest.in_(digests))))
+
+
+def add_entries(connection: Connection, rows: list[dict]) -> None:
+    if rows:
+        connection.execute(insert(entry), rows)
+
+
+def add_set_aside(connection: Connection, rows: list[dict]) -> None:
+    if rows:
+        connection.execute(insert(set_aside), rows)
+
+
+def add_devices(connection: Connection, pairing_id: str, ids: set[str]) -> None:
+    """Make sure that the devices exist and belong to the pairing."""
+    known = set(connection.scalars(select(device.c.id).where(device.c.id.in_(ids))))
+    linked = set(
+        connection.scalars(
+            select(pairing_device.c.device).where(
+                pairing_device.c.pairing == pairing_id, pairing_device.c.device.in_(ids)
+            )
+        )
+    )
+    for new in sorted(ids - known):
+        connection.execute(insert(device).values(id=new, high_water=0, backed_up_through=0))
+    for new in sorted(ids - linked):
+        connection.execute(insert(pairing_device).values(pairing=pairing_id, device=new))
+
+
+def marks_of_device(connection: Connection, device_id: str) -> tuple[int, int]:
+    """Return (high water, backed up through); (0, 0) for a device that the store does not know."""
+    row = connection.execute(select(device).where(device.c.id == device_id)).one_or_none()
+    return (row.high_water, row.backed_up_through) if row else (0, 0)
+
+
+def raise_high_water(connection: Connection, device_id: str) -> None:
+    """Move the device's high water up over every n that is held without a gap, set aside or not."""
+    mark = marks_of_device(connection, device_id)[0]
+    numbers = set()
+    for table in (entry, set_aside):
+        above = select(table.c.n).where(table.c.device == device_id, table.c.n > mark)
+        numbers |= set(connection.scalars(above))
+    while mark + 1 in numbers:
+        mark += 1
+    connection.execute(update(device).where(device.c.id == device_id).values(high_water=mark))
+
+
+def has_twins(connection: Connection, device_id: str, numbers: list[int]) -> bool:
+    """Tell whether one of the device's numbers is used by two entries: somebody copied the phone."""
+    doubled = (
+        select(entry.c.n)
+        .where(entry.c.device == device_id, entry.c.n.in_(numbers))
+        .group_by(entry.c.n)
+        .having(func.count() > 1)
+    )
+    return connection.execute(doubled.limit(1)).first() is not None
+
+
+def entries_of_job(connection: Connection, job_id: str) -> list[dict]:
+    """Return the job's entries that were not erased, in order of seq."""
+    rows = connection.scalars(
+        select(entry.c.raw).where(entry.c.job == job_id, entry.c.erased_ms.is_(None)).order_by(entry.c.seq)
+    )
+    return [json.loads(raw) for raw in rows]
+
+
+def received_of_job(connection: Connection, job_id: str) -> dict[str, int]:
+    """Return entry id -> server time of its arrival, in ms."""
+    rows = connection.execute(select(entry.c.id, entry.c.received_ms).where(entry.c.job == job_id))
+    return {row.id: row.received_ms for row in rows}
+
+
+def job_rows(connection: Connection, ids: list[str]) -> dict[str, dict]:
+    return {row["id"]: dict(row) for row in connection.execute(select(job).where(job.c.id.in_(ids))).mappings()}
+
+
+def add_jobs(connection: Connection, rows: list[dict]) -> None:
+    if rows:
+        connection.execute(insert(job), rows)
+
+
+def change_job(connection: Connection, job_id: str, changes: dict) -> None:
+    connection.execute(update(job).where(job.c.id == job_id).values(**changes))
+
+
+def find_jobs(connection: Connection, registration_key: str | None = None, most: int = 200) -> list[dict]:
+    """Return the newest jobs first; with `registration_key` (letters and digits) only those of that registration."""
+    query = select(job).order_by(job.c.changed_ms.desc(), job.c.id).limit(most)
+    if registration_key is not None:
+        query = query.where(job.c.registration_keys.contains(f" {registration_key} ", autoescape=True))
+    return [dict(row) for row in connection.execute(query).mappings()]
+
+
+def erase_job(connection: Connection, job_id: str, now_ms: int) -> None:
+    """Empty every entry of a job; ids, seqs and numbers stay, so that no phone sends it all again."""
+    change = {"raw": "", "photo": None, "kind": "erased", "erased_ms": now_ms}
+    connection.execute(update(entry).where(entry.c.job == job_id).values(**change))
+    change_job(connection, job_id, {"registration": "", "registration_keys": "", "vehicle": "", "changed_ms": now_ms})
+
+
+def holds_at(connection: Connection, seq: int, entry_id: str) -> bool:
+    """Tell whether the entry of that seq has that id."""
+    return connection.scalar(select(entry.c.id).where(entry.c.seq == seq)) == entry_id
+
+
+def jobs_to_pull(connection: Connection, since_seq: int, kept_from_ms: int) -> dict[str, int]:
+    """Return job id -> revived_seq of every job that a phone at `since_seq` must hear about.
+
+    Those are the open ones, those changed since `kept_from_ms`, and those that had begun before: such a phone may hold a
+    part of them. A closed old job of the last sort gets a revived_seq that makes it come whole.
+    """
+    open_or_fresh = or_(job.c.state == "open", job.c.changed_ms >= kept_from_ms)
+    query = select(job.c.id, job.c.revived_seq, job.c.last_seq, open_or_fresh.label("fresh")).where(
+        job.c.last_seq > since_seq, or_(open_or_fresh, and_(job.c.first_seq <= since_seq, job.c.first_seq > 0))
+    )
+    return {row.id: row.revived_seq if row.fresh else row.last_seq for row in connection.execute(query)}
+
+
+def page(connection: Connection, job_ids: list[str], since_seq: int, most: int) -> list:
+    """Return up to `most` rows (seq, id, job, raw) of these jobs after `since_seq`, in order of seq."""
+    if not job_ids:
+        return []
+    query = (
+        select(entry.c.seq, entry.c.id, entry.c.job, entry.c.raw)
+        .where(entry.c.job.in_(job_ids), entry.c.seq > since_seq, entry.c.erased_ms.is_(None))
+        .order_by(entry.c.seq)
+        .limit(most)
+    )
+    return list(connection.execute(query))
+
+
+def earlier(connection: Connection, job_ids: list[str], until_seq: int) -> list:
+    """Return the rows of these jobs up to and with `until_seq`, in order of seq."""
+    if not job_ids:
+        return []
+    query = (
+        select(entry.c.seq, entry.c.id, entry.c.raw)
+        .where(entry.c.job.in_(job_ids), entry.c.seq <= until_seq, entry.c.erased_ms.is_(None))
+        .order_by(entry.c.seq)
+    )
+    return list(connection.execute(query))

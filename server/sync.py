@@ -1,0 +1,208 @@
+"""The rules of taking entries: a ladder that answers each one with a verdict and a reason. No Flask, no SQL.
+
+A phone's clock refuses nothing, an unknown kind or format is parked whole, and only what can never be stored as it is
+gets refused, so that one poison entry leaves the others alone.
+"""
+
+import hashlib
+import json
+import math
+import re
+from dataclasses import dataclass
+
+from server.fold import KINDS, OWN_SLOT_KINDS
+from server.limits import DEEPEST_ENTRY, LARGEST_ENTRY
+
+FORMAT = 1
+MOST_AFTER = 1_000
+_LARGEST_N = 2**53 - 1  # the largest whole number that JavaScript holds exactly
+_UUID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+_SHA256 = re.compile(r"[0-9a-f]{64}")
+# ISO 8601 with a zone; four digits of a year or more, because a phone's clock may say anything.
+_TIME = re.compile(r"[+-]?\d{4,6}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]\d\d:\d\d)")
+
+# reason -> what the technician reads; the phone shows it with the refused entry
+REASONS = {
+    "not-an-object": "is not an object",
+    "too-large": f"is larger than {LARGEST_ENTRY} bytes",
+    "too-deep": f"is nested deeper than {DEEPEST_ENTRY} levels",
+    "not-text": "holds characters that are no text, or a number that is not finite",
+    "bad-field": "has a field that is not what it must be",
+    "id-reused": "has the id of another entry with other content; both are kept, the first one counts",
+    "erased": "was erased at the desk on request; it is not taken again",
+    "unknown-kind": "is of a kind that this server does not know yet; it is kept whole",
+    "unknown-format": "is of a format that this server does not know yet; it is kept whole for a later one",
+}
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """`verdict`: accepted, already, refused or parked. `reason`: a key of REASONS, or None. `text`: for a person."""
+
+    verdict: str
+    reason: str | None = None
+    text: str | None = None
+
+
+def refused(reason: str, detail: str | None = None) -> Verdict:
+    text = f"The entry {REASONS[reason]}" + (f": {detail}" if detail else "")
+    return Verdict("refused", reason, f"{text}.")
+
+
+def parked(reason: str) -> Verdict:
+    return Verdict("parked", reason, f"The entry {REASONS[reason]}.")
+
+
+def judge(entry) -> Verdict:
+    """Return what one entry deserves by itself, before it is compared with what the store holds."""
+    if not isinstance(entry, dict):
+        return refused("not-an-object")
+    if (flaw := _flaw_of_content(entry)) is not None:
+        return refused(flaw)
+    if len(as_kept(entry)) > LARGEST_ENTRY:
+        return refused("too-large")
+    entry_format = entry.get("format")
+    if is_whole(entry_format, FORMAT + 1) and is_uuid(entry.get("id")):
+        return parked("unknown-format")
+    detail = _bad_field(entry, _ENVELOPE)
+    if detail is None and entry["kind"] not in KINDS:
+        return parked("unknown-kind")
+    if detail is None:
+        detail = _bad_slot(entry) or _bad_field(entry["body"], _BODIES[entry["kind"]], "body.")
+    return Verdict("accepted") if detail is None else refused("bad-field", detail)
+
+
+def compare(digest: str, held_digest: str, erased: bool) -> Verdict:
+    """Return the verdict on an entry whose id the store already holds."""
+    if erased:
+        return refused("erased")
+    return Verdict("already") if digest == held_digest else refused("id-reused")
+
+
+def as_kept(entry) -> str:
+    """Return the entry as JSON in the order it came, every character beyond ASCII escaped, so that any store keeps it."""
+    return json.dumps(entry, separators=(",", ":"))
+
+
+def digest_of(entry) -> str:
+    """Return the SHA-256 of the content, the same whatever the order of the keys."""
+    return hashlib.sha256(json.dumps(entry, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
+
+
+def photo_of(entry: dict) -> str | None:
+    """Return the SHA-256 of the photo that an accepted entry wants, or None."""
+    return entry["body"]["sha256"] if entry["kind"] == "photo-attached" else None
+
+
+def is_uuid(part) -> bool:
+    return isinstance(part, str) and _UUID.fullmatch(part) is not None
+
+
+def is_sha256(part) -> bool:
+    return isinstance(part, str) and _SHA256.fullmatch(part) is not None
+
+
+def is_whole(part, low: int, high: int = _LARGEST_N) -> bool:
+    return isinstance(part, int) and not isinstance(part, bool) and low <= part <= high
+
+
+def _flaw_of_content(part, depth: int = 1) -> str | None:
+    """Look at every text and number, however deep; no recursion beyond what an entry may have."""
+    if depth > DEEPEST_ENTRY:
+        return "too-deep"
+    if isinstance(part, str):
+        # A lone surrogate is no character, and NUL is one that PostgreSQL cannot keep.
+        return "not-text" if "\0" in part or any("\ud800" <= c <= "\udfff" for c in part) else None
+    if isinstance(part, float):
+        return None if math.isfinite(part) else "not-text"
+    if isinstance(part, dict):
+        inner = [*part.keys(), *part.values()]
+    elif isinstance(part, list):
+        inner = part
+    else:
+        return None
+    flaws = (_flaw_of_content(each, depth + 1) for each in inner)
+    return next((flaw for flaw in flaws if flaw), None)
+
+
+def _text(longest: int):
+    return f"text of at most {longest} characters", lambda part: isinstance(part, str) and len(part) <= longest
+
+
+def _list_of(what: str, check, most: int):
+    return (
+        f"a list of at most {most} {what}",
+        lambda part: isinstance(part, list) and len(part) <= most and all(check(each) for each in part),
+    )
+
+
+def _or_null(rule):
+    return f"{rule[0]}, or null", lambda part: part is None or rule[1](part)
+
+
+def _is_angle(part) -> bool:
+    return isinstance(part, dict) and is_whole(part.get("mdeg"), -360_000, 360_000)
+
+
+_ID = ("a UUID in lower case", is_uuid)
+_IDS = _list_of("UUIDs", is_uuid, MOST_AFTER)
+_MANY_IDS = _list_of("UUIDs", is_uuid, 100_000)
+_OBJECT = ("an object", lambda part: isinstance(part, dict))
+_TRUTH = ("true or false", lambda part: isinstance(part, bool))
+_WHOLE = ("a whole number from 1", lambda part: is_whole(part, 1))
+_ANGLE = ("an angle in whole millidegrees, or null", lambda part: part is None or _is_angle(part))
+_NOTE = _text(20_000)
+
+# field -> (what is expected, the check). Fields beyond these are kept as they come.
+_ENVELOPE = {
+    "format": (str(FORMAT), lambda part: is_whole(part, FORMAT, FORMAT)),
+    "id": _ID,
+    "job": _ID,
+    "device": _ID,
+    "n": _WHOLE,
+    "at": ("a time in ISO 8601 with its zone", lambda part: isinstance(part, str) and bool(_TIME.fullmatch(part))),
+    "by": _text(200),
+    "kind": ("1 to 60 characters", lambda part: isinstance(part, str) and 1 <= len(part) <= 60),
+    "slot": ("1 to 120 characters", lambda part: isinstance(part, str) and 1 <= len(part) <= 120),
+    "after": _IDS,
+    "body": _OBJECT,
+}
+
+_BODIES = {
+    "job-opened": {},
+    "job-stopped": {"reason": _NOTE},
+    "job-signed": {"covers": _MANY_IDS},
+    "job-reopened": {"reopens": _IDS},
+    "note-written": {"text": _NOTE},
+    "photo-attached": {
+        "sha256": ("a SHA-256 in lower case", is_sha256),
+        "about": _or_null(_text(120)),
+    },
+    "field-set": {"value": ("a value or null", lambda _part: True)},
+    "reading-taken": {"camber": _ANGLE, "toe": _ANGLE},
+    "plan-chosen": {"plan": _OBJECT, "input": _OBJECT},
+    "consent-recorded": {},
+    "step-done": {},
+    "step-undone": {},
+    "hold-overridden": {"reason": _NOTE},
+}
+
+
+def _bad_field(part: dict, rules: dict, where: str = "") -> str | None:
+    for field, (expected, holds) in rules.items():
+        if field not in part:
+            return f"{where}{field}: expected {expected}, got nothing"
+        if not holds(part[field]):
+            return f"{where}{field}: expected {expected}, got {_shown(part[field])}"
+    return None
+
+
+def _bad_slot(entry: dict) -> str | None:
+    if entry["kind"] in OWN_SLOT_KINDS and entry["slot"] != entry["id"]:
+        return f"slot: expected the entry's own id, got {_shown(entry['slot'])}"
+    return None
+
+
+def _shown(part) -> str:
+    text = json.dumps(part)
+    return text if len(text) <= 60 else text[:59] + "…"

@@ -1,0 +1,97 @@
+"""A server process for browser tests: started on a store folder, stopped, started again on the same port.
+
+It only waits with a time limit and never leaves a process behind.
+"""
+
+import os
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+_START_LIMIT_S = 30
+_STOP_LIMIT_S = 10
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+class LiveServer:
+    """`python -m server serve` on `store_folder`. Use it in a with statement; `start` and `stop` may follow each other."""
+
+    def __init__(self, store_folder: Path | str, port: int | None = None):
+        self.store_folder = Path(store_folder)
+        self.port = port or free_port()
+        self._process: subprocess.Popen | None = None
+        self._log = None
+
+    @property
+    def url(self) -> str:
+        """The address without a slash at its end."""
+        return f"http://127.0.0.1:{self.port}"
+
+    def __enter__(self):
+        self.start()
+        return self
+
+    def __exit__(self, *_):
+        self.stop()
+
+    def start(self) -> None:
+        """Start the process and return once it answers. Raises RuntimeError with what it printed."""
+        assert self._process is None, "the server runs already"
+        self._log = tempfile.TemporaryFile()
+        self._process = subprocess.Popen(
+            [sys.executable, "-m", "server", "serve", "--port", str(self.port)],
+            cwd=ROOT,
+            env=os.environ | {"TAPERMARK_STORE": str(self.store_folder)},
+            stdout=self._log,
+            stderr=subprocess.STDOUT,
+        )
+        deadline = time.monotonic() + _START_LIMIT_S
+        while not self._answers():
+            if self._process.poll() is not None or time.monotonic() > deadline:
+                printed = self.output()
+                self.stop()
+                raise RuntimeError(f"the server did not start:\n{printed}")
+            time.sleep(0.05)
+
+    def stop(self) -> None:
+        """End the process and wait until it is gone. Nothing happens where none runs."""
+        if self._process is None:
+            return
+        self._process.terminate()
+        try:
+            self._process.wait(_STOP_LIMIT_S)
+        except subprocess.TimeoutExpired:
+            self._process.kill()
+            self._process.wait(_STOP_LIMIT_S)
+        self._process = None
+        self._log.close()
+
+    def kill(self) -> None:
+        """End the process at once, as a power cut would."""
+        self._process.kill()
+        self._process.wait(_STOP_LIMIT_S)
+        self._process = None
+        self._log.close()
+
+    def output(self) -> str:
+        """Return what the running process has printed so far."""
+        self._log.seek(0)
+        return self._log.read().decode("utf-8", "replace")
+
+    def _answers(self) -> bool:
+        try:
+            with urllib.request.urlopen(f"{self.url}/sw.js", timeout=2) as answer:
+                return answer.status == 200
+        except (urllib.error.URLError, OSError):
+            return False
