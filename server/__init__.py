@@ -22,7 +22,7 @@ def create_app(overrides: dict | None = None) -> Flask:
     app.json.sort_keys = False
     database = app.extensions["database"] = Database(app.config["DATABASE_URL"])
     database.migrate()
-    demo.make_if_empty(database, app.config["NOW_MS"]())
+    demo.make_if_empty(database, app.config["NOW_MS"](), with_jobs=app.config["DEMO_JOBS"])
 
     errors.init_app(app)
     gate.init_app(app)

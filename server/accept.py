@@ -45,7 +45,7 @@ def exchange(connection: Connection, pairing_id: str, request: dict, now_ms: int
     device_id = request["device"]
     results = take(connection, pairing_id, device_id, request["entries"], last_seq, now_ms)
     high_water, backed_up_through = store.marks_of_device(connection, device_id)
-    held_now = {r["id"] for r in results if r["verdict"] in ("accepted", "already")}
+    held_now = {r["id"] for r in results if r["verdict"] != "refused"}
     return {
         "results": results,
         **pull(connection, request.get("since"), held_now, now_ms),

@@ -24,6 +24,7 @@ def defaults(folder: Path) -> dict:
         "DATABASE_URL": f"sqlite:///{(folder / 'tapermark.db').as_posix()}",
         "PWA_FOLDER": str(ROOT / "pwa"),
         "NOW_MS": clock_ms,
+        "DEMO_JOBS": True,  # false: the demo shop has ring sets but no job sheet
         "MAX_CONTENT_LENGTH": LARGEST_PHOTO,  # the largest body of all; views with smaller ones say so
         "SESSION_COOKIE_NAME": "tapermark",
         "SESSION_COOKIE_HTTPONLY": True,

@@ -10,7 +10,7 @@ from server.store import Database, rings, shops
 _FOLDER = Path(__file__).resolve().parent.parent / "fixtures" / "demo"
 
 
-def make_if_empty(database: Database, now_ms: int) -> None:  # noqa: ARG001
+def make_if_empty(database: Database, now_ms: int, with_jobs: bool) -> None:  # noqa: ARG001
     with database.transaction() as connection:
         if shops.shop_row(connection) is not None:
             return

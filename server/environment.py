@@ -48,11 +48,11 @@ def what_is_missing() -> str | None:
     """Return what this Python lacks, in words, or None."""
     if sys.version_info < OLDEST:
         found = ".".join(str(part) for part in sys.version_info[:3])
-        return f"Tapermark needs Python {OLDEST[0]}.{OLDEST[1]} or newer; this is {found}. Install a newer one and run this again."
+        return f"Tapermark needs Python 3.11 or newer; this is {found}. Install a newer one and run this again."
     if importlib.util.find_spec("venv") is None or importlib.util.find_spec("ensurepip") is None:
         return (
             "This Python cannot make environments: its venv module is missing."
-            f" Install it (Debian: apt install python{sys.version_info[0]}.{sys.version_info[1]}-venv) and run this again."
+            " Install it (Debian: apt install python3-venv) and run this again."
         )
     return None
 

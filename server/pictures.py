@@ -55,7 +55,7 @@ def _check_size(image: Image.Image) -> None:
 
 
 def _upright(image: Image.Image) -> Image.Image:
-    """HEIC is turned by its decoder, and what its EXIF still says must not turn it again; the others are turned here."""
+    """HEIC was turned by its decoder, and what its EXIF still says must not turn it again; the others turn here."""
     return image if image.format == "HEIF" else ImageOps.exif_transpose(image)
 
 

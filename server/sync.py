@@ -80,7 +80,7 @@ def compare(digest: str, held_digest: str, erased: bool) -> Verdict:
 
 
 def as_kept(entry) -> str:
-    """Return the entry as JSON in the order it came, every character beyond ASCII escaped, so that any store keeps it."""
+    """Return the entry as JSON in the order it came, all beyond ASCII escaped, so that any store keeps it."""
     return json.dumps(entry, separators=(",", ":"))
 
 

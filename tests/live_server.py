@@ -25,7 +25,7 @@ def free_port() -> int:
 
 
 class LiveServer:
-    """`python -m server serve` on `store_folder`. Use it in a with statement; `start` and `stop` may follow each other."""
+    """`python -m server serve` on `store_folder`, in a with statement; `start` and `stop` may follow each other."""
 
     def __init__(self, store_folder: Path | str, port: int | None = None):
         self.store_folder = Path(store_folder)
@@ -48,7 +48,7 @@ class LiveServer:
     def start(self) -> None:
         """Start the process and return once it answers. Raises RuntimeError with what it printed."""
         assert self._process is None, "the server runs already"
-        self._log = tempfile.TemporaryFile()
+        self._log = tempfile.TemporaryFile()  # noqa: SIM115 stop closes it
         self._process = subprocess.Popen(
             [sys.executable, "-m", "server", "serve", "--port", str(self.port)],
             cwd=ROOT,

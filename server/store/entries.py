@@ -135,8 +135,8 @@ def holds_at(connection: Connection, seq: int, entry_id: str) -> bool:
 def jobs_to_pull(connection: Connection, since_seq: int, kept_from_ms: int) -> dict[str, int]:
     """Return job id -> revived_seq of every job that a phone at `since_seq` must hear about.
 
-    Those are the open ones, those changed since `kept_from_ms`, and those that had begun before: such a phone may hold a
-    part of them. A closed old job of the last sort gets a revived_seq that makes it come whole.
+    Those are the open ones, those changed since `kept_from_ms`, and those that had begun before: such a phone may
+    hold a part of them. A closed old job of the last sort gets a revived_seq that makes it come whole.
     """
     open_or_fresh = or_(job.c.state == "open", job.c.changed_ms >= kept_from_ms)
     query = select(job.c.id, job.c.revived_seq, job.c.last_seq, open_or_fresh.label("fresh")).where(
