@@ -127,7 +127,7 @@ def _distance(request: Request, predicted: dict[str, tuple[int, int]]) -> float:
 
 
 def _in_order(plans: list[dict]) -> list[dict]:
-    """Return the plans, best first: by steps; then the fewest ring pairs that come close to the best chance; then chance.
+    """Return the plans, best first: by steps, the fewest pairs close to the best chance, then chance.
 
     `plans` come in the order of PATTERNS, and sorting keeps that order for ties.
     """
