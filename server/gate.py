@@ -5,7 +5,7 @@ It runs before every view except those of the shell, which are the same for ever
 
 import ipaddress
 
-from flask import Flask, g, request, session
+from flask import Blueprint, Flask, g, request, session
 
 from server.context import database, now_ms
 from server.errors import Problem
@@ -13,6 +13,13 @@ from server.store import shops
 
 _SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 _OWN_SITE = ("same-origin", "none")  # none: typed into the address bar
+
+
+def paired_blueprint(name: str, import_name: str) -> Blueprint:
+    """Return a blueprint whose views only a paired browser reaches; they find its pairing in `g.pairing`."""
+    blueprint = Blueprint(name, import_name)
+    blueprint.before_request(require_pairing)
+    return blueprint
 
 
 def refuse_other_sites() -> None:

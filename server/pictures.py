@@ -39,9 +39,11 @@ def re_encode(content: bytes) -> Picture:
                 _check_size(image)
                 image.load()
                 clean = _on_white(_in_srgb(_upright(image)))
+        except Problem:
+            raise
         except UnidentifiedImageError:
             raise Problem("photo-format", why="its first bytes are of no such format") from None
-        except (OSError, ValueError, SyntaxError, EOFError, RuntimeError) as error:
+        except Exception as error:  # a decoder of foreign bytes may raise anything, and all of it means the same
             raise Problem("photo-format", why=str(error)[:100]) from None
         out = io.BytesIO()
         clean.save(out, format="JPEG", quality=_QUALITY)

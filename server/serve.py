@@ -13,7 +13,7 @@ import threading
 from granian import Granian
 from granian.constants import Interfaces
 
-from server import config
+from server import config, create_app
 
 _THREADS = 32  # a slow body holds one of them
 _SECONDS_TO_FINISH = 2  # then a worker that still waits for a slow body is ended
@@ -32,9 +32,10 @@ def serve(host: str, port: int) -> int:
             file=sys.stderr,
         )
         return 1
+    create_app().extensions["database"].close()  # what is wrong with the store is said here, before anything listens
     server = Granian(
         "server.serve:make_app", address=host, port=port, interface=Interfaces.WSGI, factory=True, workers=1,
-        blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_enabled=False, websockets=False,
+        blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_level=LogLevels.warning, websockets=False,
     )  # fmt: skip
     server.on_startup(lambda: _greet(host, port))
     server.serve()
@@ -43,8 +44,6 @@ def serve(host: str, port: int) -> int:
 
 def make_app():
     """Return the application, in the worker process."""
-    from server import create_app
-
     _end_with_parent()
     return create_app()
 

@@ -2,15 +2,16 @@
 
 import json
 
-from flask import Blueprint, g, jsonify, request
+from flask import g, jsonify, request
 
+from server import gate
 from server.accept import check_request, exchange
 from server.context import database, now_ms
 from server.errors import Problem
 from server.limits import DEEPEST_ENTRY, LARGEST_ENTRIES_BODY
 from server.store import shops
 
-blueprint = Blueprint("entries", __name__)
+blueprint = gate.paired_blueprint("entries", __name__)
 
 
 @blueprint.post("/entries")

@@ -1,14 +1,15 @@
 """GET /api/jobs: job sheets that a phone does not hold by itself, by registration or whole."""
 
-from flask import Blueprint, jsonify, request
+from flask import jsonify, request
 
+from server import gate
 from server.accept import registration_key
 from server.context import database
 from server.errors import Problem
 from server.store import entries
 from server.sync import is_uuid
 
-blueprint = Blueprint("jobs", __name__)
+blueprint = gate.paired_blueprint("jobs", __name__)
 
 
 @blueprint.get("/jobs")

@@ -2,10 +2,10 @@
 
 import hashlib
 
-from flask import Blueprint, Response, g, jsonify, request
+from flask import Response, g, jsonify, request
 from sqlalchemy.exc import IntegrityError
 
-from server import pictures
+from server import gate, pictures
 from server.context import database, now_ms
 from server.errors import Problem
 from server.fold import fold
@@ -13,7 +13,7 @@ from server.limits import DAY_MS, LARGEST_PHOTO, MOST_PHOTOS_A_DAY
 from server.store import entries, photos
 from server.sync import is_sha256
 
-blueprint = Blueprint("photos", __name__)
+blueprint = gate.paired_blueprint("photos", __name__)
 
 
 @blueprint.put("/photos/<name>")

@@ -1,12 +1,13 @@
 """GET /api/ring-sets and /api/tables/<sha256>: the shop's ring sets and what each of their index pairs does."""
 
-from flask import Blueprint, Response, jsonify, request
+from flask import Response, jsonify, request
 
+from server import gate
 from server.context import database
 from server.errors import Problem
 from server.store import rings
 
-blueprint = Blueprint("rings", __name__)
+blueprint = gate.paired_blueprint("rings", __name__)
 _FOREVER_S = 365 * 24 * 3600
 
 

@@ -2,13 +2,14 @@
 
 from datetime import UTC, datetime
 
-from flask import Blueprint, g, jsonify
+from flask import g, jsonify
 from flask_wtf.csrf import generate_csrf
 
+from server import gate
 from server.context import database, now_ms
 from server.store import shops
 
-blueprint = Blueprint("session", __name__)
+blueprint = gate.paired_blueprint("session", __name__)
 
 
 @blueprint.get("/session")

@@ -1,11 +1,12 @@
 """Desk pages: the list of job sheets, and one job sheet."""
 
-from flask import Blueprint, render_template
+from flask import render_template
 
+from server import gate
 from server.context import database
 from server.store import entries, shops
 
-blueprint = Blueprint("desk", __name__)
+blueprint = gate.paired_blueprint("desk", __name__)
 
 
 @blueprint.get("/")
