@@ -12,6 +12,7 @@ import threading
 
 from granian import Granian
 from granian.constants import Interfaces
+from granian.log import LogLevels
 
 from server import config, create_app
 
@@ -35,7 +36,8 @@ def serve(host: str, port: int) -> int:
     create_app().extensions["database"].close()  # what is wrong with the store is said here, before anything listens
     server = Granian(
         "server.serve:make_app", address=host, port=port, interface=Interfaces.WSGI, factory=True, workers=1,
-        blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_level=LogLevels.warning, websockets=False,
+        blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_level=LogLevels.warning,
+        websockets=False,
     )  # fmt: skip
     server.on_startup(lambda: _greet(host, port))
     server.serve()
