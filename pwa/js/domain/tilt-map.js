@@ -14,6 +14,7 @@ export const SPREAD_SHARE = 0.9;
 const NARROWEST_MDEG = 60;
 const WIDEST_MDEG = 12000;
 const TICK_STEPS_MDEG = [10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
+const TICK_LABEL_WIDTH = 74; // "0.25 out" and the space after it
 const DOT_CELL = 2; // two dots nearer than this look like one, so only one is drawn
 
 /** @typedef {{camber: number, toe: number, span: number}} View middle of the plot and its width, in mdeg */
@@ -91,12 +92,14 @@ export function ticksBetween(low, high, most) {
   return { step, values };
 }
 
-/** The ticks of both axes of a view. */
+/** The ticks of both axes of a view; across there is room for the words of every first or second one. */
 export function axisTicks(view) {
   const half = view.span / 2;
+  const toe = ticksBetween(view.toe - half, view.toe + half, 6);
+  const apart = (toe.step * FRAME.size) / view.span;
   return {
     camber: ticksBetween(view.camber - half, view.camber + half, 7),
-    toe: ticksBetween(view.toe - half, view.toe + half, 5),
+    toe: { ...toe, every: apart >= TICK_LABEL_WIDTH ? 1 : 2 },
   };
 }
 

@@ -8,9 +8,9 @@ import { element } from "./element.js";
 import { svg } from "./svg.js";
 
 const SHAPES = {
-  base: () => svg("circle", { r: 7 }),
-  predicted: () => svg("rect", { x: -7, y: -7, width: 14, height: 14 }),
-  check: () => svg("path", { d: "M-8 -8L8 8M8 -8L-8 8" }),
+  base: () => svg("circle", { r: 6 }),
+  predicted: () => svg("rect", { x: -6, y: -6, width: 12, height: 12 }),
+  check: () => svg("path", { d: "M-7 -7L7 7M7 -7L-7 7" }),
 };
 
 /** The outline of a reading's symbol about the origin, with a halo under it so that it shows on any ground. */
@@ -73,8 +73,8 @@ function keySymbol(key) {
 function boundsText(quantity, bounds, t, words) {
   const [low, high] = bounds ?? [null, null];
   if (low === null && high === null) return t("map.window.none");
-  if (low === null) return t("map.window.high-only", { high: words(quantity, high) });
-  if (high === null) return t("map.window.low-only", { low: words(quantity, low) });
+  if (low === null) return t(`map.${quantity}.high-only`, { high: words(quantity, high) });
+  if (high === null) return t(`map.${quantity}.low-only`, { low: words(quantity, low) });
   return t("map.window.from-to", { low: words(quantity, low), high: words(quantity, high) });
 }
 

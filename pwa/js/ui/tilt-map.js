@@ -15,6 +15,7 @@ import { svg } from "./svg.js";
 const CLOSER = 1 / 1.6;
 const PAN_SHARE = 0.25;
 const TAP_REACH = 44; // units of the drawing: a gloved fingertip beside the cloud still means its edge
+const SPARSE_PATH = 9000; // characters: with few dots in view there is room for bigger ones
 const NAME = { size: 15, perLetter: 8.6 };
 
 export class TiltMap {
@@ -43,12 +44,12 @@ export class TiltMap {
     this.#listen();
   }
 
-  /** Draws the model (see the module's first lines for the symbols); keeps the zoom while wheel and base stay. */
+  /** Draws the model (see the module's first lines for the symbols); keeps the zoom while only the pair tried changes. */
   update(model) {
     const before = this.#model;
     this.#model = model;
-    const sameBase = before && before.side === model.side && String(before.base) === String(model.base);
-    if (!sameBase) this.#view = viewOfAll(model);
+    const same = before && ["side", "base", "window", "check"].every((key) => String(JSON.stringify(before[key])) === String(JSON.stringify(model[key])));
+    if (!same) this.#view = viewOfAll(model);
     this.#said.textContent = "";
     this.#title.textContent = this.#t("map.title", { side: this.#t(`drawing.side.${model.side}`) });
     fill(this.#table, mapTable(model, this.#t, this.#words));
@@ -68,14 +69,20 @@ export class TiltMap {
       onPress: () => this.#model && this.#show(change(this.#view)),
     });
     return element("div", { class: "map-buttons", role: "group", "aria-label": this.#t("map.controls") },
-      press("closer", "+", (view) => zoomed(view, CLOSER)),
-      press("wider", "−", (view) => zoomed(view, 1 / CLOSER)),
+      press("closer", "+", (view) => zoomed(view, CLOSER, this.#held())),
+      press("wider", "−", (view) => zoomed(view, 1 / CLOSER, this.#held())),
       press("all", this.#t("map.all"), () => viewOfAll(this.#model)),
       this.#onTry && button({ key: "map-middle", label: this.#t("map.middle"), kind: "map-button", onPress: () => this.#model && this.#try([this.#view.camber, this.#view.toe]) }),
       press("left", "←", (view) => panned(view, 0, -PAN_SHARE)),
       press("right", "→", (view) => panned(view, 0, PAN_SHARE)),
       press("up", "↑", (view) => panned(view, PAN_SHARE, 0)),
       press("down", "↓", (view) => panned(view, -PAN_SHARE, 0)));
+  }
+
+  // What stays in place while a button enlarges: what the person looks at, as long as it is in view.
+  #held() {
+    const { predicted, check } = this.#model;
+    return [predicted?.at, check].find((reading) => reading && inPlot(placeOf(this.#view, reading)));
   }
 
   #listen() {
@@ -136,9 +143,9 @@ export class TiltMap {
     this.#layers.replaceChildren(
       svg("clipPath", { id: clip }, svg("rect", { x: left, y: top, width: size, height: size })),
       this.#axes(),
-      svg("g", { "clip-path": `url(#${clip})` }, this.#window(), svg("path", { class: "map-dots", d: this.#dotsNow() }), this.#spread(), this.#symbols()),
+      svg("g", { "clip-path": `url(#${clip})` }, this.#window(), this.#dotsNow(), this.#spread(), this.#symbols()),
       svg("rect", { class: "map-frame", x: left, y: top, width: size, height: size }),
-      this.#names());
+      ...this.#names());
   }
 
   #dotsNow() {
@@ -147,7 +154,8 @@ export class TiltMap {
     if (key.length !== this.#dots.key.length || key.some((part, n) => part !== this.#dots.key[n])) {
       this.#dots = { key, path: dotsPath(this.#view, base, tables) };
     }
-    return this.#dots.path;
+    const { path } = this.#dots;
+    return svg("path", { class: path.length < SPARSE_PATH ? "map-dots sparse" : "map-dots", d: path });
   }
 
   #axes() {
@@ -166,18 +174,18 @@ export class TiltMap {
       }),
       toe.values.map((mdeg) => {
         const x = placeOf(this.#view, [0, mdeg])[0];
-        const inside = x > left + 18 && x < left + size - 18;
+        const labelled = mdeg % (toe.step * toe.every) === 0 && x > left + 14 && x < left + size - 14;
         return [
           svg("line", { class: mdeg === 0 ? "map-zero" : "map-grid", x1: x, x2: x, y1: top, y2: top + size }),
-          inside && across(x, top + size + 18, way("toe", mdeg, toe.step), "middle"),
+          labelled && across(x, top + size + 18, way("toe", mdeg, toe.step), "middle"),
         ];
       }),
       across(left, 18, this.#t("map.camber.axis"), "start", "map-axis"),
       across(middle, SHEET.height - 26, this.#t("map.toe.axis"), "middle", "map-axis"),
       across(left, SHEET.height - 6, this.#t("map.toe.minus-way"), "start", "map-axis"),
       across(left + size, SHEET.height - 6, this.#t("map.toe.plus-way"), "end", "map-axis"),
-      [[middle, top, "M-6 -7h12l-6 7z"], [middle, top + size, "M-6 7h12l-6 -7z"], [left, top + size / 2, "M-7 -6v12l7 -6z"], [left + size, top + size / 2, "M7 -6v12l-7 -6z"]]
-        .map(([x, y, d]) => this.#onTry && svg("path", { class: "map-middle", d, transform: `translate(${x} ${y})` })));
+      this.#onTry && [[middle, top, "M-6 0h12l-6 8z"], [middle, top + size, "M-6 0h12l-6 -8z"], [left, top + size / 2, "M0 -6v12l8 -6z"], [left + size, top + size / 2, "M0 -6v12l-8 -6z"]]
+        .map(([x, y, d]) => svg("path", { class: "map-middle", d, transform: `translate(${x} ${y})` })));
   }
 
   #window() {
@@ -215,10 +223,13 @@ export class TiltMap {
       const text = this.#t(`map.${key}`);
       return { key, at, text, radius: 11, width: text.length * NAME.perLetter, height: NAME.size + 3 };
     });
-    const inView = named.filter(({ at: [x, y] }) => x >= FRAME.left && y >= FRAME.top && x <= FRAME.left + FRAME.size && y <= FRAME.top + FRAME.size);
-    return namesBeside(inView).map(({ key, x, y }) => {
+    return namesBeside(named.filter(({ at }) => inPlot(at))).map(({ key, x, y }) => {
       const { text, width } = named.find((name) => name.key === key);
       return svg("text", { class: "map-name", x: x + width / 2, y: y + NAME.size - 1, "text-anchor": "middle", text });
     });
   }
+}
+
+function inPlot([x, y]) {
+  return x >= FRAME.left && y >= FRAME.top && x <= FRAME.left + FRAME.size && y <= FRAME.top + FRAME.size;
 }

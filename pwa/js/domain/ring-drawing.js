@@ -1,0 +1,196 @@
+/**
+ * Geometry of the ring drawing, in mm, as the person AT THAT WHEEL sees it, looking inboard from outside:
+ * x to the viewer's right, y up, hub centre at the origin. On the right wheel the vehicle's front is on the viewer's
+ * right, on the left wheel on the viewer's left; clock angles (0 top, towards the rear) are the same on both.
+ * Pure: it draws nothing and writes no words. The angles come from rings.js; only the picture is made here.
+ *
+ * Both rings may have the same diameter, so the inner one is hidden behind the outer: its marks are drawn outwards
+ * from the outermost rim, the outer ring's inwards from its own, as two scales that meet.
+ */
+
+import { facesLook, markClock, thickPointClock, thickness } from "./rings.js";
+
+const NUMBER_STEPS = [1, 2, 5, 10, 20, 50];
+/** Radius of a bolt's sign, in units. */
+export const BOLT_SIGN = 6.6;
+const EVEN_TILT = 1e-6; // radians; below this no place of the stack is thicker than another
+
+/** @typedef {[number, number]} Point x to the viewer's right, y up, mm */
+
+/**
+ * The place at a radius and clock angle, as seen at that wheel.
+ * @param {"left"|"right"} side
+ * @returns {Point}
+ */
+export function seenAt(side, radius_mm, clock_rad) {
+  const rearward = radius_mm * Math.sin(clock_rad);
+  return [side === "left" ? rearward : -rearward, radius_mm * Math.cos(clock_rad)];
+}
+
+/**
+ * Everything that the drawing shows.
+ * @param {{side: "left"|"right", ringSet: object, pair: number[], bolts: number[][], clearance_mm: number|null}} model
+ *   bolts as [radius in mm, clock in degrees from the top towards the rear]; `clearance_mm` is how wide the holes in
+ *   the rings are to be, null while that is not known
+ * @returns {{side: string, front: "left"|"right", unit: number, rim_mm: number, rings: object[], stack: object,
+ *   bolts: object[]}} `unit` is the size that all signs scale with; rings are [inner, outer]
+ */
+export function ringDrawing({ side, ringSet, pair, bolts, clearance_mm }) {
+  const [i, j] = pair;
+  const rim_mm = Math.max(ringSet.inner.outer_diameter_mm, ringSet.outer.outer_diameter_mm) / 2;
+  const unit = rim_mm / 74;
+  const placedBolts = bolts.map((bolt, n) => placedBolt(bolt, n + 1, { side, ringSet, i, j, clearance_mm, unit }));
+  const context = { side, unit, bolts: placedBolts };
+  return {
+    side,
+    front: side === "left" ? "left" : "right",
+    unit,
+    rim_mm,
+    rings: [
+      placedRing("inner", ringSet.inner, i, { ...context, scale_mm: rim_mm, outwards: 1 }),
+      placedRing("outer", ringSet.outer, j, { ...context, scale_mm: ringSet.outer.outer_diameter_mm / 2, outwards: -1 }),
+    ],
+    stack: placedStack(ringSet, i, j, side, rim_mm),
+    bolts: placedBolts,
+  };
+}
+
+/**
+ * The whole marks just outside a clearance, in the order in which the numbers rise: the rule of calc/cutting.py.
+ * @param {object} ring
+ * @param {number} markAtTop
+ * @param {number[]} bolt [radius in mm, clock in degrees]
+ * @param {number} clearance_mm
+ * @returns {number[]} two marks
+ */
+export function marksBeside(ring, markAtTop, [radius_mm, clock_deg], clearance_mm) {
+  const half_deg = (Math.asin(Math.min(1, clearance_mm / 2 / radius_mm)) * 180) / Math.PI;
+  const sense = numbersRunToRear(ring) ? 1 : -1;
+  const edges = [-half_deg, half_deg].map((turn) => markAtTop + (sense * (clock_deg + turn) / 360) * ring.marks);
+  const [low, high] = edges.sort((a, b) => a - b).map((edge) => Math.round(edge * 100) / 100);
+  return [Math.floor(low), Math.ceil(high)].map((mark) => ring.first_mark + ((mark - ring.first_mark) % ring.marks + ring.marks) % ring.marks);
+}
+
+/** Marks of a ring in the order of their numbers. */
+export function marksOf(ring) {
+  return Array.from({ length: ring.marks }, (_, n) => ring.first_mark + n);
+}
+
+/** The mark nearest to a clock angle. */
+export function nearestMark(ring, markAtTop, clock_rad) {
+  const away = (mark) => Math.abs(signedTurn(markClock(ring, markAtTop, mark) - clock_rad));
+  return marksOf(ring).reduce((best, mark) => (away(mark) < away(best) ? mark : best));
+}
+
+/** An angle brought to more than minus half a turn, at most half a turn. */
+export function signedTurn(angle_rad) {
+  const turned = ((angle_rad % (2 * Math.PI)) + 2 * Math.PI) % (2 * Math.PI);
+  return turned > Math.PI ? turned - 2 * Math.PI : turned;
+}
+
+function placedRing(name, ring, markAtTop, { side, unit, bolts, scale_mm, outwards }) {
+  const thickClock = thickPointClock(ring, markAtTop);
+  const thickMark = nearestMark(ring, markAtTop, thickClock);
+  const clearanceMarks = bolts.flatMap((bolt) => bolt.cut?.[name] ?? []);
+  const marks = marksOf(ring).map((mark) => {
+    const clock = markClock(ring, markAtTop, mark);
+    return {
+      mark,
+      clock_rad: clock,
+      at: seenAt(side, scale_mm, clock),
+      tickEnd: seenAt(side, scale_mm + outwards * (mark === markAtTop ? 6 : 4.5) * unit, clock),
+      numberAt: seenAt(side, scale_mm + outwards * 11 * unit, clock),
+      kind: mark === markAtTop ? "top" : mark === thickMark ? "thick" : clearanceMarks.includes(mark) ? "clearance" : "plain",
+    };
+  });
+  const numbered = marksWithRoom(marks, { unit, bolts, radius_mm: scale_mm + outwards * 11 * unit });
+  return {
+    name,
+    rim_mm: ring.outer_diameter_mm / 2,
+    bore_mm: ring.bore_diameter_mm / 2,
+    markAtTop,
+    looks: facesLook(ring, side),
+    run: numbersRunToRear(ring) === (side === "left") ? "clockwise" : "counterclockwise",
+    marks: marks.map((mark) => ({ ...mark, numbered: numbered.has(mark.mark) })),
+    thick: { mark: thickMark, clock_rad: thickClock, at: seenAt(side, ring.outer_diameter_mm / 2, thickClock) },
+  };
+}
+
+// The numbers that can be read: those that matter first, then every n-th where n is the least that leaves room.
+function marksWithRoom(marks, { unit, bolts, radius_mm }) {
+  const digits = String(Math.max(...marks.map(({ mark }) => mark))).length;
+  const width = (digits * 5 + 2.2) * unit, height = 9 * unit;
+  const spacing = (2 * Math.PI * radius_mm) / marks.length;
+  const every = NUMBER_STEPS.find((step) => step * spacing >= width) ?? NUMBER_STEPS.at(-1);
+  const taken = bolts.map(({ at, crowded }) => boxAround(at, (crowded ? 9 : 15) * unit, (crowded ? 9 : 15) * unit));
+  const importance = { top: 0, thick: 1, clearance: 2, plain: 3 };
+  const wanted = marks.filter(({ kind, mark }) => kind !== "plain" || mark % every === 0)
+    .sort((a, b) => importance[a.kind] - importance[b.kind]);
+  const numbered = new Set();
+  for (const { mark, kind, numberAt } of wanted) {
+    const wide = kind === "top" ? 1.55 : 1;
+    const box = boxAround(numberAt, width * wide, height * wide);
+    if (kind !== "top" && taken.some((other) => overlap(box, other))) continue;
+    taken.push(box);
+    numbered.add(mark);
+  }
+  return numbered;
+}
+
+function placedStack(ringSet, i, j, side, rim_mm) {
+  const slopes = [[ringSet.inner, i], [ringSet.outer, j]].map(([ring, top]) => {
+    const slope = Math.tan((ring.taper_mdeg / 1000) * (Math.PI / 180));
+    const clock = thickPointClock(ring, top);
+    return [slope * Math.cos(clock), slope * Math.sin(clock)];
+  });
+  const up = slopes[0][0] + slopes[1][0], rear = slopes[0][1] + slopes[1][1];
+  if (Math.hypot(up, rear) < EVEN_TILT) return { thick: null, most_mm: thickness(ringSet, i, j, 0, 0), least_mm: thickness(ringSet, i, j, 0, 0) };
+  const clock = (Math.atan2(rear, up) + 2 * Math.PI) % (2 * Math.PI);
+  return {
+    thick: { clock_rad: clock, at: seenAt(side, rim_mm, clock) },
+    most_mm: thickness(ringSet, i, j, rim_mm, clock),
+    least_mm: thickness(ringSet, i, j, rim_mm, clock + Math.PI),
+  };
+}
+
+function placedBolt([radius_mm, clock_deg], number, { side, ringSet, i, j, clearance_mm, unit }) {
+  const clock = (clock_deg * Math.PI) / 180;
+  const bore_mm = Math.min(ringSet.inner.bore_diameter_mm, ringSet.outer.bore_diameter_mm) / 2;
+  const cuts = clearance_mm !== null && radius_mm + clearance_mm / 2 > bore_mm;
+  // A bolt among the outer ring's numbers is drawn small, with its own number nearer to the centre.
+  const crowded = radius_mm + BOLT_SIGN * unit > ringSet.outer.outer_diameter_mm / 2 - 17.5 * unit;
+  return {
+    number,
+    clock_rad: clock,
+    at: seenAt(side, radius_mm, clock),
+    numberAt: seenAt(side, crowded ? radius_mm - 13 * unit : radius_mm, clock),
+    crowded,
+    thickness_mm: thickness(ringSet, i, j, radius_mm, clock),
+    cut: cuts ? {
+      inner: marksBeside(ringSet.inner, i, [radius_mm, clock_deg], clearance_mm),
+      outer: marksBeside(ringSet.outer, j, [radius_mm, clock_deg], clearance_mm),
+      outline: slotOutline(side, bore_mm, radius_mm, clock, clearance_mm / 2),
+    } : null,
+  };
+}
+
+// The clearance opened from the bore outwards: two straight walls and a round end about the bolt.
+function slotOutline(side, bore_mm, radius_mm, clock_rad, half_mm) {
+  const along = seenAt(side, 1, clock_rad);
+  const across = [along[1], -along[0]];
+  const point = (out, over) => [out * along[0] + over * across[0], out * along[1] + over * across[1]];
+  const start = Math.sqrt(Math.max(0, bore_mm ** 2 - half_mm ** 2));
+  return { start: point(start, half_mm), wall: point(radius_mm, half_mm), farWall: point(radius_mm, -half_mm), end: point(start, -half_mm), half_mm };
+}
+
+function numbersRunToRear(ring) {
+  return markClock(ring, 0, 1) < Math.PI;
+}
+
+function boxAround([x, y], width, height) {
+  return [x - width / 2, y - height / 2, x + width / 2, y + height / 2];
+}
+
+function overlap(a, b) {
+  return a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
+}
