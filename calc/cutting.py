@@ -32,10 +32,11 @@ def mark_at_clock(ring: Ring, mark_at_top: float, clock_deg: float) -> float:
 def clearance_marks(ring: Ring, mark_at_top: int, bolt: tuple[float, float], clearance_mm: float) -> dict:
     """Return where one bolt's clearance lies on a ring, in mark numbers to 0.01, counted upwards from `from` to `to`.
 
-    `between` are the whole marks just outside it. The clearance is `clearance_mm` wide at the bolt's radius.
+    `between` are the whole marks just outside it. The clearance is `clearance_mm` wide at the bolt's radius, which must
+    be more than half of that.
     """
     radius_mm, clock_deg = bolt
-    half_deg = math.degrees(math.asin(min(1.0, clearance_mm / 2 / radius_mm)))
+    half_deg = math.degrees(math.asin(clearance_mm / 2 / radius_mm))
     edges = sorted(mark_at_clock(ring, mark_at_top, clock_deg + turn) for turn in (-half_deg, half_deg))
     return {
         "centre": wrapped_mark(ring, mark_at_clock(ring, mark_at_top, clock_deg)),

@@ -32,7 +32,6 @@ def engagement_at_bolt(stack_mm: float, engaged_mm: float, want_mm: float, depth
     """
     left_mm = engaged_mm - stack_mm
     return {
-        "stack_mm": to_decimals(stack_mm, 2),
         "left_mm": to_decimals(left_mm, 2),
         "longer_by_mm": to_decimals(max(want_mm - left_mm, 0.0), 2),
         "bottoms_at_mm": None if depth_mm is None else to_decimals(depth_mm - left_mm, 2),

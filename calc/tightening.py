@@ -37,8 +37,11 @@ def tightening_order(bolts: list[tuple[float, float]]) -> list[int]:
     return [places[k] + 1 for k in cross_order(len(bolts))]
 
 
-def tightening_stages(torque_nm: float, angle_deg: float | None) -> list[dict]:
-    """Return the rounds `[{"nm", "angle_deg"}]` to the typed torque; a typed angle comes as a last round of its own."""
-    stages = [{"nm": to_decimals(torque_nm * share, 0), "angle_deg": None} for share in STAGE_SHARES[:-1]]
-    stages.append({"nm": to_decimals(torque_nm, 1), "angle_deg": None})
-    return stages if angle_deg is None else [*stages, {"nm": None, "angle_deg": angle_deg}]
+def tightening_stages(torque: float, unit: str, angle_deg: float | None) -> list[dict]:
+    """Return the rounds `[{"torque", "unit", "angle_deg"}]` to the typed torque, in the unit of the typed one.
+
+    Whole numbers but for the last, which is as typed; a typed angle comes as a round of its own after it.
+    """
+    rounds = [to_decimals(torque * share, 0) for share in STAGE_SHARES[:-1]] + [torque]
+    stages = [{"torque": each, "unit": unit, "angle_deg": None} for each in rounds]
+    return stages if angle_deg is None else [*stages, {"torque": None, "unit": None, "angle_deg": angle_deg}]
