@@ -41,7 +41,7 @@ export function makeEntry({ job, kind, slot = null, after = [], body, by }, { id
   const own = OWN_SLOT_KINDS.has(kind);
   check(KINDS.has(kind), "kind", "one of the known kinds", kind);
   check(isUuid4(job), "job", "a UUID", job);
-  check(own ? slot === null || slot === id : SLOT.test(slot), "slot", own ? "null" : "a slot name", slot);
+  check(own ? slot === null || slot === id : typeof slot === "string" && SLOT.test(slot), "slot", own ? "null" : "a slot name", slot);
   check(Array.isArray(after) && after.every(isUuid4) && (!own || after.length === 0), "after", "ids", after);
   check(body !== null && typeof body === "object" && !Array.isArray(body), "body", "an object", body);
   check(typeof by === "string" && by.trim() !== "" && by.length <= LONGEST_NAME, "by", "a person's name", by);

@@ -1,0 +1,70 @@
+// An angle as it stands in entries: whole mdeg with the technician's own text, unit and way beside it; and what is
+// said about it, as message keys. The words themselves are in pwa/text.
+
+import { InputError } from "./input-error.js";
+import { mdegFromText, textFromMdeg } from "./units.js";
+
+/** For each quantity the positive way first (design 3 and the entry format), and whether a length may be typed. */
+const QUANTITIES = Object.freeze({
+  "camber": { ways: ["top-out", "top-in"], lengths: false },
+  "toe": { ways: ["in", "out"], lengths: true },
+  "total-toe": { ways: ["in", "out"], lengths: true },
+  "thrust": { ways: ["right", "left"], lengths: false },
+  "cross-camber": { ways: ["more", "less"], lengths: false },
+});
+const LENGTH_UNITS = new Set(["mm", "inch"]);
+const SIGNS = /^\s*[+\-−–]/;
+
+/**
+ * Makes an angle from what was typed. The text carries no sign: the way says it.
+ * @param {{quantity: string, text: string, unit: string, way: string|null, diameterMm?: number|null}} typed
+ * @returns {{mdeg: number, text: string, unit: string, way: string|null, diameter_mm: number|null}}
+ * @throws {InputError} codes of mdegFromText, and angle-sign, angle-way, angle-unit
+ */
+export function makeAngle({ quantity, text, unit, way, diameterMm = null }) {
+  const { ways, lengths } = QUANTITIES[quantity];
+  const isLength = LENGTH_UNITS.has(unit);
+  if (isLength && !lengths) throw new InputError("angle-unit", quantity, "degrees, or degrees and minutes", unit);
+  if (SIGNS.test(text)) throw new InputError("angle-sign", quantity, "a number without a sign", text);
+  const size = mdegFromText(text, unit, isLength ? diameterMm : null, quantity);
+  if (size !== 0 && !ways.includes(way)) throw new InputError("angle-way", quantity, `one of ${ways.join(", ")}`, way);
+  return {
+    mdeg: way === ways[1] && size !== 0 ? -size : size,
+    text: text.trim(), unit, way: ways.includes(way) ? way : null, diameter_mm: isLength ? diameterMm : null,
+  };
+}
+
+/** What an angle is called: {key, params}, such as "0.33 degrees in" for toe. `mdeg` need not be whole (thrust). */
+export function angleWords(mdeg, quantity, locale = null) {
+  const size = degreesText(Math.abs(mdeg), locale);
+  if (mdeg === 0) return { key: "angle.zero", params: { degrees: size } };
+  const way = QUANTITIES[quantity].ways[mdeg < 0 ? 1 : 0];
+  return { key: `angle.${quantity}.${way}`, params: { degrees: size } };
+}
+
+/**
+ * Where an angle stands in its window: {key, params, inside}; "inside", "outside by 0.08", or "no window".
+ * @param {{low: object, high: object}|[number, number]|null} window of angles or of mdeg; null: the maker gives none
+ */
+export function windowWords(mdeg, window, locale = null) {
+  if (window === null) return { key: "angle.no-window", params: {}, inside: null };
+  const [low, high] = Array.isArray(window) ? window : [window.low.mdeg, window.high.mdeg];
+  const outside = mdeg < low ? low - mdeg : mdeg > high ? mdeg - high : 0;
+  if (outside === 0) return { key: "angle.inside", params: {}, inside: true };
+  return { key: "angle.outside-by", params: { degrees: degreesText(outside, locale) }, inside: false };
+}
+
+/** Refuses a window whose lowest value is above its highest. Returns {low, high}. */
+export function makeWindow(low, high, quantity) {
+  if (low.mdeg > high.mdeg) {
+    throw new InputError("window-upside-down", quantity, "the lowest value first", `${low.text} to ${high.text}`, {
+      low: low.text, high: high.text,
+    });
+  }
+  return { low, high };
+}
+
+/** Thrust may end in half a millidegree; it is shown to whole ones, halves away from zero. */
+function degreesText(size, locale) {
+  return textFromMdeg(Math.floor(size + 0.5), "deg", null, locale);
+}

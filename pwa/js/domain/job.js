@@ -1,0 +1,76 @@
+// What a folded job means for choosing: windows, aims, base readings of a round, ring wishes. Pure.
+// Where two people differ there is no value: nothing is chosen on a value that a person must first decide.
+
+import { planOf } from "./checklist-slots.js";
+import { bothSides, meanReadings } from "./readings.js";
+
+const AXLE_WINDOWS = Object.freeze({
+  total_toe: "window.total-toe", thrust: "window.thrust", cross_camber: "window.cross-camber",
+});
+
+/** The value of a field; undefined where it was never set, or where two people differ. */
+export function fieldOf(fold, slot) {
+  const live = fold.slots[slot];
+  return live && !fold.conflicts.includes(slot) ? live[0].body.value : undefined;
+}
+
+/** The window of a slot as [low, high] in mdeg, or null where the maker gives none or nobody has typed it. */
+export function windowOf(fold, slot) {
+  const window = fieldOf(fold, slot);
+  return window ? [window.low.mdeg, window.high.mdeg] : null;
+}
+
+/**
+ * What the wheels had before the rings of this round: the base readings in round 1; later an estimate, the check
+ * reading of the round before less the effect of what that round fitted.
+ * @param {object} fold of the job
+ * @param {number} round 1, 2, ...
+ * @param {{left: [number, number], right: [number, number]}} [fitted] effects really fitted, where they are not those planned
+ * @returns {{left: object, right: object, estimated: boolean}} wheels as in meanReadings
+ */
+export function baseOf(fold, round, fitted = undefined) {
+  if (round === 1) return { ...meanReadings(fold, "base"), estimated: false };
+  const checked = meanReadings(fold, `round.${round - 1}.check`);
+  const effects = fitted ?? effectsOf(fold, round - 1);
+  const wheels = bothSides((side) => {
+    const [camber, toe] = effects?.[side] ?? [null, null];
+    return { ...checked[side], camber: less(checked[side].camber, camber), toe: less(checked[side].toe, toe) };
+  });
+  return { ...wheels, estimated: true };
+}
+
+/** [camber, toe] in mdeg that the plan of a round makes at each wheel; null while there is no single plan. */
+export function effectsOf(fold, round) {
+  const plan = planOf(fold, round)?.plan;
+  return plan ? bothSides((side) => plan[side]?.effect ?? [0, 0]) : null;
+}
+
+/**
+ * The input of `choose` for a round, or what it still lacks.
+ * @param {string[]} ringSets ids, in the order in which ties fall
+ * @returns {{input: object|null, missing: string[], estimated: boolean}} `missing` are names such as "left.camber"
+ */
+export function chooseInputOf(fold, round, ringSets, fitted = undefined) {
+  const { estimated, ...wheels } = baseOf(fold, round, fitted);
+  const missing = Object.entries(wheels).flatMap(([side, wheel]) =>
+    ["camber", "toe"].filter((quantity) => wheel[quantity] === null).map((quantity) => `${side}.${quantity}`));
+  if (missing.length > 0) return { input: null, missing, estimated };
+  const spread = (name) => bothSides((side) => wheels[side][name]);
+  const input = {
+    ring_sets: ringSets,
+    wheels: bothSides((side) => ({
+      camber: wheels[side].camber, toe: wheels[side].toe, rings: fieldOf(fold, `rings.${side}`) ?? "auto",
+    })),
+    windows: bothSides((side) => ({
+      camber: windowOf(fold, `window.${side}.camber`), toe: windowOf(fold, `window.${side}.toe`),
+      aim: fieldOf(fold, `aim.${side}`) ?? null,
+    })),
+    axle: Object.fromEntries(Object.entries(AXLE_WINDOWS).map(([name, slot]) => [name, windowOf(fold, slot)])),
+    spread: { camber_sd: spread("camber_sd"), toe_sd: spread("toe_sd") },
+  };
+  return { input, missing, estimated };
+}
+
+function less(checked, effect) {
+  return checked === null || effect === null ? null : checked - effect;
+}

@@ -1,0 +1,143 @@
+// Conversions between what people type and whole millidegrees: the twin of calc/units.py, bound by
+// fixtures/golden/angle_units.json. Text is read in whole numbers, so that both languages round alike.
+// Nothing here knows which way an angle is meant: "in" and "out" are the caller's.
+
+import { InputError } from "./input-error.js";
+
+export const UNITS = Object.freeze(["deg", "deg-min", "mm", "inch"]);
+/** A rear wheel that reads beyond this is broken, or the reading is. */
+export const READING_LIMIT_MDEG = 20_000;
+export const DIAMETER_MM_LOW = 100;
+export const DIAMETER_MM_HIGH = 2000;
+
+const MM_PER_10_INCH = 254;
+const MICRO = 1_000_000; // typed decimals are held in millionths: at most six digits stand behind the mark
+const DECIMAL = String.raw`(?:\d{1,6}(?:[.,]\d{0,6})?|[.,]\d{1,6})`;
+const SPACE = String.raw`[ \t\n\r\f\v]`;
+const SIGN = String.raw`(?<sign>[+\-−]?)${SPACE}*`;
+const FORMS = {
+  "deg": whole(String.raw`${SIGN}(?<whole>${DECIMAL})${SPACE}*°?`),
+  "deg-min": whole(
+    String.raw`${SIGN}(?:(?<degrees>\d{1,3})(?:${SPACE}*°${SPACE}*|${SPACE}+)(?<minutes>${DECIMAL})${SPACE}*['′]?` +
+    String.raw`|(?<only_degrees>\d{1,3})${SPACE}*°|(?<only_minutes>${DECIMAL})${SPACE}*['′])`,
+  ),
+  "mm": whole(String.raw`${SIGN}(?<whole>${DECIMAL})${SPACE}*(?:mm)?`),
+  "inch": whole(
+    String.raw`${SIGN}(?:(?:(?<mixed>\d{1,3})${SPACE}+)?(?<over>\d{1,4})${SPACE}*/${SPACE}*(?<under>\d{1,4})` +
+    String.raw`|(?<whole>${DECIMAL}))${SPACE}*(?:"|″|in)?`,
+  ),
+};
+const EXPECTED = {
+  "deg": "degrees such as 0.33",
+  "deg-min": "degrees and minutes such as 0°20' (or 20'), minutes below 60",
+  "mm": "millimetres such as 2.5",
+  "inch": "inches such as 0.06 or 1/16",
+};
+
+/** Returns the nearest whole number, halves away from zero. */
+export function roundHalfAway(number) {
+  const size = Math.abs(number);
+  const below = Math.floor(size);
+  const rounded = size - below >= 0.5 ? below + 1 : below; // size + 0.5 could itself round up
+  return number < 0 && rounded !== 0 ? -rounded : rounded;
+}
+
+/**
+ * Returns the angle that `text` says, in whole mdeg. Point and comma are both the decimal mark; a length is the
+ * difference across the wheel at `diameterMm`.
+ * @throws {InputError} codes angle-text-<unit>, angle-too-large, diameter-missing, diameter-range, longer-than-diameter
+ */
+export function mdegFromText(text, unit, diameterMm = null, field = "text") {
+  if (!UNITS.includes(unit)) throw new InputError("bad-input", `${field}.unit`, `one of ${UNITS.join(", ")}`, unit);
+  const parts = typeof text === "string" ? text.trim().match(FORMS[unit])?.groups : undefined;
+  const refusal = new InputError(`angle-text-${unit}`, field, EXPECTED[unit], text);
+  if (!parts) throw refusal;
+  const size = sizeOf(parts, unit, refusal, { diameterMm, field, text });
+  if (size > READING_LIMIT_MDEG) {
+    const limit = READING_LIMIT_MDEG / 1000;
+    throw new InputError("angle-too-large", field, `at most ${limit} degrees either way`, text, { limit });
+  }
+  return size !== 0 && (parts.sign === "-" || parts.sign === "−") ? -size : size;
+}
+
+/**
+ * Returns `mdeg` as text in `unit`: degrees with two decimals, or three where the third is not 0; whole minutes;
+ * millimetres with two decimals, inches with three. A negative one gets a true minus sign.
+ * @param {string|null} locale for the decimal mark; null gives a point
+ */
+export function textFromMdeg(mdeg, unit, diameterMm = null, locale = null) {
+  if (!UNITS.includes(unit)) throw new InputError("bad-input", "unit", `one of ${UNITS.join(", ")}`, unit);
+  const { steps, text } = unsignedText(Math.abs(mdeg), unit, diameterMm);
+  const signed = mdeg < 0 && steps > 0 ? `−${text}` : text;
+  return locale === null ? signed : signed.replace(".", decimalMark(locale));
+}
+
+function unsignedText(size, unit, diameterMm) {
+  if (unit === "deg") {
+    const places = size % 10 ? 3 : 2;
+    return fixed(Math.floor(size / 10 ** (3 - places)), places);
+  }
+  if (unit === "deg-min") {
+    const steps = Math.floor((size * 60 + 500) / 1000);
+    return { steps, text: `${Math.floor(steps / 60)}°${String(steps % 60).padStart(2, "0")}'` };
+  }
+  checkDiameter(diameterMm, "diameter_mm");
+  const lengthMm = diameterMm * Math.sin((size / 1000) * (Math.PI / 180));
+  return unit === "mm" ? fixed(roundHalfAway(lengthMm * 100), 2) : fixed(roundHalfAway((lengthMm / 25.4) * 1000), 3);
+}
+
+function fixed(steps, places) {
+  const scale = 10 ** places;
+  return { steps, text: `${Math.floor(steps / scale)}.${String(steps % scale).padStart(places, "0")}` };
+}
+
+function sizeOf(parts, unit, refusal, length) {
+  if (unit === "deg") return Math.floor((micro(parts.whole) + 500) / 1000);
+  if (unit === "mm") return mdegFromLength(micro(parts.whole) / MICRO, length);
+  if (unit === "inch") return mdegFromLength(mmFromInches(parts, refusal), length);
+  const minutes = micro(parts.minutes ?? parts.only_minutes);
+  if (minutes >= 60 * MICRO) throw refusal;
+  const total = micro(parts.degrees ?? parts.only_degrees) * 60 + minutes;
+  return Math.floor((total + 30_000) / 60_000);
+}
+
+/** One division of exact whole numbers, so that the length is the nearest double to what was typed. */
+function mmFromInches({ whole: decimal, mixed, over, under }, refusal) {
+  if (under === undefined) return (micro(decimal) * MM_PER_10_INCH) / (10 * MICRO);
+  const [inches, top, bottom] = [mixed ?? "0", over, under].map(Number);
+  if (bottom === 0 || (mixed !== undefined && top >= bottom)) throw refusal;
+  return ((inches * bottom + top) * MM_PER_10_INCH) / (10 * bottom);
+}
+
+function mdegFromLength(lengthMm, { diameterMm, field, text }) {
+  if (diameterMm === null || diameterMm === undefined) {
+    throw new InputError("diameter-missing", `${field}.diameter_mm`, "the diameter that the length is measured at", null);
+  }
+  checkDiameter(diameterMm, `${field}.diameter_mm`);
+  const ratio = lengthMm / diameterMm;
+  if (ratio >= 1) {
+    throw new InputError("longer-than-diameter", field, `a length below the diameter of ${diameterMm} mm`, text, { diameter: diameterMm });
+  }
+  return roundHalfAway(Math.asin(ratio) * (180 / Math.PI) * 1000);
+}
+
+function checkDiameter(diameterMm, field) {
+  if (!(typeof diameterMm === "number" && diameterMm >= DIAMETER_MM_LOW && diameterMm <= DIAMETER_MM_HIGH)) {
+    const limits = { low: DIAMETER_MM_LOW, high: DIAMETER_MM_HIGH };
+    throw new InputError("diameter-range", field, `a number from ${limits.low} to ${limits.high}`, diameterMm, limits);
+  }
+}
+
+/** Millionths of matched digits, exactly; nothing matched is 0. */
+function micro(digits = "0") {
+  const [whole, decimals = ""] = digits.replace(",", ".").split(".");
+  return Number(whole || "0") * MICRO + Number(decimals.padEnd(6, "0"));
+}
+
+function decimalMark(locale) {
+  return new Intl.NumberFormat(locale).formatToParts(1.1).find((part) => part.type === "decimal").value;
+}
+
+function whole(pattern) {
+  return new RegExp(`^(?:${pattern})$`, "u");
+}

@@ -1,0 +1,83 @@
+// What a folded job means for choosing.
+
+import { fold } from "/js/domain/fold.js";
+import { uuid4 } from "/js/domain/ids.js";
+import { baseOf, chooseInputOf, fieldOf, windowOf } from "/js/domain/job.js";
+import { axleOf, meanReadings, readingsOf, wheelToes } from "/js/domain/readings.js";
+import { meanMdeg, sdOfMean } from "/js/domain/stats.js";
+import { deepEqual, equal, near, test } from "./harness.js";
+
+const JOB = uuid4();
+const angle = (mdeg) => ({ mdeg, text: "", unit: "deg", way: null, diameter_mm: null });
+const entry = (kind, slot, body, after = []) => (
+  { format: 1, id: uuid4(), job: JOB, device: uuid4(), n: 1, at: "", by: "x", kind, slot, after, body });
+const reading = (slot, camber, toe, after) => entry("reading-taken", slot, {
+  camber: camber === null ? null : angle(camber), toe: toe === null ? null : angle(toe) }, after);
+const field = (slot, value) => entry("field-set", slot, { value });
+const window = (slot, low, high) => field(slot, { low: angle(low), high: angle(high) });
+
+const BASE = [
+  reading("base.left.1", -1640, 420), reading("base.left.2", -1641, 421), reading("base.right.1", -1120, 60),
+];
+
+test("repeats give a mean, halves away from zero, and its SD; a withdrawn one does not count", () => {
+  const withdrawn = reading("base.right.2", null, null);
+  const wheels = meanReadings(fold([...BASE, withdrawn]), "base");
+  deepEqual([wheels.left.camber, wheels.left.toe, wheels.left.count], [-1641, 421, 2]);
+  deepEqual([wheels.right.camber, wheels.right.toe, wheels.right.count], [-1120, 60, 1]);
+  equal(wheels.right.toe_sd, 30);
+  near(wheels.left.camber_sd, Math.sqrt((4 * 2500 + 0.5) / 5 / 2), 1e-9);
+});
+
+test("the tenth reading comes after the second, and other slots are not readings", () => {
+  const f = fold([10, 2, 1].map((n) => reading(`base.left.${n}`, n, n)).concat(reading("base.left.note", 5, 5)));
+  deepEqual(readingsOf(f, "base", "left").map((r) => r.camber), [1, 2, 10]);
+});
+
+test("a reading about which two people differ is not used", () => {
+  const f = fold([...BASE, reading("base.right.1", -900, 60)]);
+  deepEqual(chooseInputOf(f, 1, ["a"]).missing, ["right.camber", "right.toe"]);
+});
+
+test("the input of choosing", () => {
+  const f = fold([
+    ...BASE, window("window.left.camber", -1500, -500), window("window.left.toe", 0, 200), field("window.right.toe", null),
+    window("window.total-toe", 50, 350), field("rings.right", "no"), field("aim.left", [-1000, 100]),
+  ]);
+  const { input, missing, estimated } = chooseInputOf(f, 1, ["demo-40", "demo-54"]);
+  deepEqual([missing, estimated], [[], false]);
+  deepEqual(input.ring_sets, ["demo-40", "demo-54"]);
+  deepEqual(input.wheels, {
+    left: { camber: -1641, toe: 421, rings: "auto" }, right: { camber: -1120, toe: 60, rings: "no" } });
+  deepEqual(input.windows, { left: { camber: [-1500, -500], toe: [0, 200], aim: [-1000, 100] },
+    right: { camber: null, toe: null, aim: null } });
+  deepEqual(input.axle, { total_toe: [50, 350], thrust: null, cross_camber: null });
+});
+
+test("a later round starts from the check reading less what was fitted", () => {
+  const plan = entry("plan-chosen", "round.1.plan", { plan: { left: { ring_set: "a", pair: [1, 2], effect: [300, -250] }, right: null } });
+  const f = fold([...BASE, plan, reading("round.1.check.left.1", -1300, 200), reading("round.1.check.right.1", -1130, 70)]);
+  const base = baseOf(f, 2);
+  deepEqual([base.left.camber, base.left.toe, base.right.camber, base.right.toe, base.estimated], [-1600, 450, -1130, 70, true]);
+  equal(baseOf(f, 2, { left: [0, 0], right: [0, 0] }).left.camber, -1300);
+  deepEqual(chooseInputOf(f, 3, []).missing, ["left.camber", "left.toe", "right.camber", "right.toe"]);
+});
+
+test("a field about which two people differ has no value", () => {
+  const f = fold([field("vehicle.vin", "a"), field("vehicle.vin", "b"), window("window.thrust", -1, 1), window("window.thrust", -1, 2)]);
+  equal(fieldOf(f, "vehicle.vin"), undefined);
+  equal(windowOf(f, "window.thrust"), null);
+});
+
+test("total toe and thrust give both wheels, and back", () => {
+  deepEqual(wheelToes(201, 50), { left: 151, right: 50 });
+  deepEqual(wheelToes(-201, -50), { left: -151, right: -50 });
+  const axle = axleOf({ left: { camber: -1640, toe: 420 }, right: { camber: -1120, toe: 61 } });
+  deepEqual(axle, { total_toe: 481, thrust: 179.5, cross_camber: -520 });
+});
+
+test("mean and SD agree with the examples of the server's statistics", () => {
+  equal(meanMdeg([330, 350, 340]), 340);
+  near(sdOfMean([330, 350, 340], 30), 14.53, 0.001);
+  equal(sdOfMean([330], 30), 30);
+});
