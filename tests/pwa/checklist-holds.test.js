@@ -1,0 +1,134 @@
+// Holds lock what follows until they are confirmed or overridden; refusals cannot be passed over.
+
+import { missing, nextStep, refusals, stepsOf } from "/js/domain/checklist.js";
+import { Job, PLANNED, checklist, stateOfStage, stepAt } from "/tests/checklist-job.js";
+import { deepEqual, equal, ok, test } from "/tests/harness.js";
+
+test("an unconfirmed hold locks what follows, in its stage and in later ones", () => {
+  const job = new Job().workUntil("vehicle.pair-fitted");
+  equal(stepAt(job, "vehicle.pair-fitted").state, "open");
+  equal(stepAt(job, "base.compensation").state, "locked");
+  equal(stepAt(job, "base.compensation").lockedBy, "vehicle.pair-fitted");
+  equal(stepAt(job, "base.compensation").lockedFor, "hold");
+  equal(stateOfStage(job, "base"), "locked");
+  job.field("vehicle.pair-fitted", "none");
+  equal(stepAt(job, "base.compensation").state, "open");
+});
+
+test("every hold in turn locks the step that matters behind it", () => {
+  const behind = {
+    "choose.consent": ["consent", "fit.chocked"],
+    "prepare.last-look": ["prepare.left.last-look", "prepare.left.opened"],
+    "fit.top-marked": ["fit.right.top-marked", "fit.lifted"],
+    "fit.chocked": ["fit.chocked", "fit.brake-released"],
+    "fit.supported": ["fit.supported", "fit.left.wheel-off"],
+    "fit.hub-supported": ["fit.left.hub-supported", "fit.left.hub-bolts"],
+    "fit.hub-free": ["fit.left.hub-free", "fit.left.last-bolts"],
+    "fit.faces": ["fit.left.faces", "fit.left.rings-in"],
+    "fit.pilot": ["fit.left.pilot", "fit.left.rings-in"],
+    "fit.witness-line": ["fit.left.witness-line", "fit.left.bolts-by-hand"],
+    "fit.line-bled": ["fit.left.line-bled", "fit.left.wheel-on"],
+    "fit.pedal": ["fit.pedal", "fit.left.wheel-fasteners"],
+  };
+  const opened = () => new Job().field("vehicle.pilot", "unknown").plan(1, PLANNED, PLANNED).field("fit.left.line", "opened").field("prepare.left.clearances", "tight");
+  for (const [hold, locked] of Object.values(behind)) {
+    const job = opened().workUntil(hold);
+    equal(stepAt(job, hold).state, "open", hold);
+    equal(stepAt(job, locked).lockedBy, hold, locked);
+    ok(stepAt(job.confirm(stepAt(job, hold)), locked).lockedBy !== hold, `${locked} is freed`);
+  }
+  const known = [...Object.keys(behind), "vehicle.pair-fitted", "vehicle.pair-removed"].sort();
+  deepEqual(checklist.stages.flatMap(({ steps }) => steps).filter(({ hold }) => hold).map(({ id }) => id).sort(), known);
+});
+
+test("a hold at one wheel leaves the other wheel open and keeps the vehicle's steps waiting", () => {
+  const job = new Job().workUntil("fit.left.hub-supported");
+  equal(stepAt(job, "fit.left.hub-bolts").state, "locked");
+  equal(stepAt(job, "fit.right.wheel-off").state, "open");
+  equal(stepAt(job, "fit.pedal").lockedBy, "fit.left.hub-supported");
+});
+
+test("an override with its reason opens what follows and stays visible", () => {
+  const job = new Job().workUntil("fit.supported");
+  equal(stepAt(job, "fit.supported").canOverride, true);
+  job.add("fit.supported", "hold-overridden", { reason: "pit, vehicle on its wheels" });
+  equal(stepAt(job, "fit.supported").state, "overridden");
+  equal(stepAt(job, "fit.left.wheel-off").state, "open");
+  job.add("fit.supported", "step-undone");
+  equal(stepAt(job, "fit.left.wheel-off").lockedBy, "fit.supported");
+});
+
+test("taking a hold back says so at the steps that were done behind it", () => {
+  const job = new Job().workUntil("fit.left.hub-bolts").add("fit.chocked", "step-undone");
+  equal(stepAt(job, "fit.supported").state, "done");
+  equal(stepAt(job, "fit.supported").lockedBy, "fit.chocked");
+  equal(nextStep(checklist, job.fold).slot, "fit.chocked");
+});
+
+test("two people who differ about a hold have not confirmed it", () => {
+  const job = new Job().workUntil("fit.chocked");
+  job.add("fit.chocked", "step-done", { hold: true }, { concurrent: true }).add("fit.chocked", "step-undone", {}, { concurrent: true });
+  equal(stepAt(job, "fit.chocked").state, "open");
+  equal(stepAt(job, "fit.chocked").conflict, true);
+  equal(stepAt(job, "fit.brake-released").state, "locked");
+});
+
+test("the same confirmed twice on two phones is confirmed", () => {
+  const job = new Job().workUntil("fit.chocked");
+  for (const how of [{ concurrent: true }, { concurrent: true }]) job.add("fit.chocked", "step-done", { hold: true }, how);
+  equal(stepAt(job, "fit.chocked").state, "done");
+});
+
+test("a refusal stops the later stages and cannot be overridden", () => {
+  const job = new Job().workUntil("vehicle.mounting").field("vehicle.mounting", "one-piece");
+  deepEqual(refusals(checklist, job.fold), [
+    { code: "stub-one-piece", slot: "vehicle.mounting", id: "vehicle.mounting", wheel: null, gate: true }]);
+  equal(stepAt(job, "vehicle.mounting").state, "refused");
+  equal(stepAt(job, "vehicle.mounting").canOverride, false);
+  equal(stepAt(job, "vehicle.sensor").state, "open", "the other questions can still be answered");
+  job.workUntil("vehicle.can-rings-go-in").field("vehicle.pair-fitted", "none");
+  equal(stepAt(job, "base.readings").lockedBy, "vehicle.mounting");
+  equal(stepAt(job, "base.readings").lockedFor, "refusal");
+  equal(stateOfStage(job, "vehicle"), "refused");
+  equal(stateOfStage(job, "base"), "locked");
+  equal(stepAt(job, "vehicle.can-rings-go-in").state, "open");
+  equal(stepAt(job, "finish.stop").state, "open", "stopping is always possible");
+  job.field("vehicle.mounting", "bolt-on-unit");
+  equal(stepAt(job, "vehicle.can-rings-go-in").state, "done");
+  equal(stepAt(job, "base.readings").state, "open");
+});
+
+test("a refusing hold stops its own stage too: no rings on a pitted face", () => {
+  const job = new Job().workUntil("fit.left.faces").field("fit.left.faces", "pitted");
+  equal(stepAt(job, "fit.left.faces").state, "refused");
+  equal(stepAt(job, "fit.left.faces").canOverride, false);
+  equal(stepAt(job, "fit.left.rings-in").lockedFor, "refusal");
+  equal(stepAt(job, "fit.right.wheel-off").state, "open");
+  equal(stepAt(job, "check.readings").lockedBy, "fit.left.faces");
+});
+
+test("a refusal counts even while another person says otherwise", () => {
+  const job = new Job().field("vehicle.pilot", "binds").field("vehicle.pilot", "centred", { concurrent: true });
+  deepEqual(refusals(checklist, job.fold).map(({ code }) => code), ["pilot-binds"]);
+});
+
+test("no refusing answer of the data lets the next stage begin", () => {
+  const order = checklist.stages.map(({ id }) => id);
+  for (const stage of checklist.stages) for (const step of stage.steps) {
+    for (const { id, refuse } of checklist.option_sets[step.options] ?? []) {
+      if (!refuse) continue;
+      const job = new Job().plan(1, PLANNED, PLANNED);
+      for (const { field, is } of step.when ?? []) if (is) job.field(field.replace("fit.", "fit.left."), is[0]);
+      job.field(step.per ? step.id.replace(".", ".left.") : step.id, id);
+      deepEqual(refusals(checklist, job.fold).map(({ code }) => code), [refuse], `${step.id} ${id}`);
+      const later = stepsOf(checklist, job.fold).filter((other) => order.indexOf(other.stage) > order.indexOf(stage.id) && !other.always);
+      ok(later.length > 0 && later.every(({ state, lockedBy }) => lockedBy !== null && state !== "open"), `${step.id} ${id}`);
+    }
+  }
+});
+
+test("with nothing else to do the refused step is next: it is changed, or the job is stopped", () => {
+  const job = new Job().field("vehicle.bearings", "faulty").workUntil("vehicle.bearings");
+  equal(nextStep(checklist, job.fold).slot, "vehicle.bearings");
+  equal(missing(checklist, job.fold).some(({ slot }) => slot === "vehicle.bearings"), true);
+});
