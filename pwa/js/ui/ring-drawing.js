@@ -103,7 +103,7 @@ function stackWedge({ thick }, rings, u, t) {
   const turn = screenTurn(thick.at);
   const along = (share) => [Math.sin(turn) * radius * share, -Math.cos(turn) * radius * share];
   const circle = (r, [x, y]) => `M${x - r} ${y}a${r} ${r} 0 0 0 ${2 * r} 0a${r} ${r} 0 0 0 ${-2 * r} 0z`;
-  const [x, y] = along(0.2), [thinX, thinY] = along(-0.62);
+  const [x, y] = along(0.24), [thinX, thinY] = along(-0.66);
   return svg("g", { class: "stack-thick" },
     svg("path", { class: "wedge", "fill-rule": "evenodd", d: circle(radius, [0, 0]) + circle(radius * 0.8, along(-0.2)) }),
     svg("circle", { class: "thick-anchor", "data-thick": "stack", cx: thick.at[0], cy: -thick.at[1], r: 0 }),

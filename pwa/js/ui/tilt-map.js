@@ -33,7 +33,8 @@ export class TiltMap {
     this.#words = words;
     this.#title = svg("title", { id: freshId("map-title") });
     this.#description = svg("desc", { id: freshId("map-text") });
-    this.#layers = svg("g");
+    // A touch belongs to the node under the finger; every redraw replaces the layers, so the plot itself must be that node.
+    this.#layers = svg("g", { "pointer-events": "none" });
     this.#plot = svg("svg", {
       viewBox: `0 0 ${SHEET.width} ${SHEET.height}`, class: "drawing tilt-map", role: "img", "data-key": "tilt-map",
       "aria-labelledby": this.#title.id, "aria-describedby": this.#description.id,

@@ -1,0 +1,65 @@
+// Puts one drawing on an empty page for test_drawings.py: styles, words and the widget, nothing of the screens.
+
+import { makeText } from "/js/domain/text.js";
+
+const STYLES = ["base", "controls", "layout", "drawings"];
+
+async function styled() {
+  if (document.querySelector("link[rel=stylesheet]")) return;
+  await Promise.all(STYLES.map((name) => new Promise((resolve, reject) => {
+    const link = document.createElement("link");
+    link.rel = "stylesheet";
+    link.href = `/css/${name}.css`;
+    link.onload = resolve;
+    link.onerror = () => reject(new Error(`no style ${name}`));
+    document.head.append(link);
+  })));
+}
+
+/** Shows `Widget` of /js/ui/<module>.js with the model; what its callbacks get is kept in window.heard. */
+export async function show({ module, widget, model, theme = "light", language = "en", callbacks = [] }) {
+  await styled();
+  document.documentElement.dataset.theme = theme;
+  document.documentElement.lang = language;
+  window.heard = [];
+  const t = makeText(await (await fetch(`/text/${language}/drawings.json`)).json(), language);
+  const heard = Object.fromEntries(callbacks.map((name) => [name, (what) => window.heard.push([name, what])]));
+  const Widget = (await import(`/js/ui/${module}.js`))[widget];
+  window.shown = new Widget({ t, ...heard });
+  window.shown.update(model);
+  const main = document.createElement("main");
+  main.append(window.shown.element);
+  document.body.replaceChildren(main);
+}
+
+/** Where a shape's points are in the drawing's own units (mm, y down), after every transform; `points` are pairs of attributes. */
+export function placesOf(selector, ...points) {
+  return [...document.querySelectorAll(selector)].map((node) => {
+    const toDrawing = node.ownerSVGElement.getScreenCTM().inverse().multiply(node.getScreenCTM());
+    const places = points.map(([x, y]) => {
+      const place = new DOMPoint(Number(node.getAttribute(x)), Number(node.getAttribute(y))).matrixTransform(toDrawing);
+      return [place.x, place.y];
+    });
+    return { ...node.dataset, ...node.parentNode.dataset, places };
+  });
+}
+
+/** Texts that leave their drawing or lie on one another: [[text, what is wrong]]. Arc texts are checked by eye. */
+export function textTroubles() {
+  const troubles = [];
+  for (const drawing of document.querySelectorAll("svg.drawing")) {
+    const frame = drawing.getBoundingClientRect();
+    const texts = [...drawing.querySelectorAll("text")].filter((node) => !node.querySelector("textPath"))
+      .map((node) => ({ text: node.textContent, box: node.getBoundingClientRect() }));
+    texts.forEach(({ text, box }, n) => {
+      if (box.left < frame.left - 1 || box.right > frame.right + 1 || box.top < frame.top - 1 || box.bottom > frame.bottom + 1) troubles.push([text, "leaves the drawing"]);
+      for (const other of texts.slice(n + 1)) {
+        const wide = Math.min(box.right, other.box.right) - Math.max(box.left, other.box.left);
+        const high = Math.min(box.bottom, other.box.bottom) - Math.max(box.top, other.box.top);
+        // A line box is higher than its figures by about half: only a real touch of figures counts.
+        if (wide > 1 && high > 0.42 * Math.min(box.height, other.box.height)) troubles.push([text, `lies on ${other.text}`]);
+      }
+    });
+  }
+  return troubles;
+}
