@@ -22,15 +22,23 @@ def advice_of(request: Request, plans: list[dict]) -> list[str]:
     rules = {
         "reread-left": _reread(request, needs, plans[0], "left"),
         "reread-right": _reread(request, needs, plans[0], "right"),
+        **damage_of(request),
+        "out-of-reach": all(plan["toe_outside"] or plan["camber_outside"] for plan in plans),
+    }
+    return [code for code, applies in rules.items() if applies]
+
+
+def damage_of(request: Request) -> dict[str, bool]:
+    """Return code -> whether it applies, for the patterns of damage that the base readings alone show, in order."""
+    needs = {side: needs_of(request.wheels[side]) for side in SIDES}
+    return {
         "skewed-axle": _skewed_axle(request, needs),
         "one-wheel-off": _one_wheel_off(needs),
         "height-or-load": _height_or_load(request, needs),
         "beyond-usual": any(
             abs(camber) > USUAL_CAMBER_MDEG or abs(toe) > USUAL_TOE_MDEG for camber, toe in needs.values()
         ),
-        "out-of-reach": all(plan["toe_outside"] or plan["camber_outside"] for plan in plans),
     }
-    return [code for code, applies in rules.items() if applies]
 
 
 def _reread(request: Request, needs, recommended: dict, side: str) -> bool:

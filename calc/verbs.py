@@ -3,7 +3,11 @@
 One line each; what a verb does stands in its own module.
 """
 
+from calc.axle import axle
 from calc.choose import choose
+from calc.fit import fit
+from calc.measure import measure
+from calc.prove import prove
 from calc.rings import RingSet
 from calc.table import table_of
 
@@ -13,4 +17,8 @@ VERBS = {
         "a ring set -> what each index pair does",
     ),
     "choose": (choose, "base readings, windows and ring sets -> plans, best first"),
+    "fit": (fit, "vehicle, bolts, rings and index pair -> may they go in, and how: every aid for the fitting"),
+    "prove": (prove, "base and check reading of one wheel -> was it fitted as planned, and if not, why"),
+    "measure": (measure, "thickness readings, or the rings' paper -> a ring set, and whether to trust it"),
+    "axle": (axle, "readings of both wheels -> total toe, thrust, cross camber, and patterns of damage"),
 }
