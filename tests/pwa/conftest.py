@@ -1,6 +1,7 @@
 """Fixtures of the browser tests: the static origin, and pages that report what they must not do."""
 
 import pytest
+from drawing_page import PHONE
 from static_server import serving
 
 
@@ -17,3 +18,27 @@ def page(browser):
     context = browser.new_context()
     yield context.new_page()
     context.close()
+
+
+@pytest.fixture(scope="module")
+def small_page(browser, origin):
+    """A page of the size of a small phone, with touch, for one module of drawings."""
+    context = browser.new_context(viewport=PHONE, has_touch=True)
+    page = context.new_page()
+    page.goto(f"{origin}/tests/run.html")
+    yield page
+    context.close()
+
+
+@pytest.fixture
+def phone(small_page):
+    """A page of the size of a small phone, with touch; every test shows its own drawing and may raise no error."""
+    errors = []
+
+    def keep(error):
+        errors.append(str(error))
+
+    small_page.on("pageerror", keep)
+    yield small_page
+    small_page.remove_listener("pageerror", keep)
+    assert not errors

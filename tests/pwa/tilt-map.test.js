@@ -94,7 +94,7 @@ test("a tap gives the nearest pair with its marks, the first of equals, and noth
 });
 
 // A squared distance with two degrees of freedom has the distribution function 1 - exp(-x / 2), so 0.9 lies at
-// x = 2 ln 10 = 4.60517; scipy.stats.chi2(2).ppf(0.9) agrees, see test_drawings.py.
+// x = 2 ln 10 = 4.60517; scipy.stats.chi2(2).ppf(0.9) agrees, see test_tilt_map.py.
 test("the ellipse holds nine in ten, long axis where the spread is largest", () => {
   const { along, across, turn_deg } = spreadEllipse([[400, 0], [0, 2500]]);
   near(along, 50 * Math.sqrt(4.60517), 1e-3);
