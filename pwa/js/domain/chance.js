@@ -16,25 +16,16 @@ export { POINTS };
  * @returns {number} 0 to POINTS
  */
 export function pointsInside(predicted, covariance, { toe, camber }) {
-  const factor = lowerFactor(covariance);
-  const normals = normalPoints();
+  const [leftCamber, leftToe, rightCamber, rightToe] = predicted;
+  const [[a], [b, c], [d, e, f], [g, h, i, j]] = lowerFactor(covariance);
+  const z = normalPoints();
   let inside = 0;
-  for (let at = 0; at < normals.length; at += 4) {
-    const [leftCamber, leftToe, rightCamber, rightToe] = displaced(predicted, factor, normals, at);
-    if (toe.at(leftToe, rightToe) === 0 && camber.at(leftCamber, rightCamber) === 0) inside++;
+  for (let at = 0; at < z.length; at += 4) {
+    const [z0, z1, z2, z3] = [z[at], z[at + 1], z[at + 2], z[at + 3]];
+    if (camber.at(leftCamber + a * z0, rightCamber + d * z0 + e * z1 + f * z2) > 0) continue;
+    if (toe.at(leftToe + b * z0 + c * z1, rightToe + g * z0 + h * z1 + i * z2 + j * z3) === 0) inside++;
   }
   return inside;
-}
-
-function displaced([c0, t0, c1, t1], factor, z, at) {
-  const [[a], [b, c], [d, e, f], [g, h, i, j]] = factor;
-  const [z0, z1, z2, z3] = [z[at], z[at + 1], z[at + 2], z[at + 3]];
-  return [
-    c0 + a * z0,
-    t0 + b * z0 + c * z1,
-    c1 + d * z0 + e * z1 + f * z2,
-    t1 + g * z0 + h * z1 + i * z2 + j * z3,
-  ];
 }
 
 /**

@@ -43,8 +43,8 @@ export function checkedInput(input, tables) {
     wheels: input.wheels,
     windows: input.windows,
     axle: input.axle,
-    band: completeBand(input.band ?? {}),
-    spread: completeSpread(input.spread ?? {}),
+    band: completeBand("band" in input ? input.band : {}),
+    spread: completeSpread("spread" in input ? input.spread : {}),
   };
 }
 
@@ -112,7 +112,7 @@ function completeSpread(spread) {
   checkKeys(spread, "spread", [], [...Object.keys(DEFAULT_READING_SD), ...Object.keys(OTHER_SPREADS)]);
   const complete = {};
   for (const [name, usual] of Object.entries(DEFAULT_READING_SD)) {
-    complete[name] = completeReadingSd(spread[name] ?? {}, `spread.${name}`, usual);
+    complete[name] = completeReadingSd(name in spread ? spread[name] : {}, `spread.${name}`, usual);
   }
   for (const [name, [usual, high]] of Object.entries(OTHER_SPREADS)) {
     complete[name] = checkNumber(name in spread ? spread[name] : usual, `spread.${name}`, 0, high);

@@ -3,36 +3,32 @@
 //
 // Many pairs make the same effect in whole millidegrees. Each distinct effect is kept once, under the pair that comes
 // first (ring set position, i, j); that pair is the effect's `rank`, so comparing ranks settles exact ties.
+// The build runs once, in code that has never run before on a slow phone: plain loops over typed arrays, on purpose.
 
-const NODE_FIELDS = ["start", "end", "camberLow", "camberHigh", "toeLow", "toeHigh", "firstRank"];
-const FAR = 2 ** 31 - 1;
 const KEY_SPAN = 1 << 20; // above the range of an effect, which is within +-180,000 mdeg
+const NODE_FIELDS = ["start", "end", "camberLow", "camberHigh", "toeLow", "toeHigh", "firstRank"];
 
 /**
  * A balanced kd-tree over distinct effects. Node n has the children 2n+1 and 2n+2 and holds the effects start[n] to
- * end[n]; all arrays of `effects` are in tree order.
+ * end[n]; `camber`, `toe` (mdeg) and `rank` are in tree order. A node that cannot be split holds one effect or none.
  */
 export class EffectIndex {
   #offsets;
 
   /**
    * @param {object[]} tables table objects, in the order that ties prefer
-   * @param {{camber: number[], toe: number[], rank: number[]}} effects distinct effects in mdeg
+   * @param {Int32Array} camber mdeg, of distinct effects; the three arrays are the tree's from now on
+   * @param {Int32Array} toe mdeg
+   * @param {Int32Array} rank
    */
-  constructor(tables, effects) {
-    this.tables = tables;
+  constructor(tables, camber, toe, rank) {
+    Object.assign(this, { tables, camber, toe, rank, size: rank.length });
     this.#offsets = offsetsOf(tables);
-    this.size = effects.rank.length;
-    const order = Int32Array.from(effects.rank.keys());
-    this.firstLeaf = 2 ** Math.ceil(Math.log2(Math.max(1, this.size))) - 1;
-    const nodes = 2 * this.firstLeaf + 1;
-    for (const name of NODE_FIELDS) this[name] = new Int32Array(nodes);
-    this.end[0] = this.size;
-    for (let node = 0; node < nodes; node++) {
-      this.#measure(node, order, effects);
-      if (node < this.firstLeaf) this.#split(node, order, effects);
-    }
-    for (const name of ["camber", "toe", "rank"]) this[name] = Int32Array.from(order, (at) => effects[name][at]);
+    const leaves = 2 ** Math.ceil(Math.log2(Math.max(1, this.size)));
+    for (const name of NODE_FIELDS) this[name] = new Int32Array(2 * leaves - 1);
+    splitNodes(this, leaves - 1);
+    measureLeaves(this, leaves - 1);
+    measureNodes(this, leaves - 1);
   }
 
   /**
@@ -47,33 +43,6 @@ export class EffectIndex {
     const i = inner.first_mark + Math.floor(inTable / table.columns);
     return { table, pair: [i, outer.first_mark + (inTable % table.columns)] };
   }
-
-  #measure(node, order, { camber, toe, rank }) {
-    let [camberLow, camberHigh, toeLow, toeHigh, firstRank] = [FAR, -FAR, FAR, -FAR, FAR];
-    for (let at = this.start[node]; at < this.end[node]; at++) {
-      const effect = order[at];
-      if (camber[effect] < camberLow) camberLow = camber[effect];
-      if (camber[effect] > camberHigh) camberHigh = camber[effect];
-      if (toe[effect] < toeLow) toeLow = toe[effect];
-      if (toe[effect] > toeHigh) toeHigh = toe[effect];
-      if (rank[effect] < firstRank) firstRank = rank[effect];
-    }
-    this.camberLow[node] = camberLow;
-    this.camberHigh[node] = camberHigh;
-    this.toeLow[node] = toeLow;
-    this.toeHigh[node] = toeHigh;
-    this.firstRank[node] = firstRank;
-  }
-
-  #split(node, order, { camber, toe }) {
-    const [start, end] = [this.start[node], this.end[node]];
-    const middle = (start + end) >> 1;
-    const isWide = this.camberHigh[node] - this.camberLow[node] >= this.toeHigh[node] - this.toeLow[node];
-    if (end > start) partition(order, isWide ? camber : toe, start, end - 1, middle);
-    this.start[2 * node + 1] = start;
-    this.end[2 * node + 1] = this.start[2 * node + 2] = middle;
-    this.end[2 * node + 2] = end;
-  }
 }
 
 /**
@@ -82,46 +51,83 @@ export class EffectIndex {
  * @returns {EffectIndex}
  */
 export function buildIndex(tables) {
-  const effects = { camber: [], toe: [], rank: [] };
+  const most = tables.reduce((sum, table) => sum + table.camber.length, 0);
+  const [cambers, toes, ranks] = [new Int32Array(most), new Int32Array(most), new Int32Array(most)];
   const seen = new Set();
-  let offset = 0;
-  for (const table of tables) {
-    for (let k = 0; k < table.camber.length; k++) {
-      const [camber, toe] = [table.camber[k], table.toe[k]];
-      const key = camber * KEY_SPAN + toe;
-      if (seen.has(key) || isBeyondTilt(table.ring_set.max_tilt_mdeg, camber, toe)) continue;
+  let [offset, size] = [0, 0];
+  for (const { camber, toe, ring_set } of tables) {
+    const limit = ring_set.max_tilt_mdeg ?? Infinity;
+    for (let k = 0; k < camber.length; k++) {
+      const key = camber[k] * KEY_SPAN + toe[k];
+      if (camber[k] * camber[k] + toe[k] * toe[k] > limit * limit || seen.has(key)) continue;
       seen.add(key);
-      effects.camber.push(camber);
-      effects.toe.push(toe);
-      effects.rank.push(offset + k);
+      cambers[size] = camber[k];
+      toes[size] = toe[k];
+      ranks[size++] = offset + k;
     }
-    offset += table.camber.length;
+    offset += camber.length;
   }
-  return new EffectIndex([...tables], effects);
+  return new EffectIndex([...tables], cambers.slice(0, size), toes.slice(0, size), ranks.slice(0, size));
 }
 
 /** The tree of a wheel that gets no rings: its one effect is none. */
-export const NO_RINGS = new EffectIndex([], { camber: [0], toe: [0], rank: [0] });
-
-function isBeyondTilt(maxTiltMdeg, camber, toe) {
-  return maxTiltMdeg !== null && camber * camber + toe * toe > maxTiltMdeg * maxTiltMdeg;
-}
+export const NO_RINGS = new EffectIndex([], Int32Array.of(0), Int32Array.of(0), Int32Array.of(0));
 
 function offsetsOf(tables) {
   let sum = 0;
   return tables.map((table) => (sum += table.camber.length) - table.camber.length);
 }
 
-// Quickselect: afterwards nothing before `middle` is greater, and nothing behind it smaller, than what stands there.
-function partition(order, values, low, high, middle) {
+// Halves each node's effects, by camber and toe in turn from level to level.
+function splitNodes({ start, end, camber, toe, rank, size }, count) {
+  end[0] = size;
+  for (let node = 0; node < count; node++) {
+    const middle = (start[node] + end[node]) >> 1;
+    const isByCamber = Math.clz32(node + 1) % 2 === 1;
+    if (isByCamber) partition(camber, toe, rank, start[node], end[node] - 1, middle);
+    else partition(toe, camber, rank, start[node], end[node] - 1, middle);
+    start[2 * node + 1] = start[node];
+    end[2 * node + 1] = start[2 * node + 2] = middle;
+    end[2 * node + 2] = end[node];
+  }
+}
+
+// A leaf without an effect is never looked at, but its parent measures it: it gets the effect that its sibling holds.
+function measureLeaves({ start, camber, toe, rank, size, camberLow, camberHigh, toeLow, toeHigh, firstRank }, firstLeaf) {
+  for (let node = firstLeaf; node < start.length; node++) {
+    const at = Math.min(start[node], size - 1);
+    camberLow[node] = camberHigh[node] = camber[at];
+    toeLow[node] = toeHigh[node] = toe[at];
+    firstRank[node] = rank[at];
+  }
+}
+
+function measureNodes({ camberLow, camberHigh, toeLow, toeHigh, firstRank }, count) {
+  for (let node = count - 1; node >= 0; node--) {
+    const a = 2 * node + 1;
+    const b = a + 1;
+    camberLow[node] = Math.min(camberLow[a], camberLow[b]);
+    camberHigh[node] = Math.max(camberHigh[a], camberHigh[b]);
+    toeLow[node] = Math.min(toeLow[a], toeLow[b]);
+    toeHigh[node] = Math.max(toeHigh[a], toeHigh[b]);
+    firstRank[node] = Math.min(firstRank[a], firstRank[b]);
+  }
+}
+
+// Quickselect: afterwards no `by` before `middle` is greater, and none behind it smaller, than the one there. The other
+// two arrays move along.
+function partition(by, second, third, low, high, middle) {
   while (low < high) {
-    const pivot = values[order[(low + high) >> 1]];
-    let [i, j] = [low, high];
+    const pivot = by[(low + high) >> 1];
+    let i = low;
+    let j = high;
     while (i <= j) {
-      while (values[order[i]] < pivot) i++;
-      while (values[order[j]] > pivot) j--;
+      while (by[i] < pivot) i++;
+      while (by[j] > pivot) j--;
       if (i <= j) {
-        [order[i], order[j]] = [order[j], order[i]];
+        swap(by, i, j);
+        swap(second, i, j);
+        swap(third, i, j);
         i++;
         j--;
       }
@@ -130,4 +136,10 @@ function partition(order, values, low, high, middle) {
     else if (middle >= i) low = i;
     else return;
   }
+}
+
+function swap(values, i, j) {
+  const kept = values[i];
+  values[i] = values[j];
+  values[j] = kept;
 }

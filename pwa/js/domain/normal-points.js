@@ -43,7 +43,8 @@ export function inverseNormal(share) {
  * @returns {number} more than 0, less than 1
  */
 export function radicalInverse(n, base) {
-  let [mirrored, denominator] = [0, 1];
+  let mirrored = 0;
+  let denominator = 1;
   for (let rest = n; rest > 0; rest = Math.floor(rest / base)) {
     mirrored = mirrored * base + (rest % base);
     denominator *= base;
@@ -55,13 +56,21 @@ let points = null;
 
 /** @returns {Float64Array} POINTS times four standard normals, made at the first call */
 export function normalPoints() {
-  points ??= Float64Array.from({ length: POINTS * BASES.length }, (_, at) => {
-    const n = 1 + Math.floor(at / BASES.length);
-    return inverseNormal(radicalInverse(n, BASES[at % BASES.length]));
-  });
+  points ??= makePoints();
   return points;
 }
 
+function makePoints() {
+  const made = new Float64Array(POINTS * BASES.length);
+  for (let at = 0; at < made.length; at++) {
+    const n = 1 + Math.floor(at / BASES.length);
+    made[at] = inverseNormal(radicalInverse(n, BASES[at % BASES.length]));
+  }
+  return made;
+}
+
 function polynomial(coefficients, x) {
-  return coefficients.reduceRight((sum, coefficient) => sum * x + coefficient, 0);
+  let sum = 0;
+  for (let power = coefficients.length - 1; power >= 0; power--) sum = sum * x + coefficients[power];
+  return sum;
 }

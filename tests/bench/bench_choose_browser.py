@@ -1,0 +1,159 @@
+"""How long the phone takes to choose: Chromium with its processor slowed down six times, one table.
+
+Run as `python -m tests.bench.bench_choose_browser [cases per kind]`. It measures and judges; it tests no result.
+The size is the largest that the rule promises: 72 marks, three ring sets of unlike rings, both wheels, every window of
+the axle given. The axles are drawn at random from a fixed seed, in kinds that press on different parts of the search.
+The same input always costs the same work, so each is timed REPEATS times and the least counts: what other programs take
+of the machine is not the phone's.
+"""
+
+import sys
+from random import Random
+
+from playwright.sync_api import sync_playwright
+
+from calc.rings import RingSet
+from calc.table import table_of
+from tests.browser import launch_options
+from tests.pwa.static_server import serving
+
+SLOWDOWN = 6  # a cheap phone against this machine
+MARKS = 72
+INDEX_LIMIT_MS, CHOOSE_LIMIT_MS = 200, 16
+FRESH_PAGES = 7  # the index is built once per page, by code that has never run before
+REPEATS = 3
+DEFAULT_CASES = 300
+
+# In the page. Reading the clock is coarse (0.1 ms), far below the limits.
+OPEN = """async (tables) => {
+    const { buildIndex, choose } = await import("/js/domain/choose.js");
+    const start = performance.now();
+    const index = buildIndex(tables);
+    const ms = performance.now() - start;
+    globalThis.bench = { choose, index, tables };
+    return ms;
+}"""
+CHOOSE = """(inputs) => inputs.map((input) => {
+    const { choose, index, tables } = globalThis.bench;
+    let least = Infinity;
+    for (let repeat = 0; repeat < REPEATS; repeat++) {
+        const start = performance.now();
+        choose(input, tables, index);
+        least = Math.min(least, performance.now() - start);
+    }
+    return least;
+})""".replace("REPEATS", str(REPEATS))
+
+
+def ring(taper_mdeg: int, thick_mark: float, direction: str = "clockwise") -> dict:
+    return {
+        "marks": MARKS, "first_mark": 1, "direction": direction, "marked_face_right": "inboard",
+        "taper_mdeg": taper_mdeg, "taper_sd_mdeg": 8, "thick_mark": thick_mark, "centre_thickness_mm": 2.4,
+        "outer_diameter_mm": 148.0, "bore_diameter_mm": 62.0,
+    }  # fmt: skip
+
+
+def ring_set(name: str, inner: dict, outer: dict) -> dict:
+    return {"format": 1, "id": name, "name": name, "revision": 1, "max_tilt_mdeg": None, "inner": inner, "outer": outer}
+
+
+RING_SETS = [
+    ring_set("middle", ring(550, 1.3), ring(470, 2.7, "counterclockwise")),
+    ring_set("small", ring(250, 1.1), ring(310, 5.4)),
+    ring_set("large", ring(800, 3.9), ring(715, 1.25)),
+]
+
+
+class Axles:
+    """Random inputs of `choose`, by kind, from one seeded stream."""
+
+    def __init__(self):
+        self.random = Random(72)
+
+    def window(self, low: int, high: int, widest: int) -> list[int]:
+        edge = self.random.randint(low, high)
+        return [edge, edge + self.random.randint(0, widest)]
+
+    def axle(self, camber: tuple[int, int], toe: tuple[int, int], own, shared) -> dict:
+        draw = self.random.randint
+        wheels = {side: {"camber": draw(*camber), "toe": draw(*toe), "rings": "auto"} for side in ("left", "right")}
+        windows = {side: {**own(), "aim": None} for side in ("left", "right")}
+        return {"ring_sets": [each["id"] for each in RING_SETS], "wheels": wheels, "windows": windows, "axle": shared()}
+
+    def usual(self) -> dict:
+        """The windows of a usual car, readings up to where rings reach."""
+        return self.axle(
+            (-2500, 500), (-800, 1000),
+            lambda: {"camber": [-1500, -500], "toe": [0, 200]},
+            lambda: {"total_toe": [50, 350], "thrust": [-100, 100], "cross_camber": [-500, 500]},
+        )  # fmt: skip
+
+    def tight(self) -> dict:
+        """Windows of a hundredth of a degree: hardly a pair is inside."""
+        return self.axle(
+            (-2500, 500), (-800, 1000),
+            lambda: {"camber": self.window(-1100, -900, 10), "toe": self.window(60, 100, 10)},
+            lambda: {"total_toe": [160, 165], "thrust": [5, 6], "cross_camber": [0, 10]},
+        )  # fmt: skip
+
+    def at_odds(self) -> dict:
+        """Random windows, many of which cannot all hold."""
+        return self.axle(
+            (-3500, 1500), (-1800, 2000),
+            lambda: {"camber": self.window(-1500, -500, 500), "toe": self.window(-200, 200, 200)},
+            self.shared,
+        )  # fmt: skip
+
+    def far(self) -> dict:
+        """Readings beyond any pair."""
+        return self.axle(
+            (-8000, 8000), (-8000, 8000),
+            lambda: {"camber": self.window(-1500, -500, 500), "toe": self.window(-200, 200, 200)},
+            self.shared,
+        )  # fmt: skip
+
+    def shared(self) -> dict:
+        windows = {"total_toe": (-200, 400, 300), "thrust": (-200, 200, 200), "cross_camber": (-700, 700, 600)}
+        return {name: self.window(*limits) for name, limits in windows.items()}
+
+
+def measure(cases: int) -> tuple[list[float], dict[str, list[float]]]:
+    """Return the times in ms: of the index on fresh pages, and per kind of `choose` on one page."""
+    tables = [table_of(RingSet.from_json(each)) for each in RING_SETS]
+    axles = Axles()
+    kinds = [axles.usual, axles.tight, axles.at_odds, axles.far]
+    with serving() as server, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(**launch_options())
+        index_ms = []
+        for _ in range(FRESH_PAGES):
+            page = browser.new_context().new_page()
+            page.goto(f"{server.origin}/tests/run.html")
+            page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
+            index_ms.append(page.evaluate(OPEN, tables))
+        choose_ms = {kind.__name__: page.evaluate(CHOOSE, [kind() for _ in range(cases)]) for kind in kinds}
+        browser.close()
+    return index_ms, choose_ms
+
+
+def at_share(times: list[float], share: float) -> float:
+    return sorted(times)[min(len(times) - 1, int(share * len(times)))]
+
+
+def main(arguments: list[str]) -> int:
+    """Print the table; return 1 where a limit is not kept."""
+    index_ms, choose_ms = measure(int(arguments[0]) if arguments else DEFAULT_CASES)
+    everything = [time for times in choose_ms.values() for time in times]
+    rows = [("index, fresh page", index_ms, INDEX_LIMIT_MS)]
+    rows += [(f"choose, {kind}", times, CHOOSE_LIMIT_MS) for kind, times in choose_ms.items()]
+    rows.append(("choose, all", everything, CHOOSE_LIMIT_MS))
+    print(f"{MARKS} marks, {len(RING_SETS)} ring sets, Chromium at {SLOWDOWN}x CPU slowdown; ms")
+    print(f"{'':20}{'runs':>6}{'median':>9}{'p99':>9}{'worst':>9}{'limit':>8}")
+    for name, times, limit in rows:
+        print(
+            f"{name:20}{len(times):6}{at_share(times, 0.5):9.1f}{at_share(times, 0.99):9.1f}{max(times):9.1f}{limit:8}"
+        )
+    return int(at_share(index_ms, 0.5) > INDEX_LIMIT_MS or at_share(everything, 0.99) > CHOOSE_LIMIT_MS)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

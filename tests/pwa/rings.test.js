@@ -1,0 +1,92 @@
+// The geometry of a ring pair, against the picture, against closed forms and against a solid measured at three points.
+
+import {
+  composedPrediction, effectOfPair, facesLook, markClock, normalOfPair, thickness, thickPointClock,
+} from "/js/domain/rings.js";
+import { equal, near, test } from "/tests/harness.js";
+import { seededWhole } from "/tests/random.js";
+
+const DEG = Math.PI / 180;
+const RING = {
+  marks: 36, first_mark: 1, direction: "clockwise", marked_face_right: "outboard",
+  taper_mdeg: 800, thick_mark: 1, centre_thickness_mm: 4,
+};
+const OTHER = { ...RING, marks: 40, direction: "counterclockwise", taper_mdeg: 650, thick_mark: 7.25 };
+const PAIR = { inner: RING, outer: OTHER };
+
+test("on the right wheel, face outboard, clockwise marks run from the top to the front, which is on the viewer's right", () => {
+  near(markClock(RING, 1, 10), 270 * DEG, 1e-12);
+  near(markClock({ ...RING, direction: "counterclockwise" }, 1, 10), 90 * DEG, 1e-12);
+  near(markClock({ ...RING, marked_face_right: "inboard" }, 1, 10), 90 * DEG, 1e-12);
+  near(markClock({ ...RING, direction: "counterclockwise", marked_face_right: "inboard" }, 1, 10), 270 * DEG, 1e-12);
+});
+
+test("the mark at the top is at the top, and a clock angle never reaches a whole turn", () => {
+  for (let mark = 1; mark <= 36; mark++) {
+    equal(markClock(RING, mark, mark), 0);
+    for (const i of [1, 17, 36]) {
+      const clock = markClock(RING, i, mark);
+      equal(clock >= 0 && clock < 2 * Math.PI, true);
+    }
+  }
+});
+
+test("faces look the other way on the other wheel", () => {
+  equal(facesLook(RING, "right"), "outboard");
+  equal(facesLook(RING, "left"), "inboard");
+  equal(facesLook({ ...RING, marked_face_right: "inboard" }, "left"), "outboard");
+});
+
+test("a thick point at the top pushes the top outboard, at the rear it turns the wheel in", () => {
+  const both = { inner: RING, outer: RING };
+  near(effectOfPair(both, 1, 1)[0], 1.6 * DEG, 1e-12);
+  near(effectOfPair(both, 1, 1)[1], 0, 1e-12);
+  const rear = { inner: { ...RING, thick_mark: 28 }, outer: { ...RING, thick_mark: 28 } };
+  near(thickPointClock(rear.inner, 1), 90 * DEG, 1e-12);
+  near(effectOfPair(rear, 1, 1)[1], 1.6 * DEG, 1e-12);
+});
+
+test("a thick mark a whole turn on is the same thick mark", () => {
+  equal(thickPointClock({ ...RING, thick_mark: 5.1 + 36 }, 3), thickPointClock({ ...RING, thick_mark: (5.1 + 36) % 36 }, 3));
+});
+
+test("total tilt: cos T = cos a cos b - sin a sin b cos d (check-values.md 0.1)", () => {
+  const [a, b] = [RING.taper_mdeg, OTHER.taper_mdeg].map((mdeg) => mdeg / 1000 * DEG);
+  for (const [i, j] of [[1, 1], [7, 30], [36, 40], [19, 2]]) {
+    const d = thickPointClock(RING, i) - thickPointClock(OTHER, j);
+    near(normalOfPair(PAIR, i, j)[1], Math.cos(a) * Math.cos(b) - Math.sin(a) * Math.sin(b) * Math.cos(d), 1e-15);
+  }
+});
+
+test("the plane through three measured thicknesses leans as the composed normal does", () => {
+  const radius = 70;
+  for (const [i, j] of [[1, 1], [7, 30], [36, 40], [19, 2]]) {
+    const at = (deg) => thickness(PAIR, i, j, radius, deg * DEG);
+    const [camber, toe] = effectOfPair(PAIR, i, j);
+    const tolerance = 0.01 * DEG; // thicknesses add to first order only
+    near(Math.atan((at(0) - at(180)) / (2 * radius)), camber, tolerance);
+    near(Math.atan((at(90) - at(270)) / (2 * radius)), toe, tolerance);
+    near(at(0), 8 + radius * (Math.tan(camber)), radius * tolerance);
+  }
+});
+
+test("adding the effect to a usual base errs by less than 0.005 degrees for tapers to 1 degree (design 5)", () => {
+  const ring = { ...RING, taper_mdeg: 1000 };
+  const both = { inner: ring, outer: ring };
+  const random = seededWhole(5);
+  let worst = 0;
+  for (let count = 0; count < 2000; count++) {
+    const [i, j, base] = [random(1, 36), random(1, 36), [random(-3000, 3000), random(-1000, 1000)]];
+    const effect = effectOfPair(both, i, j).map((rad) => rad / DEG * 1000);
+    const exact = composedPrediction(both, i, j, base);
+    worst = Math.max(worst, ...exact.map((angle, at) => Math.abs(angle - base[at] - effect[at])));
+  }
+  near(worst, 3.5, 1.5); // mdeg: below the limit, and not nothing
+});
+
+test("on a straight flange the composed prediction is the effect; rings of no taper leave any flange as it is", () => {
+  const effect = effectOfPair(PAIR, 5, 9).map((rad) => rad / DEG * 1000);
+  composedPrediction(PAIR, 5, 9, [0, 0]).forEach((angle, at) => near(angle, effect[at], 1e-9));
+  const flat = { inner: { ...RING, taper_mdeg: 0 }, outer: { ...RING, taper_mdeg: 0 } };
+  composedPrediction(flat, 5, 9, [-7000, 2500]).forEach((angle, at) => near(angle, [-7000, 2500][at], 1e-9));
+});
