@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from server.context import clock_ms
-from server.limits import LARGEST_PHOTO
+from server.limits import LARGEST_ENTRIES_BODY
 
 ROOT = Path(__file__).resolve().parent.parent
 _KEY_FILE = "secret-key"
@@ -25,11 +25,12 @@ def defaults(folder: Path) -> dict:
         "PWA_FOLDER": str(ROOT / "pwa"),
         "NOW_MS": clock_ms,
         "DEMO_JOBS": True,  # false: the demo shop has ring sets but no job sheet
-        "MAX_CONTENT_LENGTH": LARGEST_PHOTO,  # the largest body of all; views with smaller ones say so
+        "MAX_CONTENT_LENGTH": LARGEST_ENTRIES_BODY,  # of every request but photos, see gate.py
         "SESSION_COOKIE_NAME": "tapermark",
         "SESSION_COOKIE_HTTPONLY": True,
         "SESSION_COOKIE_SAMESITE": "Lax",  # Strict would sign people out whenever the installed app starts
         "PERMANENT_SESSION_LIFETIME": timedelta(days=400),
+        "SESSION_REFRESH_EACH_REQUEST": False,  # it would put a cookie on /sw.js; /api/session renews instead
         "WTF_CSRF_TIME_LIMIT": None,  # a phone may be offline for days; the token ends with its session
     }
 

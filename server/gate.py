@@ -9,6 +9,7 @@ from flask import Blueprint, Flask, g, request, session
 
 from server.context import database, now_ms
 from server.errors import Problem
+from server.limits import LARGEST_PHOTO
 from server.store import shops
 
 _SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
@@ -20,6 +21,12 @@ def paired_blueprint(name: str, import_name: str) -> Blueprint:
     blueprint = Blueprint(name, import_name)
     blueprint.before_request(require_pairing)
     return blueprint
+
+
+def set_body_limit() -> None:
+    """Before the token check, which opens the body and with it settles how much of it may come."""
+    if request.endpoint == "photos.take":
+        request.max_content_length = LARGEST_PHOTO
 
 
 def refuse_other_sites() -> None:
@@ -69,4 +76,5 @@ def is_loopback(name: str) -> bool:
 
 
 def init_app(app: Flask) -> None:
+    app.before_request(set_body_limit)
     app.before_request(refuse_other_sites)

@@ -8,7 +8,7 @@ from server import gate
 from server.accept import check_request, exchange
 from server.context import database, now_ms
 from server.errors import Problem
-from server.limits import DEEPEST_ENTRY, LARGEST_ENTRIES_BODY
+from server.limits import DEEPEST_ENTRY
 from server.store import shops
 
 blueprint = gate.paired_blueprint("entries", __name__)
@@ -17,7 +17,6 @@ blueprint = gate.paired_blueprint("entries", __name__)
 @blueprint.post("/entries")
 def swap():
     """Take entries and give others. Errors: `not-json`, `json-too-deep`, `wrong-request`, `too-large`."""
-    request.max_content_length = LARGEST_ENTRIES_BODY
     body = read_json(request.get_data())
     check_request(body)
     with database().transaction() as connection:

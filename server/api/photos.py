@@ -9,7 +9,7 @@ from server import gate, pictures
 from server.context import database, now_ms
 from server.errors import Problem
 from server.fold import fold
-from server.limits import DAY_MS, LARGEST_PHOTO, MOST_PHOTOS_A_DAY
+from server.limits import DAY_MS, MOST_PHOTOS_A_DAY
 from server.store import entries, photos
 from server.sync import is_sha256
 
@@ -22,7 +22,6 @@ def take(name: str):
     `photo-not-wanted`, `photo-quota`, `photo-format`, `photo-too-many-pixels`.
     """
     _check_name(name)
-    request.max_content_length = LARGEST_PHOTO
     content = request.get_data()
     if not content:
         raise Problem("photo-empty")

@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime
 
-from flask import g, jsonify
+from flask import g, jsonify, session
 from flask_wtf.csrf import generate_csrf
 
 from server import gate
@@ -15,6 +15,7 @@ blueprint = gate.paired_blueprint("session", __name__)
 @blueprint.get("/session")
 def show():
     """A fresh token for writes, the shop, the pairing, the epoch of the store and the server's time."""
+    session.modified = True  # its 400 days begin again
     with database().transaction() as connection:
         shop = shops.shop_row(connection)
     return jsonify(

@@ -1,0 +1,209 @@
+"""What a phone gets: pages, whole jobs, restarts, and never a gap."""
+
+import threading
+import uuid
+
+import pytest
+
+from server.limits import DAY_MS
+from server.store import shops
+from tests.server.phones import Phone
+
+
+def open_job(phone):
+    job = str(uuid.uuid4())
+    phone.sync([phone.entry(job, "job-opened", {"checklist": 1})])
+    return job
+
+
+def sign(phone, job):
+    entry = phone.entry(job, "job-signed", {"covers": []})
+    phone.sync([entry])
+    return entry
+
+
+def test_one_round_trip_pushes_and_pulls(phone, second_phone, job):
+    theirs = second_phone.entry(job)
+    second_phone.sync([theirs])
+    assert phone.sync([phone.entry(job)])["entries"] == [theirs]
+
+
+def test_what_the_phone_has_just_sent_does_not_come_back(phone, job):
+    assert phone.sync([phone.entry(job)])["entries"] == []
+    assert phone.sync()["entries"] == []
+
+
+def test_an_empty_server_gives_a_place_to_go_on_from(phone, second_phone, job):
+    first = phone.sync()
+    assert (first["next"]["seq"], first["next"]["id"], first["more"]) == (0, None, False)
+    second_phone.sync([second_phone.entry(job)])
+    answer = phone.sync()
+    assert (len(answer["entries"]), answer["restart"]) == (1, False)
+
+
+def test_pages_of_500_until_nothing_more_comes(phone, second_phone, job):
+    sent = [phone.entry(job) for _ in range(1_203)]
+    for start in range(0, len(sent), 500):
+        phone.sync(sent[start : start + 500])
+    sizes, came = [], []
+    while True:
+        answer = second_phone.sync()
+        sizes.append(len(answer["entries"]))
+        came += answer["entries"]
+        if not answer["more"]:
+            break
+    assert sizes == [500, 500, 203]
+    assert came == sent
+    assert second_phone.sync()["entries"] == []
+
+
+@pytest.mark.parametrize(
+    "spoil", [{"epoch": str(uuid.uuid4())}, {"id": str(uuid.uuid4())}, {"seq": 99}, {"seq": "1"}, {"id": None}]
+)
+def test_an_unknown_place_restarts_the_pull_from_the_beginning(phone, second_phone, job, spoil):
+    sent = [phone.entry(job) for _ in range(3)]
+    phone.sync(sent)
+    second_phone.sync()
+    second_phone.cursor = second_phone.cursor | spoil
+    answer = second_phone.sync()
+    assert answer["restart"] is True
+    assert answer["entries"] == sent
+    assert second_phone.sync()["restart"] is False
+
+
+def test_a_restart_still_takes_what_was_sent(phone, job):
+    phone.sync([phone.entry(job)])
+    phone.cursor["epoch"] = str(uuid.uuid4())
+    answer = phone.sync([phone.entry(job)])
+    assert answer["restart"]
+    assert answer["results"][0]["verdict"] == "accepted"
+
+
+def test_a_server_restored_from_an_old_backup_tells_every_phone(app, phone, tmp_path, job):
+    """failure-modes 4.4, the server's part: what the store lost comes again from the phone, once."""
+    import shutil
+
+    from server import create_app
+
+    kept = phone.entry(job)
+    phone.sync([kept])
+    app.extensions["database"].close()
+    shutil.copytree(tmp_path / "store", tmp_path / "backup")
+    lost = phone.entry(job)
+    assert phone.sync([lost])["high_water"] == 2
+    cursor = phone.cursor
+    restored_app = create_app({"STORE_FOLDER": tmp_path / "backup", "TESTING": True, "DEMO_JOBS": False})
+    after = Phone(restored_app, device=phone.device)
+    after.cursor = cursor
+    answer = after.sync()
+    assert (answer["restart"], answer["high_water"], answer["entries"]) == (True, 1, [kept])
+    assert after.sync([lost])["high_water"] == 2
+    restored_app.extensions["database"].close()
+
+
+def test_a_closed_job_stops_coming_30_days_after_its_last_change(clock, phone, app):
+    job = open_job(phone)
+    sign(phone, job)
+    clock.now_ms += 30 * DAY_MS
+    assert len(Phone(app).sync_all()) == 2
+    clock.now_ms += 1
+    assert Phone(app).sync_all() == []
+
+
+def test_an_open_job_comes_however_old_it_is(clock, phone, app):
+    open_job(phone)
+    clock.now_ms += 900 * DAY_MS
+    assert len(Phone(app).sync_all()) == 1
+
+
+def test_a_phone_that_was_away_longer_still_gets_the_end_of_its_jobs(clock, phone, second_phone):
+    job = open_job(phone)
+    assert len(second_phone.sync_all()) == 1
+    last = sign(phone, job)
+    clock.now_ms += 60 * DAY_MS
+    assert last in second_phone.sync_all()
+
+
+def test_a_job_reopened_after_a_year_comes_whole(clock, phone, second_phone):
+    job = open_job(phone)
+    signed = sign(phone, job)
+    clock.now_ms += 365 * DAY_MS
+    assert second_phone.sync_all() == []
+    other = open_job(phone)  # moves the second phone's place beyond the old job
+    assert [e["job"] for e in second_phone.sync_all()] == [other]
+    reopened = phone.entry(job, "job-reopened", {"reopens": [signed["id"]], "reason": "rattles"})
+    phone.sync([reopened])
+    came = second_phone.sync_all()
+    assert len(came) == 3
+    assert {e["job"] for e in came} == {job}
+    assert came[-1] == reopened
+
+
+def test_a_first_pull_after_a_revival_brings_every_entry_once(clock, phone, app):
+    job = open_job(phone)
+    signed = sign(phone, job)
+    clock.now_ms += 365 * DAY_MS
+    phone.sync([phone.entry(job, "job-reopened", {"reopens": [signed["id"]], "reason": "rattles"})])
+    ids = [e["id"] for e in Phone(app).sync_all()]
+    assert len(ids) == len(set(ids)) == 3
+
+
+def test_backed_up_through_is_zero_until_a_backup_is_recorded(app, clock, phone, job):
+    phone.sync([phone.entry(job), phone.entry(job)])
+    assert phone.sync()["backed_up_through"] == 0
+    with app.extensions["database"].transaction() as connection:
+        shops.record_backup(connection, 2, shops.high_waters(connection), clock())
+    assert phone.sync([phone.entry(job)])["backed_up_through"] == 2
+
+
+def test_writers_at_once_never_hide_an_entry_from_a_reader(app, job):
+    """failure-modes 4.12: a reader that pulls all the time ends with every entry."""
+    writers = [Phone(app) for _ in range(4)]
+    reader = Phone(app)
+    done = threading.Event()
+    sent = [[writer.entry(job) for _ in range(15)] for writer in writers]
+    seen = []
+
+    def write(writer, entries):
+        for entry in entries:
+            writer.sync([entry])
+
+    def read():
+        while not done.is_set():
+            seen.extend(reader.sync_all())
+
+    threads = [threading.Thread(target=write, args=pair) for pair in zip(writers, sent, strict=True)]
+    watcher = threading.Thread(target=read)
+    for thread in [watcher, *threads]:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    done.set()
+    watcher.join()
+    seen += reader.sync_all()
+    assert sorted(e["id"] for e in seen) == sorted(e["id"] for entries in sent for e in entries)
+
+
+def test_jobs_are_found_by_registration_however_it_is_written(phone, job):
+    phone.sync([phone.entry(job, "field-set", {"value": "tm-40 lrk"}, "vehicle.registration")])
+    found = phone.client.get("/api/jobs?registration=TM40%20LRK").json["jobs"]
+    assert [(row["id"], row["registration"], row["state"]) for row in found] == [(job, "tm-40 lrk", "open")]
+    assert phone.client.get("/api/jobs?registration=TM40LR").json["jobs"] == []
+
+
+@pytest.mark.parametrize("query", ["", "?registration=", "?registration=%25", "?registration=__"])
+def test_a_search_for_nothing_is_refused(phone, query):
+    assert phone.client.get(f"/api/jobs{query}").status_code == 400
+
+
+def test_a_job_is_given_whole_on_request(clock, phone, second_phone):
+    job = open_job(phone)
+    sign(phone, job)
+    clock.now_ms += 365 * DAY_MS
+    answer = second_phone.client.get(f"/api/jobs/{job}/entries").json
+    assert [e["kind"] for e in answer["entries"]] == ["job-opened", "job-signed"]
+
+
+@pytest.mark.parametrize("job", [str(uuid.uuid4()), "x", "..%2f..%2fetc"])
+def test_a_job_that_is_not_here_is_404(phone, job):
+    assert phone.client.get(f"/api/jobs/{job}/entries").status_code == 404
