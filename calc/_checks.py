@@ -19,7 +19,7 @@ def shown(value) -> str:
 def check_integer(value, field: str, low: int, high: int) -> int:
     """Return `value` if it is a whole number from `low` to `high`; a bool or 2.0 is not one."""
     if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-        raise InputError(field, f"a whole number from {low} to {high}", shown(value))
+        raise InputError(field, f"a whole number from {low} to {high}" if low < high else str(low), shown(value))
     return value
 
 

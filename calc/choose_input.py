@@ -94,11 +94,16 @@ def window_from_json(value, field: str, limit: int) -> Window:
     """Return (low, high), or None for null. Raises InputError, also for a window that is upside down."""
     if value is None:
         return None
-    check_list(value, field, 2, 2)
+    _check_pair(value, field, "[low, high] or null")
     low, high = (check_integer(edge, f"{field}[{place}]", -limit, limit) for place, edge in enumerate(value))
     if low > high:
         raise InputError(field, "[low, high] with low not above high", shown(value))
     return low, high
+
+
+def _check_pair(value, field: str, expected: str) -> None:
+    if not isinstance(value, list) or len(value) != 2:
+        raise InputError(field, expected, shown(value))
 
 
 def spread_from_json(obj, field: str) -> Spread:
@@ -138,7 +143,7 @@ def _wheel(reading, windows, side: str) -> Wheel:
 def _aim(value, field: str) -> tuple[int, int] | None:
     if value is None:
         return None
-    check_list(value, field, 2, 2)
+    _check_pair(value, field, "[camber, toe] or null")
     names = ("camber", "toe")
     limit = READING_LIMIT_MDEG
     return tuple(

@@ -22,7 +22,7 @@ def object_from_bytes(raw: bytes) -> dict:
     {'a': 1}
     """
     try:
-        text = raw.decode("utf-8")
+        text = raw.decode("utf-8-sig")  # some shells put a byte order mark before what they pipe
     except UnicodeDecodeError as error:
         raise InputError("input", "UTF-8 text", f"byte 0x{raw[error.start]:02x} at position {error.start}") from None
     _check_depth(raw)
