@@ -1,0 +1,116 @@
+"""The clauses of a rear-axle job as tables: what comes before what, which steps hold, what must be said in words.
+
+Common practice, no source, where none is named. They stand apart from the checklist, so that a change there has to be
+meant twice.
+
+Sources: [HSE] Health and Safety Executive, "Working under vehicles",
+https://www.hse.gov.uk/mvr/mechanical-repair/under-vehicles.htm: chock the wheels that stay on the ground, use the
+lifting points of the handbook, do not rely on jacks alone. [OSHA] 29 CFR 1910.1001 Appendix F, brake and clutch work:
+wet methods or a HEPA vacuum, no dry brushing, compressed air only inside a sealed enclosure.
+"""
+
+# What must not be done before what, within the whole checklist. Each row is one clause.
+SAFETY_ORDER = [
+    ("old rings out before base readings", "vehicle.pair-removed", "base.readings"),
+    ("can rings go in before choosing", "vehicle.can-rings-go-in", "choose.plan"),
+    ("damage looked for before choosing", "vehicle.structure", "choose.plan"),
+    ("base compensated before it is read", "base.compensation", "base.readings"),
+    ("base settled before it is read", "base.settled", "base.readings"),
+    ("consent before anything is taken apart", "choose.consent", "fit.wheel-off"),
+    ("single-use parts at hand first", "choose.single-use", "fit.wheel-off"),
+    ("rings named L or R before cutting", "prepare.named", "prepare.opened"),
+    ("trial fit before cutting", "prepare.trial-fit", "prepare.opened"),
+    ("last look before cutting", "prepare.last-look", "prepare.opened"),
+    ("eye protection before cutting", "prepare.eyes", "prepare.opened"),
+    ("cracks looked for after cutting", "prepare.opened", "prepare.whole"),
+    ("torque known before anything is taken apart", "fit.torque", "fit.wheel-off"),
+    ("top marked at ride height, before lifting", "fit.top-marked", "fit.lifted"),
+    ("chocked before the parking brake is released", "fit.chocked", "fit.brake-released"),  # [HSE]
+    ("chocked before service mode opens an electric one", "fit.chocked", "fit.service-mode"),
+    ("service mode before the key goes away", "fit.service-mode", "fit.key-away"),
+    ("key away before lifting", "fit.key-away", "fit.lifted"),
+    ("high-voltage instructions before lifting", "fit.high-voltage", "fit.lifted"),
+    ("lifted, then shaken", "fit.lifted", "fit.supported"),
+    ("supported before the heads come off", "fit.supported", "fit.heads-off"),
+    ("heads off before the wheel", "fit.heads-off", "fit.wheel-off"),
+    ("supported before the wheel comes off", "fit.supported", "fit.wheel-off"),  # [HSE]
+    ("caliper hung before the leads are unclipped", "fit.caliper-hung", "fit.leads-free"),
+    ("drum off before the leads are unclipped", "fit.drum-off", "fit.leads-free"),
+    ("leads free before the hub moves", "fit.leads-free", "fit.hub-bolts"),
+    ("hub carried before the hub bolts", "fit.hub-supported", "fit.hub-bolts"),
+    ("stuck hub eased while bolts hold it", "fit.hub-bolts", "fit.hub-free"),
+    ("last bolts only after the hub is free", "fit.hub-free", "fit.last-bolts"),
+    ("faces flat before the rings", "fit.faces", "fit.rings-in"),
+    ("pilot seen before the rings", "fit.pilot", "fit.rings-in"),
+    ("lead joined before the hub closes", "fit.lead-joined", "fit.bolts-by-hand"),
+    ("touching pipe looked for before closing", "fit.touches", "fit.bolts-by-hand"),
+    ("witness line before closing", "fit.witness-line", "fit.bolts-by-hand"),
+    ("by hand, then flush", "fit.bolts-by-hand", "fit.flush"),
+    ("flush before the torque", "fit.flush", "fit.tightened"),
+    ("tightened before drum or caliper hide it", "fit.tightened", "fit.drum-turns"),
+    ("tightened before the disc", "fit.tightened", "fit.disc-central"),
+    ("line routed before the wheel", "fit.routed", "fit.wheel-on"),
+    ("line bled with brakes back on", "fit.disc-central", "fit.line-bled"),
+    ("line bled with drum back on", "fit.drum-turns", "fit.line-bled"),
+    ("line bled before the wheel", "fit.line-bled", "fit.wheel-on"),
+    ("position seen before the wheel hides it", "fit.position-seen", "fit.wheel-on"),
+    ("pedal pumped after the wheels are on", "fit.wheel-on", "fit.pedal"),
+    ("pedal pumped before the vehicle stands and moves", "fit.pedal", "fit.wheel-fasteners"),
+    ("pedal pumped before it is rolled", "fit.pedal", "check.settled"),
+    ("wheel fasteners before it is rolled", "fit.wheel-fasteners", "check.settled"),
+    ("compensated again before reading", "check.compensation", "check.readings"),
+    ("settled again before reading", "check.settled", "check.readings"),
+    ("same load before reading", "check.same-load", "check.readings"),
+    ("front after the rear", "check.readings", "finish.front"),
+    ("steering wheel after the front", "finish.front", "finish.steering-wheel"),
+    ("steering-angle zero after the wheel is straight", "finish.steering-wheel", "finish.steering-angle"),
+    ("brake test before the road test", "finish.brake-test", "finish.road-test"),
+    ("slip, photo, signature", "finish.recheck-slip", "finish.sign"),
+    ("photo before the signature", "finish.photo", "finish.sign"),
+]
+
+HOLDS = {
+    "vehicle.pair-fitted", "vehicle.pair-removed", "choose.consent", "prepare.last-look", "fit.top-marked",
+    "fit.chocked", "fit.supported", "fit.hub-supported", "fit.hub-free", "fit.faces", "fit.pilot", "fit.witness-line",
+    "fit.line-bled", "fit.pedal",
+}  # fmt: skip
+
+# Where a word of the clause must be said out loud: step, part, pattern in English.
+SAID = [
+    ("vehicle.pair-fitted", "caution", "second pair"),
+    ("vehicle.pair-marks", "detail", "unreadable"),
+    ("vehicle.structure", "title", "bent, cracked or corroded"),
+    ("prepare.last-look", "detail", "cut for one position"),
+    ("prepare.opened", "title", "small bites.*bore outwards"),
+    ("prepare.opened", "detail", "flat on the bench.*rim left whole.*Doubtful ones last"),
+    ("prepare.trial-fit", "title", "flange alone.*hub alone.*together"),
+    ("fit.top-marked", "title", "ride height"),
+    ("fit.chocked", "title", "front wheels, in front and behind"),  # [HSE]
+    ("fit.lifted", "title", "maker's points"),  # [HSE]
+    ("fit.supported", "caution", "jack alone"),  # [HSE]
+    ("fit.wheel-off", "title", "vacuum or wet.*never blow"),  # [OSHA]
+    ("fit.wheel-off", "detail", "HEPA"),  # [OSHA]
+    ("fit.wheel-off", "caution", "asbestos.*No air line, no dry brush"),  # [OSHA]
+    ("fit.drum-off", "caution", "pedal alone"),
+    ("fit.caliper-hung", "caution", "hose"),
+    ("fit.leads-free", "title", "ignition off"),
+    ("fit.hub-supported", "detail", "hose, pipe, cable or lead"),
+    ("fit.hub-bolts", "title", "count the turns"),
+    ("fit.hub-free", "detail", "No heat near sensor or seal"),
+    ("fit.hub-free", "caution", "slide hammer"),
+    ("fit.last-bolts", "title", "two bolts out by hand"),
+    ("fit.line-bled", "title", "Maker's fluid.*bled.*no leak"),
+    ("fit.faces", "title", "straightedge"),
+    ("fit.edge-eased", "title", "never through the ring"),
+    ("fit.edge-eased", "caution", "Soft metal.*No gloves"),
+    ("fit.bolts-by-hand", "detail", "single-use"),
+    ("fit.flush", "title", "feeler"),
+    ("fit.tightened", "title", "in stages, to the typed torque"),
+    ("fit.disc-central", "title", "Count the bracket bolts"),
+    ("fit.wheel-fasteners", "title", "on the ground"),
+    ("finish.front", "detail", "rear axle steers"),
+    ("finish.wheel-speed", "title", "live speed"),
+    ("finish.recheck-slip", "title", "50 to 100 km"),
+    ("finish.recheck-slip", "detail", "Common practice.*locker are not retightened"),
+    ("choose.consent", "detail", "price range.*seized hub.*new bearing"),
+]
