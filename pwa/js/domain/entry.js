@@ -30,6 +30,7 @@ export const OWN_SLOT_KINDS = new Set([
 
 const SLOT = /^[a-z0-9][a-z0-9.-]{0,119}$/;
 const LONGEST_NAME = 200;
+const LONGEST_BODY = 100_000; // characters; the server refuses an entry of 256,000 bytes
 
 /**
  * Makes an entry, or refuses what this program may not write: an unknown kind of our own is a bug, not data.
@@ -45,7 +46,9 @@ export function makeEntry({ job, kind, slot = null, after = [], body, by }, { id
   check(Array.isArray(after) && after.every(isUuid4) && (!own || after.length === 0), "after", "ids", after);
   check(body !== null && typeof body === "object" && !Array.isArray(body), "body", "an object", body);
   check(typeof by === "string" && by.trim() !== "" && by.length <= LONGEST_NAME, "by", "a person's name", by);
-  const kept = JSON.parse(JSON.stringify(body)); // what is kept is exactly what can be sent
+  const text = JSON.stringify(body);
+  check(text.length <= LONGEST_BODY, "body", `at most ${LONGEST_BODY} characters`, `${text.length} characters`);
+  const kept = JSON.parse(text); // what is kept is exactly what can be sent
   return { format: ENTRY_FORMAT, id, job, device, n, at, by, kind, slot: own ? id : slot, after: [...after], body: kept };
 }
 

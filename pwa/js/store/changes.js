@@ -12,13 +12,13 @@ export class Changes extends EventTarget {
     if (channel) channel.onmessage = (event) => this.#tell(event.data);
   }
 
-  /** Tells this tab and the others. `job` is null for what belongs to no job. */
-  announce(job = null) {
-    this.#channel?.postMessage({ job });
-    this.#tell({ job });
+  /** Tells this tab and the others. `job` is null for what belongs to no job; `cause` is "saved" or "synced". */
+  announce(job, cause) {
+    this.#channel?.postMessage({ job, cause });
+    this.#tell({ job, cause });
   }
 
-  /** Calls `listener({job})` from now on; the returned function stops it. */
+  /** Calls `listener({job, cause})` from now on; the returned function stops it. */
   listen(listener) {
     const heard = (event) => listener(event.detail);
     this.addEventListener("change", heard);

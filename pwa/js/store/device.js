@@ -17,14 +17,14 @@ export async function nextNumber(transaction, freshId) {
 }
 
 /**
- * Raises the counter to what the server already holds of this device. True if the phone was behind: it has lost its
- * latest entries (an older copy of its storage came back), and must not give their numbers a second time.
+ * Raises the counter to what the server already holds of this device. {device, n} if the phone was behind: it has
+ * lost its latest entries (an older copy of its storage came back), and must not give their numbers a second time.
  */
 export async function catchUp(transaction, id, highWater) {
   const device = await deviceIn(transaction, id);
-  const behind = device.id === id && highWater > device.n;
-  if (behind) transaction.put(STORE.STATE, { ...device, n: highWater });
-  return behind;
+  if (device.id !== id || highWater <= device.n) return null;
+  transaction.put(STORE.STATE, { ...device, n: highWater });
+  return { device: id, n: highWater };
 }
 
 /** Gives this phone another id: the server found that a copy of it is at work under the old one. */

@@ -5,7 +5,7 @@ export const DATABASE_NAME = "tapermark";
 export const STORE = Object.freeze({
   ENTRIES: "entries", // key id: {id, job, mine, held_at, entry}; held_at is server time, null until the server holds it
   OUTBOX: "outbox", // key id: {id, job, device, n, queued_at}
-  REFUSED: "refused", // key id: {id, reason}
+  REFUSED: "refused", // key id: {id, reason, text}
   PHOTOS: "photos", // key sha256: {sha256, mime, bytes, stored_at, held_at}
   PHOTO_OUTBOX: "photo_outbox", // key sha256: {sha256, job, queued_at, refused}
   TABLES: "tables", // key sha256: {sha256, bytes}

@@ -12,11 +12,17 @@ export async function unsentOf(database) {
   });
 }
 
-/** Entries that the server will never take as they are: [{entry, reason}]. They stay on the phone. */
+/** Entries that the server will never take as they are: [{entry, reason, text}]. They stay on the phone. */
 export async function refusedOf(database) {
   return database.read([STORE.REFUSED, STORE.ENTRIES], async (t) => {
     const rows = await t.all(STORE.REFUSED);
     const records = await Promise.all(rows.map((row) => t.get(STORE.ENTRIES, row.id)));
-    return rows.map((row, k) => ({ entry: records[k].entry, reason: row.reason }));
+    return rows.map((row, k) => ({ entry: records[k].entry, reason: row.reason, text: row.text }));
   });
+}
+
+/** Photos that the server will never take as they are: [{sha256, job, reason}]. Their bytes stay on the phone. */
+export async function refusedPhotosOf(database) {
+  const rows = await database.read([STORE.PHOTO_OUTBOX], (t) => t.all(STORE.PHOTO_OUTBOX));
+  return rows.filter((row) => row.refused !== null).map(({ sha256, job, refused }) => ({ sha256, job, reason: refused }));
 }

@@ -8,7 +8,7 @@ import { draftOf, dropDraft, saveDraft } from "./drafts.js";
 import { entriesOf, jobsOf } from "./entries.js";
 import { exportUnsent } from "./export.js";
 import { STATE_KEY, STORE } from "./names.js";
-import { refusedOf, unsentOf } from "./outbox.js";
+import { refusedOf, refusedPhotosOf, unsentOf } from "./outbox.js";
 import { askPersistence } from "./persist.js";
 import { photoOf } from "./photos.js";
 import { probe } from "./probe.js";
@@ -97,7 +97,7 @@ class Phone {
     try {
       const entry = await this.#saveMakingRoom(content, stamp);
       dropRescued(this.#localStorage, content);
-      await this.changed(content.job);
+      await this.changed(content.job, "saved");
       this.#persistence ??= this.#keepPersistence();
       return entry;
     } catch (error) {
@@ -120,9 +120,14 @@ class Phone {
     return unsentOf(this.#database);
   }
 
-  /** [{entry, reason}]: what the server will never take as it is. */
+  /** [{entry, reason, text}]: what the server will never take as it is. */
   refused() {
     return refusedOf(this.#database);
+  }
+
+  /** [{sha256, job, reason}]: the same for photos. */
+  refusedPhotos() {
+    return refusedPhotosOf(this.#database);
   }
 
   /** {bytes, mime}, or null where this phone does not have the photo. */
@@ -188,15 +193,15 @@ class Phone {
     return prune(this.#database);
   }
 
-  /** Calls `listener({job})` after every change, in any tab. Returns the function that stops it. */
+  /** Calls `listener({job, cause})` after every change, in any tab; `cause` is "saved" or "synced". Returns the function that stops it. */
   onChange(listener) {
     return this.#changes.listen(listener);
   }
 
   /** Something stored has changed: told to every tab. `job` is null for what belongs to no job. */
-  async changed(job = null) {
+  async changed(job = null, cause = "synced") {
     try {
-      this.#changes.announce(job);
+      this.#changes.announce(job, cause);
       if (this.lost) return; // until the person has read it, the trace of what was lost stays
       const [device, unsent] = await Promise.all([this.#device(), this.unsent()]);
       if (device) rememberWitness(this.#localStorage, { device: device.id, n: device.n, unsent: unsent.entries });

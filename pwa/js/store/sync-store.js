@@ -1,13 +1,16 @@
 // The storage side of sync: what goes out, and what the server's answer changes. It sends nothing itself.
 // The pull position moves in the same transaction as the entries that it covers, never before.
 
+import { KIND } from "../domain/entry.js";
 import { isUuid4 } from "../domain/ids.js";
 import { catchUp, deviceIn, renameDevice } from "./device.js";
 import { enqueue } from "./entries.js";
 import { STATE_KEY, STORE } from "./names.js";
 
 /** Most entries in one request (design 8). */
-export const BATCH = 500;
+const BATCH = 500;
+/** Most characters in one request: plans are large, and the server refuses a body as a whole. */
+const BATCH_CHARACTERS = 4_000_000;
 
 const NO_CURSOR = Object.freeze({
   key: STATE_KEY.CURSOR,
@@ -41,7 +44,8 @@ export class SyncStore {
       t.put(STORE.STATE, device); // the server must hear the same device id every time
       const rows = (await t.all(STORE.OUTBOX)).sort(byDeviceAndNumber).slice(0, BATCH);
       const records = await Promise.all(rows.map((row) => t.get(STORE.ENTRIES, row.id)));
-      return { device: device.id, since: (await cursorIn(t)).since, entries: records.map((record) => record.entry) };
+      const entries = firstThatFit(records.map((record) => record.entry));
+      return { device: device.id, since: (await cursorIn(t)).since, entries };
     });
   }
 
@@ -49,20 +53,20 @@ export class SyncStore {
    * Applies an answer of POST /api/entries, whole or not at all.
    * @param {object} answer see design 8
    * @param {{request: {device, entries}, serverTime: number, at: number}} context
-   * @returns {Promise<{jobs: string[], refused: number, behind: boolean}>} jobs that changed; how many entries were
-   *   refused; whether the server holds entries of this device that the device itself has forgotten
+   * @returns {Promise<{jobs: string[], settled: number, behind: {device: string, n: number}|null}>} jobs that changed;
+   *   how many entries left the outbox by a verdict; the last entry of this device that it has forgotten itself
    */
   apply(answer, { request, serverTime, at }) {
     const stores = [STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.REFUSED];
     return this.#database.write(stores, async (t) => {
       const jobs = new Set();
-      const refused = await applyVerdicts(t, answer.results, request.entries, serverTime, jobs);
+      const settled = await applyVerdicts(t, answer.results, request.entries, serverTime, jobs);
       await applyPulled(t, answer.entries, serverTime, jobs);
       const cursor = await cursorIn(t);
       await sendAgain(t, answer, request.device, cursor, at);
       t.put(STORE.STATE, {
         ...cursor,
-        since: answer.restart ? null : answer.next ?? cursor.since,
+        since: answer.next,
         server_time: serverTime,
         synced_at: at,
         high_water: { ...cursor.high_water, [request.device]: answer.high_water },
@@ -70,7 +74,7 @@ export class SyncStore {
       });
       const behind = await catchUp(t, request.device, answer.high_water);
       if (answer.new_device) await renameDevice(t, answer.new_device);
-      return { jobs: [...jobs], refused, behind };
+      return { jobs: [...jobs], settled, behind };
     });
   }
 
@@ -110,6 +114,13 @@ export class SyncStore {
     });
   }
 
+  /** Names of the tables that plans on this phone were made with. */
+  async tablesOfPlans() {
+    const records = await this.#database.read([STORE.ENTRIES], (t) => t.all(STORE.ENTRIES));
+    const plans = records.filter((record) => record.entry.kind === KIND.PLAN_CHOSEN);
+    return [...new Set(plans.flatMap(({ entry }) => Object.values(entry.body?.tables ?? {})))];
+  }
+
   /** Keeps a photo that came from the server. */
   keepPhoto({ sha256, bytes, mime }, serverTime, at) {
     return this.#database.write([STORE.PHOTOS], (t) => {
@@ -125,13 +136,12 @@ async function cursorIn(transaction) {
 /** Only ids that were in this request count: an answer to something else must not empty the outbox. */
 async function applyVerdicts(transaction, results, sent, serverTime, jobs) {
   const sentIds = new Set(sent.map((entry) => entry.id));
-  let refused = 0;
-  for (const { id, verdict, reason } of results) {
+  let settled = 0;
+  for (const { id, verdict, reason, text } of results) {
     if (!sentIds.has(id)) continue;
     const record = await transaction.get(STORE.ENTRIES, id);
     if (verdict === "refused") {
-      refused += 1;
-      transaction.put(STORE.REFUSED, { id, reason: reason ?? "" });
+      transaction.put(STORE.REFUSED, { id, reason: reason ?? "", text: text ?? "" });
     } else if (verdict === "accepted" || verdict === "already" || verdict === "parked") {
       transaction.put(STORE.ENTRIES, { ...record, held_at: serverTime });
     } else {
@@ -139,8 +149,9 @@ async function applyVerdicts(transaction, results, sent, serverTime, jobs) {
     }
     transaction.delete(STORE.OUTBOX, id);
     jobs.add(record.job);
+    settled += 1;
   }
-  return refused;
+  return settled;
 }
 
 async function applyPulled(transaction, entries, serverTime, jobs) {
@@ -171,6 +182,16 @@ async function sendAgain(transaction, answer, device, cursor, at) {
     const missing = answer.restart || (entry.device === device && entry.n > answer.high_water);
     if (mine && missing && !settled.has(id)) enqueue(transaction, entry, at);
   }
+}
+
+/** At least one entry goes, however large: the server then refuses it by itself. */
+function firstThatFit(entries) {
+  let characters = 0;
+  const end = entries.findIndex((entry, k) => {
+    characters += JSON.stringify(entry).length;
+    return k > 0 && characters > BATCH_CHARACTERS;
+  });
+  return end < 0 ? entries : entries.slice(0, end);
 }
 
 function byDeviceAndNumber(a, b) {

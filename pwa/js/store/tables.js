@@ -18,11 +18,16 @@ export async function tableNames(database) {
   return tables.map((table) => table.sha256);
 }
 
-/** Replaces the list of ring sets by the server's, in one transaction. Tables stay: a plan may name them. */
+/**
+ * Replaces the list of ring sets by the server's, in one transaction. Tables stay: a plan may name them.
+ * Resolves with whether anything is different now.
+ */
 export async function keepRingSets(database, ringSets) {
-  await database.write([STORE.RING_SETS], async (t) => {
-    for (const { id } of await t.all(STORE.RING_SETS)) t.delete(STORE.RING_SETS, id);
+  return database.write([STORE.RING_SETS], async (t) => {
+    const before = await t.all(STORE.RING_SETS);
+    for (const { id } of before) t.delete(STORE.RING_SETS, id);
     for (const ringSet of ringSets) t.put(STORE.RING_SETS, ringSet);
+    return JSON.stringify(before) !== JSON.stringify([...ringSets].sort((a, b) => (a.id < b.id ? -1 : 1)));
   });
 }
 

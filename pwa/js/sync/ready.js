@@ -1,0 +1,46 @@
+// Says whether this phone can do a whole job with no network: the shell verified, a table verified, the store at work.
+
+const ANSWER_LIMIT_MS = 3000;
+
+/**
+ * @param {import("../store/phone.js").Phone} phone
+ * @param {ServiceWorkerContainer} workers
+ * @returns {Promise<{ready: boolean, missing: ("shell"|"table"|"store")[]}>} never rejects
+ */
+export async function checkReady(phone, workers = globalThis.navigator?.serviceWorker) {
+  const [shell, table, store] = await Promise.all([
+    shellIsWhole(workers), phone.ringSets().then((sets) => sets.length > 0, () => false), phone.check(),
+  ]);
+  const missing = [];
+  if (!shell) missing.push("shell");
+  if (!table) missing.push("table");
+  if (!store.ok) missing.push("store");
+  return { ready: missing.length === 0, missing };
+}
+
+/**
+ * Calls `listener()` when the shell may have become ready: ask again then. A table that arrives is told by phone.onChange.
+ * Returns the function that stops it.
+ */
+export function onReadyChange(listener, workers = globalThis.navigator?.serviceWorker) {
+  if (!workers) return () => {};
+  let stopped = false;
+  const tell = () => { if (!stopped) listener(); };
+  workers.addEventListener("controllerchange", tell);
+  workers.ready.then(tell);
+  return () => { stopped = true; };
+}
+
+/** Asks the active worker to verify its files again; a browser without workers is never ready. */
+async function shellIsWhole(workers) {
+  const registration = await workers?.getRegistration();
+  const worker = registration?.active;
+  if (!worker) return false;
+  const { port1, port2 } = new MessageChannel();
+  const answer = new Promise((resolve) => {
+    port1.onmessage = ({ data }) => resolve(data.whole === true);
+    setTimeout(() => resolve(false), ANSWER_LIMIT_MS);
+  });
+  worker.postMessage({ type: "verify" }, [port2]);
+  return answer.finally(() => port1.close());
+}

@@ -1,0 +1,36 @@
+// Reads the shell's own data files. The service worker answers for them, so they are there without network.
+
+/** Files of pwa/text/<language>/; each part of the program keeps its own words. */
+const TEXT_FILES = ["checklist", "drawings", "phone", "ui"];
+const FALLBACK_LANGUAGE = "en";
+
+/**
+ * All messages of a language, over the English ones, so that a missing translation is English and never blank.
+ * @param {string} language such as "en"; one that we have no text for gives English
+ */
+export async function loadText(language, fetch = globalThis.fetch.bind(globalThis)) {
+  const english = TEXT_FILES.map((name) => shellJson(fetch, textPath(FALLBACK_LANGUAGE, name)));
+  const own = language === FALLBACK_LANGUAGE ? [] : TEXT_FILES.map((name) => (
+    shellJson(fetch, textPath(language, name)).catch(() => ({}))));
+  return Object.assign({}, ...(await Promise.all(english)), ...(await Promise.all(own)));
+}
+
+/** The checklist as data. */
+export function loadChecklist(fetch = globalThis.fetch.bind(globalThis)) {
+  return shellJson(fetch, "/checklist.json");
+}
+
+/** What changed from version to version. */
+export function loadChangelog(fetch = globalThis.fetch.bind(globalThis)) {
+  return shellJson(fetch, "/changelog.json");
+}
+
+function textPath(language, name) {
+  return `/text/${language}/${name}.json`;
+}
+
+async function shellJson(fetch, path) {
+  const response = await fetch(path);
+  if (!response.ok) throw new Error(`${path}: expected the shell's file, got status ${response.status}; reload the page`);
+  return response.json();
+}

@@ -1,0 +1,109 @@
+// The service worker: keeps the shell on the phone as one verified set and answers for it. The server puts the list
+// in front of this file: self.PRECACHE = {version, files: {url: SHA-256}}.
+// It never touches IndexedDB, never sees the API or the desk, and never changes over by itself.
+
+const { version, files } = self.PRECACHE;
+/** The kill switch: a list without files makes a worker that removes itself and its caches, and nothing else. */
+const IS_OFF = files === null;
+const PREFIX = "tapermark-";
+/** Never the worker's business, whatever the list says. */
+const LEFT_ALONE = /^\/(api|desk|login|logout|pair)(\/|$)/;
+const TYPES = {
+  css: "text/css", html: "text/html", js: "text/javascript", json: "application/json", png: "image/png",
+  svg: "image/svg+xml", webmanifest: "application/manifest+json", woff2: "font/woff2",
+};
+
+self.addEventListener("install", (event) => {
+  if (IS_OFF) self.skipWaiting();
+  else event.waitUntil(install());
+});
+
+self.addEventListener("activate", (event) => event.waitUntil(IS_OFF ? remove() : activate()));
+
+self.addEventListener("message", (event) => {
+  if (event.data?.type === "take-over") self.skipWaiting();
+  if (event.data?.type === "verify") event.waitUntil(verify(event.ports[0]));
+});
+
+self.addEventListener("fetch", (event) => {
+  const url = shellUrlOf(event.request);
+  if (url !== null) event.respondWith(answer(event.request, url));
+});
+
+/** Named by content: another build under the same version number must not write into the set that is in use. */
+async function cacheName() {
+  const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(JSON.stringify(files)));
+  const hex = Array.from(new Uint8Array(digest).slice(0, 8), (byte) => byte.toString(16).padStart(2, "0"));
+  return `${PREFIX}${version}-${hex.join("")}`;
+}
+
+/** All or nothing: one file that is not exactly ours, and the older worker stays with its own set. */
+async function install() {
+  const name = await cacheName();
+  const responses = await Promise.all(Object.keys(files).map(fetchExactly));
+  const cache = await caches.open(name);
+  try {
+    await Promise.all(responses.map(([url, response]) => cache.put(url, response)));
+  } catch (error) {
+    await caches.delete(name); // no room: leave no half set behind
+    throw error;
+  }
+}
+
+async function fetchExactly(url) {
+  const response = await fetch(url, { cache: "reload", redirect: "error", integrity: `sha256-${files[url]}` });
+  const type = (response.headers.get("Content-Type") ?? "").split(";")[0].trim();
+  const isOurs = response.status === 200 && response.type === "basic" && !response.redirected && type === typeOf(url);
+  if (!isOurs) throw new Error(`${url}: expected ${typeOf(url)}, got status ${response.status}, ${type}`);
+  return [url, response];
+}
+
+function typeOf(url) {
+  const type = url === "/" ? TYPES.html : TYPES[url.split(".").pop()];
+  if (!type) throw new Error(`${url}: the worker knows no type for it; expected one of ${Object.keys(TYPES)}`);
+  return type;
+}
+
+async function activate() {
+  await self.clients.claim();
+  const name = await cacheName();
+  await deleteCaches((other) => other !== name); // only now: until here the older worker may have been in charge
+}
+
+async function remove() {
+  await deleteCaches(() => true);
+  await self.registration.unregister();
+}
+
+async function deleteCaches(isOld) {
+  const names = (await caches.keys()).filter((name) => name.startsWith(PREFIX) && isOld(name));
+  await Promise.all(names.map((name) => caches.delete(name)));
+}
+
+/** The URL of the shell that a request is for, or null: then the browser goes its own way. */
+function shellUrlOf(request) {
+  const url = new URL(request.url);
+  if (IS_OFF || request.method !== "GET" || url.origin !== self.location.origin) return null;
+  if (request.headers.has("Range") || LEFT_ALONE.test(url.pathname)) return null; // a cache holds no parts of files
+  if (!Object.hasOwn(files, url.pathname)) return null;
+  return url.pathname === "/" || url.search === "" ? url.pathname : null;
+}
+
+async function answer(request, url) {
+  const cache = await caches.open(await cacheName());
+  return (await cache.match(url)) ?? fetch(request); // emptied by the browser: the network may still help
+}
+
+/** Tells the page whether every file is there and unchanged. */
+async function verify(port) {
+  const cache = await caches.open(await cacheName());
+  const checks = await Promise.all(Object.keys(files ?? {}).map((url) => isWhole(cache, url)));
+  port.postMessage({ version, whole: !IS_OFF && checks.every(Boolean) });
+}
+
+async function isWhole(cache, url) {
+  const response = await cache.match(url);
+  if (!response) return false;
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", await response.arrayBuffer()));
+  return btoa(String.fromCharCode(...digest)) === files[url];
+}

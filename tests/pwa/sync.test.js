@@ -1,0 +1,275 @@
+// Sync against a model of the shop's server, with injected time and network.
+
+import { openPhone } from "/js/store/phone.js";
+import { Sync } from "/js/sync/sync.js";
+import { deepEqual, equal, ok, test } from "./harness.js";
+import { fieldSet, phoneParts, photoTaken } from "./store-parts.js";
+import { json, problem, SmallServer, syncParts } from "./sync-parts.js";
+
+/** A phone with `count` unsent entries, a server and a sync that has not run yet. */
+async function setting(count = 3, seed = 1) {
+  const parts = phoneParts({ seed });
+  const phone = await openPhone(parts);
+  const job = phone.newJob();
+  const saved = [];
+  for (let k = 0; k < count; k += 1) saved.push(await phone.save(fieldSet(job, `vehicle.field-${k}`, k)));
+  const server = new SmallServer();
+  return { parts, phone, job, saved, server, sync: () => run(phone, server, parts.clock) };
+}
+
+async function run(phone, server, clock) {
+  const sync = new Sync(phone, syncParts(server, clock));
+  await sync.now();
+  return sync.state;
+}
+
+const ids = (entries) => entries.map((entry) => entry.id).sort();
+
+test("what waits is sent once, in order, and the outbox is empty", async () => {
+  const { phone, saved, server, sync, parts } = await setting(3);
+  const state = await sync();
+  deepEqual(server.entries, saved);
+  deepEqual(await phone.unsent(), { entries: 0, photos: 0, oldest_at: null });
+  deepEqual([state.status, state.text, state.lastAt], ["idle", "sync.idle", parts.clock.ms]);
+  await sync();
+  equal(server.entries.length, 3);
+});
+
+test("entries of another phone arrive, and the pull goes on where it was", async () => {
+  const one = await setting(2);
+  const other = await setting(1, 2);
+  await one.sync();
+  await run(other.phone, one.server, other.parts.clock);
+  deepEqual(ids(await other.phone.entries(one.job)), ids(one.saved));
+  const more = await one.phone.save(fieldSet(one.job, "vehicle.vin", "x"));
+  await one.sync();
+  await run(other.phone, one.server, other.parts.clock);
+  ok((await other.phone.entries(one.job)).some((entry) => entry.id === more.id));
+  equal((await other.phone.unsent()).entries, 0, "what came from the server does not wait to be sent");
+});
+
+test("more than one batch each way", async () => {
+  const { phone, server, sync } = await setting(0);
+  const job = phone.newJob();
+  for (let k = 0; k < 1203; k += 1) {
+    server.entries.push({ format: 1, id: phone.newJob(), job, device: job, n: k + 1, at: "", by: "x", kind: "field-set", slot: `a.${k}`, after: [], body: { value: k } });
+  }
+  equal((await sync()).status, "idle");
+  equal((await phone.entries(job)).length, 1203);
+});
+
+test("a reply that is lost leaves the outbox; sending again makes nothing double", async () => {
+  const { phone, server, sync } = await setting(3);
+  server.meddle = (path, init) => {
+    if (path !== "/api/entries") return undefined;
+    server.answer(path, init); // the server has it, the phone never hears so
+    return new TypeError("network");
+  };
+  equal((await sync()).status, "offline");
+  equal((await phone.unsent()).entries, 3);
+  server.meddle = () => undefined;
+  equal((await sync()).status, "idle");
+  equal(server.entries.length, 3);
+});
+
+test("what is edited after a lost reply is a new entry; both arrive", async () => {
+  const { phone, job, saved, server, sync } = await setting(1);
+  server.meddle = (path, init) => (path === "/api/entries" ? (server.answer(path, init), new TypeError("network")) : undefined);
+  await sync();
+  const mended = await phone.save(fieldSet(job, "vehicle.field-0", "mended", [saved[0].id]));
+  server.meddle = () => undefined;
+  await sync();
+  deepEqual(server.entries, [saved[0], mended]);
+});
+
+const PORTALS = {
+  "a portal's page with 200": () => new Response("<html>sign in</html>", { headers: { "Content-Type": "text/html" } }),
+  "an empty object with 200": () => new Response("{}", { headers: { "Content-Type": "application/json" } }),
+  "204": () => new Response(null, { status: 204 }),
+  "502 of a proxy": () => new Response("bad gateway", { status: 502 }),
+  "JSON that is cut off": () => new Response('{"results": [', { headers: { "X-Tapermark": "1" } }),
+  "an own answer without its parts": () => json({}),
+  "own 500": () => problem(500, "server-fault"),
+  "an answer about other entries": () => json({
+    results: [{ id: "00000000-0000-4000-8000-000000000000", verdict: "accepted" }], entries: [],
+    next: { epoch: "x", seq: 0, id: null }, more: false, restart: false, high_water: 0, backed_up_through: 0,
+    wanted_photos: [], new_device: null,
+  }),
+};
+for (const [name, answer] of Object.entries(PORTALS)) {
+  test(`${name}: the outbox is unchanged, and it says so`, async () => {
+    const { phone, server, sync } = await setting(2);
+    server.meddle = (path) => (path === "/api/entries" ? answer() : undefined);
+    const state = await sync();
+    ok(["offline", "waiting"].includes(state.status), state.status);
+    equal((await phone.unsent()).entries, 2);
+    server.meddle = () => undefined;
+    equal((await sync()).status, "idle");
+    equal(server.entries.length, 2);
+  });
+}
+
+test("a portal is named as one, and a server's trouble by its status", async () => {
+  const { server, sync } = await setting(1);
+  server.meddle = () => new Response("<html>", { status: 200 });
+  equal((await sync()).text, "sync.not-our-server");
+  server.meddle = () => problem(503, "server-fault");
+  deepEqual((await sync()).params, { status: 503 });
+});
+
+test("a pairing that has ended keeps everything and says so", async () => {
+  const { phone, server, sync } = await setting(2);
+  server.meddle = () => problem(403, "pairing-ended");
+  equal((await sync()).status, "not-paired");
+  equal((await phone.unsent()).entries, 2);
+});
+
+test("a dead token is renewed once", async () => {
+  const { server, sync } = await setting(1);
+  server.meddle = (path) => {
+    if (path === "/api/entries" && server.token === "token-1") {
+      server.token = "token-2"; // the key was changed between session and send
+    }
+  };
+  equal((await sync()).status, "idle");
+  equal(server.asked.filter(([, path]) => path === "/api/session").length, 2);
+  server.meddle = (path) => (path === "/api/entries" ? problem(400, "csrf-failed") : undefined);
+  const { phone, job } = await setting(0);
+  await phone.save(fieldSet(job, "vehicle.vin", 1));
+  server.asked = [];
+  await run(phone, server, { ms: 1 });
+  equal(server.asked.filter(([, path]) => path === "/api/session").length, 2, "not for ever");
+});
+
+test("one poison entry is shown with its reason; its neighbours arrive", async () => {
+  const { phone, saved, server, sync } = await setting(3);
+  server.refuses.add(saved[1].id);
+  const state = await sync();
+  deepEqual(ids(server.entries), ids([saved[0], saved[2]]));
+  deepEqual(await phone.refused(), [{ entry: saved[1], reason: "bad-field", text: "The entry is bad." }]);
+  deepEqual([state.status, state.params.count], ["refused", 1]);
+  equal((await phone.unsent()).entries, 0);
+  const file = JSON.parse(await (await phone.exportUnsent()).text());
+  deepEqual(file.entries, [saved[1]]);
+});
+
+test("a verdict of a later server leaves the entry in the outbox", async () => {
+  const { phone, server, sync } = await setting(1);
+  const honest = server.take;
+  server.take = (entry) => ({ ...honest.call(server, entry), verdict: "pondered" });
+  equal((await sync()).status, "waiting");
+  equal((await phone.unsent()).entries, 1);
+});
+
+test("a server restored from a backup gets everything again", async () => {
+  const { phone, job, server, sync } = await setting(3);
+  await sync();
+  server.backedUp = server.entries.length;
+  await phone.save(fieldSet(job, "vehicle.vin", "after the backup"));
+  await sync();
+  server.entries = server.entries.slice(0, 3); // restored: the last entry is gone
+  equal((await sync()).status, "idle");
+  equal(server.entries.length, 4);
+  equal(new Set(ids(server.entries)).size, 4);
+});
+
+test("a server that was set up anew (another epoch) gets everything again", async () => {
+  const { server, sync } = await setting(3);
+  await sync();
+  server.entries = [];
+  server.epoch = "00000000-0000-4000-8000-00000000000f";
+  equal((await sync()).status, "idle");
+  equal(server.entries.length, 3);
+});
+
+test("a high water that has fallen is enough to send again", async () => {
+  const { phone, job, server, sync } = await setting(3);
+  const other = await setting(1, 2);
+  await run(other.phone, server, other.parts.clock); // seq 1 is the other phone's
+  await sync();
+  server.entries.splice(1, 1); // one of ours is gone, and the entry seen last has moved
+  server.entries.push(await other.phone.save(fieldSet(job, "x.y", 1)));
+  await sync();
+  equal(server.mark((await phone.entries(job)).find((entry) => entry.slot === "vehicle.field-0").device, server.entries), 3);
+});
+
+test("a photo is sent after its entry, under its hash, and noted as held", async () => {
+  const { phone, job, server, sync } = await setting(1);
+  const bytes = new Uint8Array([255, 216, 9]).buffer;
+  const { body } = await phone.save(await photoTaken(job, bytes));
+  await sync();
+  deepEqual(server.photos.get(body.sha256), bytes);
+  deepEqual(await phone.unsent(), { entries: 0, photos: 0, oldest_at: null });
+  server.photos.clear(); // restored without it: the server asks, the phone still has it
+  await sync();
+  equal(server.photos.size, 1);
+});
+
+test("a photo that never arrives does not hold the entries back", async () => {
+  const { phone, job, server, sync } = await setting(1);
+  await phone.save(await photoTaken(job, new Uint8Array([1]).buffer));
+  await phone.save(await photoTaken(job, new Uint8Array([2]).buffer));
+  server.meddle = (path) => (path.startsWith("/api/photos/") ? new TypeError("cut") : undefined);
+  equal((await sync()).status, "offline");
+  deepEqual([server.entries.length, (await phone.unsent()).photos], [3, 2]);
+});
+
+test("a photo that the server cannot take is shown; the next one goes", async () => {
+  const { phone, job, server, sync } = await setting(0);
+  const bad = await phone.save(await photoTaken(job, new Uint8Array([1]).buffer));
+  await phone.save(await photoTaken(job, new Uint8Array([2]).buffer));
+  server.meddle = (path) => (path.endsWith(bad.body.sha256) ? problem(422, "photo-format") : undefined);
+  const state = await sync();
+  deepEqual([state.status, state.text], ["refused", "sync.photos-refused"]);
+  deepEqual((await phone.refusedPhotos()).map((photo) => photo.reason), ["photo-format"]);
+  equal(server.photos.size, 1);
+  ok((await phone.photo(bad.body.sha256)) !== null, "its bytes stay");
+});
+
+test("a cloned phone goes on under a new id, and what it wrote before arrives", async () => {
+  const { phone, job, saved, server, sync } = await setting(2);
+  server.newDevice = "00000000-0000-4000-8000-0000000000aa";
+  await sync();
+  const next = await phone.save(fieldSet(job, "vehicle.vin", "x"));
+  deepEqual([next.device, next.n], [server.newDevice, 1]);
+  server.newDevice = null;
+  await sync();
+  deepEqual(ids(server.entries), ids([...saved, next]));
+  equal(phone.lost, null);
+});
+
+test("a phone whose storage went back in time says so and gives no number twice", async () => {
+  const { phone, saved, server, sync, job } = await setting(1);
+  server.entries.push(...[1, 2, 3].map((n) => ({ ...saved[0], id: phone.newJob(), n: n + 1, slot: `lost.${n}` })));
+  await sync();
+  deepEqual(phone.lost, { device: saved[0].device, n: 4, unsent: 0 });
+  equal((await phone.save(fieldSet(job, "vehicle.vin", "x"))).n, 5);
+});
+
+test("ring sets arrive with tables that are what their name says", async () => {
+  const { phone, server, sync } = await setting(0);
+  const table = new TextEncoder().encode('{"format":1}');
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", table));
+  const sha256 = Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
+  const set = (revision, more) => ({ id: "a", name: "A", revision, table: sha256, retired: false, ring_set: {}, ...more });
+  server.ringSets = [set(1), set(2), set(3, { retired: true })];
+  server.tables.set(sha256, new TextEncoder().encode('{"format":2}'));
+  equal((await sync()).text, "error.table-damaged");
+  deepEqual(await phone.ringSets(), []);
+  server.tables.set(sha256, table);
+  equal((await sync()).status, "idle");
+  deepEqual(await phone.ringSets(), [{ id: "a", name: "A", revision: 2, retired: false, sha256, table: { format: 1 } }]);
+  server.asked = [];
+  await sync();
+  ok(!server.asked.some(([, path]) => path.startsWith("/api/tables/")), "a table is fetched once");
+});
+
+test("a clock at 1970, or ten years ahead, changes nothing for the server", async () => {
+  const { phone, parts, job, server, sync } = await setting(1);
+  for (const ms of [0, Date.UTC(2036, 0, 1), Date.UTC(2026, 2, 2)]) {
+    parts.clock.ms = ms;
+    await phone.save(fieldSet(job, "vehicle.vin", ms));
+    equal((await sync()).status, "idle");
+  }
+  deepEqual(server.entries.map((entry) => entry.n), [1, 2, 3, 4]);
+});
