@@ -1,0 +1,65 @@
+"""The golden files of prove, fit and axle are what their generators make, and varied enough to bind a twin."""
+
+import collections
+import json
+
+import pytest
+
+from calc.gate_words import WORDS
+from fixtures.golden import make_axle, make_fit, make_prove
+from fixtures.golden.prove_cases import KINDS
+from fixtures.golden.write_or_check import write_or_check
+
+GENERATORS = [make_axle, make_fit, make_prove]
+
+
+def cases_of(generator) -> list[dict]:
+    return json.loads(generator.PATH.read_text(encoding="utf-8"))["cases"]
+
+
+@pytest.mark.parametrize("generator", GENERATORS, ids=lambda module: module.PATH.name)
+def test_golden_file_is_what_its_generator_makes(generator):
+    assert write_or_check(generator.PATH, generator.golden_text(), ["--check"]) == 0
+
+
+@pytest.mark.parametrize("generator", GENERATORS, ids=lambda module: module.PATH.name)
+def test_header_says_source_unit_and_tool(generator):
+    header = json.loads(generator.PATH.read_text(encoding="utf-8"))
+    assert {"format", "source", "unit", "tool"} <= set(header)
+
+
+def test_prove_names_every_cause_first_in_some_case():
+    first = {case["output"]["causes"][0]["code"] for case in cases_of(make_prove)}
+    assert first == set(KINDS)
+
+
+def test_prove_has_cases_with_and_without_size_miss_and_second_pass():
+    outputs = [case["output"] for case in cases_of(make_prove)]
+    for key in ("turn_deg", "between_faces", "second_pass", "cut_rings"):
+        assert {output[key] is None for output in outputs} == {True, False}, key
+    assert {output["explained"] for output in outputs} == {True, False}
+
+
+def test_fit_finds_every_refusal_and_warning_in_some_case():
+    gates = [case["output"]["gate"] for case in cases_of(make_fit)]
+    found = {row["code"] for gate in gates for row in gate["refusals"] + gate["warnings"]}
+    assert found == set(WORDS)
+    assert {gate["may_go_in"] for gate in gates} == {True, False, None}
+
+
+def test_fit_judges_cuts_and_lengths_both_ways():
+    outputs = [case["output"] for case in cases_of(make_fit)]
+    judged = {output["tightening"]["torque"]["judged"] for output in outputs if output["tightening"]["torque"]}
+    assert judged == {"low", "usual", "high", None}
+    cuts = {tuple(ring.items())[:2] for out in outputs if out["cut_rings"] for ring in out["cut_rings"].values()}
+    assert len(cuts) == 3
+    assert {output["longer"]["possible"] for output in outputs if output["longer"]} == {True, False}
+    assert {row["near_enough"] for output in outputs for row in output["spacers"] or []} == {True, False}
+
+
+def test_axle_finds_every_pattern_and_every_way():
+    outputs = [case["output"] for case in cases_of(make_axle)]
+    patterns = collections.Counter(code for output in outputs for code in output["patterns"] or [])
+    assert set(patterns) == {"skewed-axle", "one-wheel-off", "height-or-load", "beyond-usual"}
+    assert {output["thrust_way"] for output in outputs} >= {"to-the-right", "to-the-left"}
+    assert any(output["thrust"] % 1 for output in outputs)
