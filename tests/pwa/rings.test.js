@@ -1,18 +1,52 @@
 // The geometry of a ring pair, against the picture, against closed forms and against a solid measured at three points.
 
 import {
-  composedPrediction, effectOfPair, facesLook, markClock, normalOfPair, thickness, thickPointClock,
+  clockSense, composedPrediction, effectOfPair, facesLook, markClock, normalOfPair, swapFreely, thickness, thickPointClock,
 } from "/js/domain/rings.js";
-import { equal, near, test } from "/tests/harness.js";
+import { equal, fixture, near, test } from "/tests/harness.js";
 import { seededWhole } from "/tests/random.js";
 
+const golden = await fixture("golden/rings.json");
 const DEG = Math.PI / 180;
+const TOLERANCE_DEG = 2e-9; // the recorded degrees have nine decimals
+const TOLERANCE_MM = 2e-6;
 const RING = {
   marks: 36, first_mark: 1, direction: "clockwise", marked_face_right: "outboard",
   taper_mdeg: 800, thick_mark: 1, centre_thickness_mm: 4,
 };
 const OTHER = { ...RING, marks: 40, direction: "counterclockwise", taper_mdeg: 650, thick_mark: 7.25 };
 const PAIR = { inner: RING, outer: OTHER };
+
+test("every mark and thick point stands where Python says, for both directions, faces and wheels", () => {
+  for (const { ring, side, marked_face, sense, mark_at_top, clock_of_every_fifth_mark, thick_point_clock } of golden.clocks) {
+    equal(facesLook(ring, side), marked_face);
+    equal(clockSense(ring), sense);
+    clock_of_every_fifth_mark.forEach((clock, k) => {
+      sameTurn(markClock(ring, mark_at_top, ring.first_mark + 5 * k) / DEG, clock);
+    });
+    sameTurn(thickPointClock(ring, mark_at_top) / DEG, thick_point_clock);
+  }
+});
+
+test("every pair tilts and thickens as Python says", () => {
+  const sets = Object.fromEntries(golden.ring_sets.map(({ ring_set }) => [ring_set.id, ring_set]));
+  for (const { ring_set, pair: [i, j], camber, toe, radius_clock_thickness } of golden.pairs) {
+    const effect = effectOfPair(sets[ring_set], i, j);
+    near(effect[0] / DEG, camber, TOLERANCE_DEG, `${ring_set} ${i} ${j}`);
+    near(effect[1] / DEG, toe, TOLERANCE_DEG, `${ring_set} ${i} ${j}`);
+    for (const [radius, clock, mm] of radius_clock_thickness) {
+      near(thickness(sets[ring_set], i, j, radius, clock * DEG), mm, TOLERANCE_MM);
+    }
+  }
+});
+
+test("rings are swapped freely where Python says so", () => {
+  for (const { ring_set, swap_freely } of golden.ring_sets) equal(swapFreely(ring_set), swap_freely, ring_set.id);
+});
+
+function sameTurn(deg, wanted) {
+  near((deg - wanted + 540) % 360 - 180, 0, TOLERANCE_DEG);
+}
 
 test("on the right wheel, face outboard, clockwise marks run from the top to the front, which is on the viewer's right", () => {
   near(markClock(RING, 1, 10), 270 * DEG, 1e-12);

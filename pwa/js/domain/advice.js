@@ -14,15 +14,26 @@ const USUAL_TOE_MDEG = 1000;
  * @returns {string[]} the codes that apply, always in this order
  */
 export function adviceOf(request, plans) {
+  const isOutOfReach = plans.every((plan) => plan.toe_outside > 0 || plan.camber_outside > 0);
+  return [
+    ...["left", "right"].filter((wheel) => isWorthRereading(request, plans[0], wheel)).map((wheel) => `reread-${wheel}`),
+    ...damageOf(request),
+    ...(isOutOfReach ? ["out-of-reach"] : []),
+  ];
+}
+
+/**
+ * The patterns of damage that the base readings alone show.
+ * @param {object} request checked input of choosing
+ * @returns {string[]} the codes that apply, always in this order
+ */
+export function damageOf(request) {
   const needs = { left: needOf(request, "left"), right: needOf(request, "right") };
   const rules = {
-    "reread-left": isWorthRereading(request, needs, plans[0], "left"),
-    "reread-right": isWorthRereading(request, needs, plans[0], "right"),
     "skewed-axle": isAxleSkewed(request, needs),
     "one-wheel-off": isOneWheelOff(needs),
     "height-or-load": isHeightOrLoad(request, needs),
     "beyond-usual": isBeyondUsual(needs),
-    "out-of-reach": plans.every((plan) => plan.toe_outside > 0 || plan.camber_outside > 0),
   };
   return Object.keys(rules).filter((code) => rules[code]);
 }
@@ -44,9 +55,9 @@ function isWithin(angle, window) {
   return move(angle, window) === 0;
 }
 
-function isWorthRereading(request, needs, recommended, wheel) {
+function isWorthRereading(request, recommended, wheel) {
   if (recommended[wheel] === null) return isNearEdge(request, wheel);
-  const { camber, toe } = needs[wheel];
+  const { camber, toe } = needOf(request, wheel);
   const isNeeded = camber !== 0 || toe !== 0;
   return isNeeded && Math.abs(camber) < request.band.camber && Math.abs(toe) < request.band.toe;
 }

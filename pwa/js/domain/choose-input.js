@@ -3,10 +3,10 @@
 
 import { checkChoice, checkInteger, checkKeys, checkList, checkNumber, checkSame } from "./checks.js";
 import { InputError } from "./input-error.js";
+import { READING_LIMIT_MDEG } from "./units.js";
 
 const SIDES = ["left", "right"];
 const RINGS = ["auto", "yes", "no"];
-const READING_LIMIT_MDEG = 20000; // a rear wheel beyond this is broken, or the reading is
 const RING_SETS_HIGH = 50;
 const BAND_MDEG_HIGH = 5000;
 const SD_MDEG_HIGH = 5000;

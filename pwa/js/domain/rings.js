@@ -6,8 +6,10 @@
 // Clock angles are radians from the top towards the rear, 0 up to one turn. Vectors are [forward, outboard, up].
 // Rings and ring sets are the JSON objects of the ring-set file, unchanged.
 
+import { degreesOf, radiansOf, remainder } from "./arithmetic.js";
+
 const TURN = 2 * Math.PI;
-const RAD_PER_MDEG = Math.PI / 180000;
+const SWAP_FREELY_TAPER_MDEG = 1500; // above it, swapping alike rings changes an angle by 1 mdeg or more
 
 /**
  * Which way a ring's marked face looks once it sits on this wheel.
@@ -21,26 +23,34 @@ export function facesLook(ring, wheel) {
 }
 
 /**
+ * Which way rising mark numbers run from the top, the same on both wheels: clockwise seen from outboard on the right
+ * wheel is towards the front; turning the ring over or reversing the numbers each flips it.
+ * @param {object} ring
+ * @returns {1|-1} 1 towards the rear, -1 towards the front
+ */
+export function clockSense(ring) {
+  return (ring.direction === "clockwise") === (ring.marked_face_right === "outboard") ? -1 : 1;
+}
+
+/**
  * Clock angle of one mark while another is at the top.
  * @param {object} ring
  * @param {number} markAtTop as numbered on the ring
  * @param {number} mark as numbered on the ring; may lie between two marks
- * @returns {number} radians, at least 0 and less than one turn
+ * @returns {number} radians from 0 to one turn
  */
 export function markClock(ring, markAtTop, mark) {
-  const steps = marksTowardsRear(ring) * (mark - markAtTop);
-  return wholeTurnsOff(steps, ring.marks) * TURN / ring.marks;
+  return remainder(clockSense(ring) * (mark - markAtTop) * (TURN / ring.marks), TURN);
 }
 
 /**
  * Clock angle of the ring's thickest place.
  * @param {object} ring
  * @param {number} markAtTop as numbered on the ring
- * @returns {number} radians, at least 0 and less than one turn
+ * @returns {number} radians from 0 to one turn
  */
 export function thickPointClock(ring, markAtTop) {
-  // Counted round before subtracting, so that thick marks a whole turn apart give the very same clock.
-  return markClock(ring, markAtTop, wholeTurnsOff(ring.thick_mark, ring.marks));
+  return markClock(ring, markAtTop, thickMark(ring));
 }
 
 /**
@@ -89,31 +99,37 @@ export function effectOfPair(ringSet, i, j) {
  * @returns {number[]} [camber, toe] in mdeg, not rounded
  */
 export function composedPrediction(ringSet, i, j, base) {
-  const [forward, outboard, up] = flangeAxes(base.map((mdeg) => mdeg * RAD_PER_MDEG));
+  const [forward, outboard, up] = flangeAxes(base.map((mdeg) => radiansOf(mdeg / 1000)));
   const [x, o, z] = normalOfPair(ringSet, i, j);
   const normal = forward.map((component, axis) => x * component + o * outboard[axis] + z * up[axis]);
-  return anglesOfNormal(normal).map((rad) => rad / RAD_PER_MDEG);
+  return anglesOfNormal(normal).map((rad) => degreesOf(rad) * 1000);
 }
 
-// +1 where the numbers run from the top towards the rear, -1 where they run towards the front. Clockwise seen from
-// outboard on the right wheel is towards the front; turning the ring over or reversing the numbers each flips it.
-function marksTowardsRear(ring) {
-  return (ring.direction === "clockwise") === (ring.marked_face_right === "outboard") ? -1 : 1;
+/**
+ * Whether (i, j) and (j, i) do the same to within 1 mdeg, so that the rings need no names.
+ * @param {object} ringSet
+ * @returns {boolean}
+ */
+export function swapFreely({ inner, outer }) {
+  return inner.taper_mdeg <= SWAP_FREELY_TAPER_MDEG && Object.keys(inner).every((key) => {
+    return key === "thick_mark" ? thickMark(inner) === thickMark(outer) : inner[key] === outer[key];
+  });
 }
 
-function wholeTurnsOff(steps, marks) {
-  return ((steps % marks) + marks) % marks;
+// Counted round, so that thick marks a whole turn apart give the very same clock.
+function thickMark(ring) {
+  return remainder(ring.thick_mark, ring.marks);
 }
 
 function ringThickness(ring, markAtTop, radiusMm, clockRad) {
-  const taper = Math.tan(ring.taper_mdeg * RAD_PER_MDEG);
+  const taper = Math.tan(radiansOf(ring.taper_mdeg / 1000));
   return ring.centre_thickness_mm + radiusMm * taper * Math.cos(clockRad - thickPointClock(ring, markAtTop));
 }
 
 // Turns a vector by the ring's taper: what looked outboard now leans away from the thick point.
 function turned([x, o, z], ring, markAtTop) {
   const clock = thickPointClock(ring, markAtTop);
-  const taper = ring.taper_mdeg * RAD_PER_MDEG;
+  const taper = radiansOf(ring.taper_mdeg / 1000);
   const [thickX, thickZ] = [-Math.sin(clock), Math.cos(clock)];
   const alongThick = x * thickX + z * thickZ;
   const turnedThick = alongThick * Math.cos(taper) - o * Math.sin(taper);
