@@ -73,6 +73,14 @@ test("two people who differ about a hold have not confirmed it", () => {
   equal(stepAt(job, "fit.brake-released").state, "locked");
 });
 
+test("an override counts beside a confirmation, and not beside somebody who takes it back", () => {
+  const apart = { concurrent: true };
+  const job = new Job().workUntil("fit.chocked").add("fit.chocked", "hold-overridden", { reason: "on level rails" }, apart);
+  job.add("fit.chocked", "step-done", { hold: true }, apart);
+  equal(stepAt(job, "fit.chocked").state, "overridden");
+  equal(stepAt(job.add("fit.chocked", "step-undone", {}, apart), "fit.chocked").state, "open");
+});
+
 test("the same confirmed twice on two phones is confirmed", () => {
   const job = new Job().workUntil("fit.chocked");
   for (const how of [{ concurrent: true }, { concurrent: true }]) job.add("fit.chocked", "step-done", { hold: true }, how);

@@ -140,6 +140,14 @@ test("after a step the next open one comes, also one that is not required", () =
   equal(nextStep(checklist, job.fold, "finish.sign").slot, "vehicle.odometer", "nothing open after it");
 });
 
+test("an answer that people differ about is open, and hides no step", () => {
+  const job = new Job().plan(1, PLANNED, PLANNED).field("vehicle.rear-brake", "drum");
+  job.field("vehicle.rear-brake", "disc", { concurrent: true });
+  equal(stepAt(job, "vehicle.rear-brake").state, "open");
+  equal(stepAt(job, "vehicle.rear-brake").value, null);
+  for (const id of ["drum-off", "caliper-hung"]) ok(slotsOf(job).includes(`fit.left.${id}`), id);
+});
+
 test("an answer taken back is no answer", () => {
   const job = new Job().field("vehicle.registration", "AB 123").field("vehicle.registration", null);
   equal(stepAt(job, "vehicle.registration").state, "open");

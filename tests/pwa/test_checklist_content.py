@@ -63,7 +63,7 @@ def option_codes(checklist, what: str) -> set[str]:
 
 def expected_keys(checklist, steps) -> set[str]:
     """Every key that the data and the computed codes can ask for; details are optional and counted apart."""
-    keys = {"standing-line", *(f"signal.{word}" for word in SIGNAL_WORDS), *(f"stage.{stage}" for stage in STAGES)}
+    keys = {*(f"signal.{word}" for word in SIGNAL_WORDS), *(f"stage.{stage}" for stage in STAGES)}
     keys |= {f"step.{step['id']}.title" for step in steps}
     keys |= {f"step.{step['id']}.caution" for step in steps if "caution" in step}
     keys |= {f"unit.{unit}" for step in steps for unit in step.get("units", [])}
@@ -117,6 +117,11 @@ def test_every_panel_and_option_set_is_used(checklist, steps):
     used = {step["options"] for step in steps if "options" in step}
     assert used | by_the_stop_panel == set(checklist["option_sets"])
     assert {step["panel"] for step in steps if "panel" in step} == PANELS
+
+
+def test_the_phone_has_a_screen_for_every_panel():
+    screens = (PWA / "js" / "ui" / "step-widgets.js").read_text("utf-8")
+    assert set(re.findall(r'^ {2}"?([a-z-]+)"?: \w+Panel,', screens, re.MULTILINE)) == PANELS
 
 
 def conditions(holder: dict) -> list[dict]:
