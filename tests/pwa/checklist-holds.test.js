@@ -30,7 +30,8 @@ test("every hold in turn locks the step that matters behind it", () => {
     "fit.line-bled": ["fit.left.line-bled", "fit.left.wheel-on"],
     "fit.pedal": ["fit.pedal", "fit.left.wheel-fasteners"],
   };
-  const opened = () => new Job().field("vehicle.pilot", "unknown").plan(1, PLANNED, PLANNED).field("fit.left.line", "opened").field("prepare.left.clearances", "tight");
+  const opened = () => new Job().field("vehicle.pilot", "unknown").plan(1, PLANNED, PLANNED)
+    .field("fit.left.line", "opened").field("prepare.left.clearances", "tight");
   for (const [hold, locked] of Object.values(behind)) {
     const job = opened().workUntil(hold);
     equal(stepAt(job, hold).state, "open", hold);
