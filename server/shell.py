@@ -34,15 +34,10 @@ def worker_script(folder: Path) -> bytes:
         for url, path in shell_files(folder).items()
     }
     changelog = folder / "changelog.json"
-    version = _newest_version(json.loads(changelog.read_text("utf-8"))) if changelog.exists() else "0"
+    version = json.loads(changelog.read_text("utf-8"))[0]["version"] if changelog.exists() else "0"
     precache = json.dumps({"version": version, "files": hashes}, separators=(",", ":"))
     worker = folder / WORKER
     return f"self.PRECACHE = {precache};\n".encode() + (worker.read_bytes() if worker.exists() else b"")
-
-
-def _newest_version(changelog) -> str:
-    releases = changelog["releases"] if isinstance(changelog, dict) else changelog
-    return releases[0]["version"]
 
 
 @blueprint.get("/sw.js")

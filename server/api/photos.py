@@ -1,6 +1,6 @@
 """PUT and GET /api/photos/<sha256>: pictures, named by the bytes that the phone sent."""
 
-import hashlib
+from contextlib import suppress
 
 from flask import Response, g, jsonify, request
 from sqlalchemy.exc import IntegrityError
@@ -12,6 +12,7 @@ from server.fold import fold
 from server.limits import DAY_MS, MOST_PHOTOS_A_DAY
 from server.store import entries, photos
 from server.sync import is_sha256
+from server.take_photo import keep_picture, name_of
 
 blueprint = gate.paired_blueprint("photos", __name__)
 
@@ -25,7 +26,7 @@ def take(name: str):
     content = request.get_data()
     if not content:
         raise Problem("photo-empty")
-    if (got := hashlib.sha256(content).hexdigest()) != name:
+    if (got := name_of(content)) != name:
         raise Problem("photo-different", got=got)
     with database().transaction() as connection:
         _check_welcome(connection, name)
@@ -49,20 +50,9 @@ def _check_welcome(connection, name: str) -> None:
 
 
 def _keep(name: str, picture: pictures.Picture) -> None:
-    row = {
-        "sha256": name,
-        "etag": hashlib.sha256(picture.content).hexdigest(),
-        "content": picture.content,
-        "width": picture.width,
-        "height": picture.height,
-        "pairing": g.pairing,
-        "received_ms": now_ms(),
-    }
-    try:
-        with database().transaction() as connection:
-            photos.add(connection, row)
-    except IntegrityError:
-        pass  # another request with the same bytes was first
+    # another request with the same bytes may have been first: then the photo is held, and that is what was asked
+    with suppress(IntegrityError), database().transaction() as connection:
+        keep_picture(connection, g.pairing, name, picture, now_ms())
 
 
 @blueprint.get("/photos/<name>")

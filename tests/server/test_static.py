@@ -149,7 +149,7 @@ def test_any_changed_file_changes_the_worker(make_app, tmp_path):
 
 def test_the_version_is_that_of_the_newest_release(tmp_path):
     (tmp_path / "index.html").write_text("x")
-    (tmp_path / "changelog.json").write_text('{"releases": [{"version": "0.2.0"}, {"version": "0.1.0"}]}')
+    (tmp_path / "changelog.json").write_text('[{"version": "0.2.0"}, {"version": "0.1.0"}]')
     assert b'"version":"0.2.0"' in shell.worker_script(tmp_path)
 
 
