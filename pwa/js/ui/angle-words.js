@@ -1,0 +1,80 @@
+/**
+ * Angles in words: the number without a sign, then which way. Shown in the technician's unit; how far outside is
+ * always said in degrees beside it where asked. Rounding is the domain's; nothing here computes.
+ */
+
+import { angleWords } from "../domain/angle.js";
+import { beyond } from "../domain/window.js";
+import { textFromMdeg } from "../domain/units.js";
+import { wayOf } from "./quantity.js";
+
+const DEGREES = { unit: "deg", diameterMm: null };
+
+export class AngleWords {
+  #t;
+  #locale;
+  #displayOf;
+
+  /**
+   * @param {{t: function, locale: string, displayOf: function(string): {unit: string, diameterMm: number|null}}} options
+   *   displayOf gives the unit in which a quantity is to be shown
+   */
+  constructor({ t, locale, displayOf }) {
+    this.#t = t;
+    this.#locale = locale;
+    this.#displayOf = displayOf;
+  }
+
+  /** "0.33° in", "1.64° top in", "0.18° to the right"; zero goes no way. */
+  say(quantity, mdeg) {
+    const number = this.#number(quantity, mdeg);
+    return mdeg === 0 ? number : this.#t("ui.angle", { number, way: this.#way(quantity, mdeg) });
+  }
+
+  /** The same in degrees, spelled out for the echo: "0.33 degrees in". */
+  spell(quantity, mdeg) {
+    const { key, params } = angleWords(mdeg, quantity, this.#locale);
+    return this.#t(key, params);
+  }
+
+  /** A size without a way, in degrees: "0.08°". */
+  size(mdeg) {
+    return withSymbol(textFromMdeg(wholeSize(mdeg), "deg", null, this.#locale), "deg");
+  }
+
+  /** A window from low to high, the way said once where it is the same: "0.50° to 1.50° top in". */
+  window(quantity, [low, high]) {
+    const smallFirst = low < 0 && high <= 0 ? [high, low] : [low, high];
+    const sameWay = low * high > 0 || low === 0 || high === 0;
+    if (!sameWay) return this.#t("ui.window.between", { low: this.say(quantity, low), high: this.say(quantity, high) });
+    const way = this.#way(quantity, low < 0 || high < 0 ? -1 : 1);
+    const [from, to] = smallFirst.map((mdeg) => this.#number(quantity, mdeg));
+    return low === 0 && high === 0 ? from : this.#t("ui.window.one-way", { low: from, high: to, way });
+  }
+
+  /** "inside" or "outside by 0.12°, too far out"; "" where the maker gives no window. */
+  judge(quantity, mdeg, window) {
+    if (!window) return "";
+    const excess = beyond(mdeg, window);
+    if (excess === 0) return this.#t("ui.inside");
+    return this.#t("ui.outside", { by: this.size(excess), way: this.#way(quantity, excess) });
+  }
+
+  #number(quantity, mdeg) {
+    const { unit, diameterMm } = this.#displayOf(quantity) ?? DEGREES;
+    return withSymbol(textFromMdeg(wholeSize(mdeg), unit, diameterMm, this.#locale), unit);
+  }
+
+  #way(quantity, mdeg) {
+    return this.#t(`ui.said.${wayOf(quantity, mdeg)}`);
+  }
+}
+
+/** Thrust may end in half a millidegree; halves go away from zero. */
+function wholeSize(mdeg) {
+  return Math.floor(Math.abs(mdeg) + 0.5);
+}
+
+function withSymbol(number, unit) {
+  return { "deg": `${number}°`, "deg-min": number, "mm": `${number} mm`, "inch": `${number}″` }[unit];
+}

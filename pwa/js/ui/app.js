@@ -1,0 +1,209 @@
+/**
+ * Holds the program together on the phone: which screen is open, what is saved for it, and what is said in passing.
+ * Screens get this object; it knows them only through the list that main.js hands in. It draws nothing itself
+ * beyond the top line and the bottom bar.
+ *
+ * A screen is a class `new Screen(app, route)` with `element`, `async update()` (called at the start and after each
+ * change of the store) and `frame()` -> {name, place, back, primary, more} for the two bars.
+ */
+
+import { KIND } from "../domain/entry.js";
+import { BottomBar } from "./bottom-bar.js";
+import { element } from "./element.js";
+import { errorText } from "./error-text.js";
+import { JobModel } from "./job-model.js";
+import { hashFromRoute, routeFromHash } from "./route.js";
+import { saveFailedBar } from "./save-failed.js";
+import { TopLine } from "./top-line.js";
+import { AngleWords } from "./angle-words.js";
+import { UndoStack, withdrawal } from "./undo-stack.js";
+
+export class App {
+  #screens;
+  #screen = null;
+  #place = null;
+  #main;
+  #top;
+  #bar;
+  #rendering = Promise.resolve();
+
+  /**
+   * @param {Object} parts phone, sync, updates, t, language, languages, checklist, settings,
+   *   screens ({name: class}), roots {top, main, bar}
+   */
+  constructor({ phone, sync, updates, t, language, languages, checklist, settings, screens, roots }) {
+    const locale = language;
+    Object.assign(this, { phone, sync, updates, t, language, languages, locale, checklist, settings });
+    this.ready = { ready: false, missing: [] };
+    this.undo = new UndoStack();
+    this.mark = new Intl.NumberFormat(locale).formatToParts(0.5).find(({ type }) => type === "decimal").value;
+    this.words = new AngleWords({ t, locale, displayOf: (quantity) => this.#display(quantity) });
+    this.#screens = screens;
+    this.#main = roots.main;
+    this.#top = new TopLine({ t, root: roots.top });
+    this.#bar = new BottomBar(roots.bar);
+  }
+
+  start() {
+    window.addEventListener("hashchange", () => this.render());
+    this.phone.onChange(() => this.render());
+    this.sync.onChange(() => this.render());
+    this.updates.onChange(() => this.render());
+    return this.render();
+  }
+
+  /** @param {{ready: boolean, missing: string[]}} state what this phone could do with no network */
+  setReady(state) {
+    this.ready = state;
+    return this.render();
+  }
+
+  /** Goes to a route; `replace` leaves no step behind in the phone's history. */
+  go(route, { replace = false } = {}) {
+    const hash = hashFromRoute(route);
+    if (hash === location.hash) return this.render();
+    if (replace) {
+      history.replaceState(null, "", hash);
+      return this.render();
+    }
+    location.hash = hash;
+    return undefined;
+  }
+
+  /** Says something in passing, at the foot of the screen. */
+  say(text) {
+    this.#bar.say(text);
+  }
+
+  /** Renders one after the other, so that a slow answer can never overwrite a newer one. */
+  render() {
+    this.#rendering = this.#rendering.then(() => this.#renderNow()).catch((error) => this.#failed(error));
+    return this.#rendering;
+  }
+
+  /** Shows the bars again, after a change that the store knows nothing of. */
+  frame() {
+    const { name, place = "", back = null, primary = null, more = [] } = this.#screen.frame();
+    document.title = place ? `${place} · ${name}` : name;
+    this.#top.update({ name, place, back, unsent: this.unsentCount });
+    this.#bar.update({ primary, more });
+  }
+
+  /** @returns {Promise<JobModel>} the job with its folded state and its steps */
+  async job(id) {
+    return new JobModel(id, await this.phone.entries(id), this.checklist);
+  }
+
+  /**
+   * Saves one entry in the technician's name. Where that fails, the NOT SAVED bar comes and the screen stays as it is.
+   * @param {{job: string, kind: string, slot: string|null, body: Object, photo?: Object}} content
+   * @param {{undoable?: boolean}} [options]
+   * @returns {Promise<Object|null>} the entry, or null if it is not saved
+   */
+  async save(content, { undoable = true } = {}) {
+    try {
+      const before = await this.job(content.job);
+      const live = content.slot ? before.live(content.slot) : [];
+      const entry = await this.phone.save({ ...content, after: live.map(({ id }) => id), by: this.settings.get("technician") });
+      this.#bar.alarm = null;
+      if (undoable) this.undo.push(entry, live);
+      return entry;
+    } catch (error) {
+      this.#alarm(error, () => this.save(content, { undoable }));
+      return null;
+    }
+  }
+
+  /** Another language needs other text files, so the page starts anew; nothing typed is lost, drafts are kept. */
+  async changeLanguage(language) {
+    await this.settings.set("language", language);
+    location.reload();
+  }
+
+  /** Takes back what one entry says. */
+  withdraw(entry) {
+    return this.save({ job: entry.job, slot: entry.slot, ...withdrawal(entry) });
+  }
+
+  /** Remembers where a job was left. */
+  keepPlace(job, slot) {
+    return this.phone.saveDraft(`place.${job}`, slot).catch(() => {});
+  }
+
+  /** Scrolls up and puts the focus on the heading, after a screen changed within itself. */
+  toTop() {
+    this.#main.scrollTop = 0;
+    this.#focusHeading();
+  }
+
+  /** Takes back the last thing saved in this job since the program was opened. Nothing is erased: a new line is written. */
+  async undoLast(job) {
+    const undoing = this.undo.pop(job);
+    if (!undoing) return this.say(this.t("ui.undo.nothing"));
+    const saved = await this.save(undoing.content, { undoable: false });
+    if (saved) {
+      this.say(this.t("ui.undo.done"));
+      this.go({ screen: "step", job, slot: undoing.content.slot });
+    }
+    return saved;
+  }
+
+  /** @returns {Promise<string|null>} the id of the new job */
+  async openJob() {
+    const job = this.phone.newJob();
+    const saved = await this.save({ job, kind: KIND.JOB_OPENED, slot: null, body: { checklist: this.checklist.format } }, { undoable: false });
+    return saved && job;
+  }
+
+  /** A length can be shown only at a known diameter; else degrees are. */
+  #display(quantity) {
+    const unit = this.settings.unit(quantity);
+    const diameterMm = Number(String(this.settings.get("diameter_mm")).replace(",", ".")) || null;
+    return (unit === "mm" || unit === "inch") && !diameterMm ? null : { unit, diameterMm };
+  }
+
+  #alarm(error, retry) {
+    this.#bar.alarm = saveFailedBar({
+      t: this.t,
+      error,
+      onRetry: async () => (await retry()) && this.render(),
+    });
+  }
+
+  /** A screen that cannot be drawn says so; what was saved is safe. */
+  #failed(error) {
+    this.#main.replaceChildren(element("p", { class: "big", role: "alert", text: errorText(this.t, error) }));
+    reportError(error);
+  }
+
+  async #renderNow() {
+    const unsent = await this.phone.unsent();
+    this.unsentCount = unsent.entries + unsent.photos;
+    const route = this.#allowed(routeFromHash(location.hash));
+    const place = hashFromRoute(route);
+    if (place === this.#place) await this.#screen.update();
+    else await this.#open(route, place);
+    this.frame();
+  }
+
+  async #open(route, place) {
+    const screen = new this.#screens[route.screen](this, route);
+    await screen.update();
+    this.#screen = screen;
+    this.#place = place;
+    this.#main.replaceChildren(screen.element);
+    this.toTop();
+    if (route.screen !== "name") await this.settings.set("place", place);
+  }
+
+  /** Nothing is saved without a name, so the name comes first, once per phone. */
+  #allowed(route) {
+    return this.settings.get("technician") ? route : { screen: "name" };
+  }
+
+  #focusHeading() {
+    const heading = this.#main.querySelector("h1");
+    heading?.setAttribute("tabindex", "-1");
+    (heading ?? this.#main).focus({ preventScroll: true });
+  }
+}

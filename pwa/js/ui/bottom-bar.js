@@ -1,0 +1,43 @@
+/**
+ * The bar at the bottom: what was just saved (with undo), the next action, and up to three further ways.
+ * It stands below the scrolling part and never over it.
+ */
+
+import { button, element, fill } from "./element.js";
+
+export class BottomBar {
+  #notice = element("p", { class: "notice", role: "status", key: "notice" });
+  #actions = element("div", { class: "bar-actions" });
+
+  /** @param {HTMLElement} root the element with id "bar" */
+  constructor(root) {
+    this.element = root;
+  }
+
+  /** Puts an alarm (the NOT SAVED bar) on top, or takes it away with null. */
+  set alarm(node) {
+    this.#mount(node);
+  }
+
+  /**
+   * @param {{primary?: {label, key, press}|null, more?: Array<{label, key, press, name?}>}} model
+   */
+  update({ primary = null, more = [] }) {
+    fill(
+      this.#actions,
+      primary && button({ key: primary.key, label: primary.label, kind: "primary", onPress: primary.press }),
+      more.length > 0 && element("div", { class: "bar-more" },
+        more.map(({ key, label, press, name }) => button({ key, label, name, onPress: press }))),
+    );
+    if (!this.#actions.isConnected) this.#mount(null);
+  }
+
+  /** Says something in passing; screen readers hear it. An empty text clears the line. */
+  say(text) {
+    this.#notice.textContent = text;
+  }
+
+  #mount(alarm) {
+    fill(this.element, alarm, this.#notice, this.#actions);
+  }
+}

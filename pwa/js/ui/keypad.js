@@ -1,0 +1,71 @@
+/**
+ * The in-page keypad: digits, the decimal mark of the person's language, and the keys that a unit needs.
+ * It has no minus key on purpose: the sign is said by the way keys beside it ("in", "out").
+ * It knows nothing of angles; it only reports what was pressed.
+ */
+
+import { button, element } from "./element.js";
+
+const DIGITS = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
+
+/** What a unit adds to the digits: [text put in, message key of the key's face]. */
+const UNIT_KEYS = {
+  "deg": [],
+  "deg-min": [["°", "ui.key.degrees"], ["′", "ui.key.minutes"]],
+  "mm": [],
+  "inch": [["/", "ui.key.over"], [" ", "ui.key.and"]],
+};
+
+export class Keypad {
+  #t;
+  #mark;
+  #onPress;
+
+  /**
+   * @param {{t: function, mark: string, onPress: function({insert?: string, erase?: "last"|"all"}): void}} options
+   *   mark is the decimal mark, "." or ","
+   */
+  constructor({ t, mark, onPress }) {
+    this.#t = t;
+    this.#mark = mark;
+    this.#onPress = onPress;
+    this.element = element("div", { class: "keypad", role: "group", "aria-label": t("ui.keypad") });
+  }
+
+  /** @param {{unit: "deg"|"deg-min"|"mm"|"inch"}} model */
+  update({ unit }) {
+    const [first, second] = UNIT_KEYS[unit];
+    this.element.classList.toggle("plain", !first);
+    const rows = [
+      ...DIGITS.slice(0, 3).map((digit) => this.#insert(digit)),
+      this.#erase("last"),
+      ...DIGITS.slice(3, 6).map((digit) => this.#insert(digit)),
+      first && this.#insert(...first),
+      ...DIGITS.slice(6, 9).map((digit) => this.#insert(digit)),
+      second && this.#insert(...second),
+      this.#insert(this.#mark),
+      this.#insert("0"),
+      this.#erase("all"),
+    ];
+    this.element.replaceChildren(...rows.filter(Boolean));
+  }
+
+  #insert(text, faceKey) {
+    const face = faceKey ? this.#t(faceKey) : text;
+    const isMark = text === this.#mark;
+    const key = button({
+      key: `key-${isMark ? "mark" : text === " " ? "and" : text}`,
+      label: face,
+      name: isMark ? this.#t("ui.key.mark") : undefined,
+      kind: faceKey ? "key word" : "key",
+      onPress: () => this.#onPress({ insert: text }),
+    });
+    if (text === "0") key.classList.add("zero");
+    return key;
+  }
+
+  #erase(what) {
+    const label = this.#t(what === "last" ? "ui.key.erase" : "ui.key.clear");
+    return button({ key: `key-${what === "last" ? "erase" : "clear"}`, label, kind: `key word ${what}`, onPress: () => this.#onPress({ erase: what }) });
+  }
+}

@@ -1,0 +1,30 @@
+/** What each wheel needs, in words: how far each angle has to move and which way, or that it is inside. */
+
+import { beyond } from "../domain/window.js";
+import { element } from "./element.js";
+import { shape } from "./shape.js";
+
+const SIDES = ["left", "right"];
+const PARTS = ["camber", "toe"];
+
+/** @param {{app: App, input: Object}} options input of choosing */
+export function needsInWords({ app, input }) {
+  const { t } = app;
+  return element("section", { class: "sheet stack", key: "needs" },
+    element("h2", { text: t("ui.need") }),
+    SIDES.map((side) => element("div", { class: "stack need" },
+      element("h3", { text: t(`ui.side.${side}`) }),
+      PARTS.map((part) => need(app, part, input.wheels[side][part], input.windows[side][part])))));
+}
+
+function need({ t, words }, part, mdeg, limits) {
+  const name = t(`ui.quantity.${part}`);
+  if (!limits) return line("open", t("ui.need.no-window", { part: name, angle: words.say(part, mdeg) }));
+  const excess = beyond(mdeg, limits);
+  if (excess === 0) return line("inside", t("ui.need.inside", { part: name, angle: words.say(part, mdeg) }));
+  return line("outside", t(`ui.need.${part}.${excess < 0 ? "up" : "down"}`, { by: words.size(excess), angle: words.say(part, mdeg) }));
+}
+
+function line(name, text) {
+  return element("p", { class: "with-shape" }, shape(name), element("span", { text }));
+}

@@ -1,0 +1,44 @@
+/** Signing the job sheet: what is still missing is said first; the signature lists the entries that it covers. */
+
+import { KIND } from "../../domain/entry.js";
+import { liveIds } from "../../domain/fold.js";
+import { missing } from "../../domain/checklist.js";
+import { button, element, fill } from "../element.js";
+import { confirmButton } from "../steps/tick-step.js";
+import { remark } from "../signal.js";
+import { stepName } from "../step-words.js";
+
+export class SignPanel {
+  #context;
+
+  constructor(context) {
+    this.#context = context;
+    this.element = element("div", { class: "stack wide" });
+  }
+
+  update(context) {
+    this.#context = context;
+    const { app, job } = context;
+    const { t } = app;
+    if (job.fold.state === "signed") {
+      fill(this.element, job.fold.signed.map(({ by }) => remark({ name: "done", text: t("ui.sign.signed", { by }) })));
+      return;
+    }
+    const open = missing(job.checklist, job.fold);
+    fill(this.element,
+      open.length > 0 && remark({ name: "warning", text: t("ui.sign.missing", { count: open.length }) }),
+      open.map((step) => button({ key: `open-${step.slot}`, kind: "quiet", label: stepName(t, step), onPress: () => app.go({ screen: "step", job: job.id, slot: step.slot }) })),
+      confirmButton(context, t("ui.sign.as", { by: app.settings.get("technician") }), () => this.#sign()));
+  }
+
+  get primary() {
+    const { app, job } = this.#context;
+    return job.fold.state === "signed" ? { key: "to-start", label: app.t("ui.to-start"), press: () => app.go({ screen: "start" }) } : null;
+  }
+
+  async #sign() {
+    const { app, job } = this.#context;
+    const saved = await app.save({ job: job.id, kind: KIND.JOB_SIGNED, slot: null, body: { covers: liveIds(job.entries) } });
+    if (saved) app.say(app.t("ui.sign.done"));
+  }
+}

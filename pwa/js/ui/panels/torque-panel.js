@@ -1,0 +1,74 @@
+/**
+ * The tightening torque from the vehicle's service information, typed in with its source. The program offers none
+ * of its own and fills in nothing; without its source a torque is not taken.
+ */
+
+import { KIND } from "../../domain/entry.js";
+import { element } from "../element.js";
+import { remark } from "../signal.js";
+import { NumberEntry } from "../number-entry.js";
+import { TextField } from "../text-field.js";
+
+/** Newton metres in one unit: 1 lbf ft = 0.3048 m x 4.4482216152605 N, exact by definition. */
+const NM_PER = { "nm": 1, "lbf-ft": 0.3048 * 4.4482216152605 };
+
+export class TorquePanel {
+  #context;
+  #torque;
+  #angle;
+  #source;
+
+  constructor(context) {
+    this.#context = context;
+    const { app: { t, mark }, job, step, typed, draft } = context;
+    const kept = job.field(step.slot);
+    const start = typed ?? (kept ? { torque: { text: kept.text, unit: kept.unit }, angle: kept.angle_deg ? String(kept.angle_deg) : "", source: kept.source } : {});
+    const onTyping = () => { draft.write(this.#typed()); context.app.frame(); };
+    this.#torque = new NumberEntry({
+      t, mark, key: "torque", label: t("ui.torque"), start: start.torque ?? {}, onTyping,
+      units: Object.keys(NM_PER).map((id) => ({ id, label: t(`ui.unit.${id}`) })),
+    });
+    this.#angle = new TextField({ label: t("ui.torque.angle"), hint: t("ui.torque.angle.hint"), key: "torque-angle", inputmode: "decimal", text: start.angle ?? "", onTyping });
+    this.#source = new TextField({ label: t("ui.torque.source"), hint: t("ui.torque.source.hint"), key: "torque-source", lines: true, text: start.source ?? "", onTyping });
+    this.element = element("div", { class: "stack wide" },
+      remark({ name: "warning", text: t("ui.torque.never-ours") }),
+      element("h2", { text: t("ui.torque") }), this.#torque.element, this.#angle.element, this.#source.element);
+  }
+
+  get primary() {
+    const { app, step, job, goOn } = this.#context;
+    const kept = job.field(step.slot);
+    const { torque, angle, source } = this.#typed();
+    const same = kept && torque.text === kept.text && torque.unit === kept.unit && source.trim() === kept.source && angle === (kept.angle_deg ? String(kept.angle_deg) : "");
+    if (same) return { key: "next", label: app.t("ui.step.next"), press: goOn };
+    return { key: "keep", label: app.t("ui.keep"), press: () => this.#keep() };
+  }
+
+  update(context) {
+    this.#context = { ...this.#context, ...context };
+  }
+
+  #typed() {
+    return { torque: this.#torque.typed, angle: this.#angle.text.trim(), source: this.#source.text };
+  }
+
+  async #keep() {
+    const { app, job, step, draft, goOn } = this.#context;
+    const torque = this.#torque.read();
+    if (!torque) return undefined;
+    const angle = this.#angle.text.trim().replace(",", ".");
+    if (torque.number <= 0) return this.#torque.refuse(app.t("ui.torque.zero"));
+    if (angle !== "" && !(Number(angle) > 0 && Number(angle) <= 360)) return this.#angle.refuse(app.t("ui.torque.angle.wrong", { got: angle }));
+    if (!this.#source.text.trim()) return this.#source.refuse(app.t("ui.torque.source.missing"));
+    const value = {
+      value_nm: Math.round(torque.number * NM_PER[torque.unit] * 10) / 10,
+      text: torque.text,
+      unit: torque.unit,
+      source: this.#source.text.trim(),
+      angle_deg: angle === "" ? null : Number(angle),
+    };
+    if (!(await app.save({ job: job.id, kind: KIND.FIELD_SET, slot: step.slot, body: { value } }))) return undefined;
+    await draft.drop();
+    return goOn();
+  }
+}

@@ -1,0 +1,84 @@
+/** Whether this phone is ready without network, and what the server does not hold yet: said and announced. */
+
+import { button, element, fill } from "./element.js";
+import { shape } from "./shape.js";
+import { ago } from "./when.js";
+
+export class PhoneStatus {
+  #app;
+  #ready = element("p", { class: "with-shape", key: "ready" });
+  #unsent = element("p", { class: "with-shape", key: "unsent" });
+  #sync = element("p", { class: "soft", key: "sync" });
+  #extra = element("div", { class: "stack" });
+
+  constructor(app) {
+    this.#app = app;
+    this.element = element("section", { class: "sheet stack", "aria-label": app.t("ui.status.title") },
+      element("div", { role: "status", class: "stack status-lines" }, this.#ready, this.#unsent, this.#sync), this.#extra);
+  }
+
+  async update() {
+    const { phone, ready, updates, t } = this.#app;
+    this.#sayReady(ready);
+    const unsent = await phone.unsent();
+    this.#sayUnsent(unsent);
+    const refused = await phone.refused();
+    setText(this.#sync, this.#syncWords());
+    const waiting = unsent.entries + unsent.photos > 0;
+    fill(this.#extra,
+      phone.lost && element("p", { class: "with-shape", key: "lost" }, shape("warning"), element("span", { text: t("ui.status.lost") })),
+      phone.lost && button({ key: "lost-read", label: t("ui.status.lost.read"), onPress: () => this.#lostRead() }),
+      refused.length > 0 && element("p", { class: "with-shape", key: "refused" }, shape("refused"), element("span", { text: t("ui.status.refused", { count: refused.length }) })),
+      updates.state.text && element("p", { class: "with-shape", key: "update" }, shape("waiting"), element("span", { text: t(updates.state.text) })),
+      updates.state.status === "waiting" && button({ key: "update-now", label: t("ui.update.now"), onPress: () => updates.accept() }),
+      waiting && button({ key: "send-now", label: t("ui.status.send-now"), onPress: () => this.#app.sync.now() }));
+  }
+
+  #lostRead() {
+    this.#app.phone.forgetLoss();
+    return this.update();
+  }
+
+  #sayReady({ ready, missing }) {
+    const { t } = this.#app;
+    const words = readyWords(t, { ready, missing });
+    say(this.#ready, ready ? "done" : "open", words);
+    this.#ready.dataset.ready = String(ready);
+  }
+
+  #sayUnsent({ entries, photos, oldest_at: oldest }) {
+    const { t, locale } = this.#app;
+    if (entries + photos === 0) return say(this.#unsent, "done", t("ui.status.all-sent"));
+    const count = [entries > 0 && t("ui.unsent.entries", { count: entries }), photos > 0 && t("ui.unsent.photos", { count: photos })];
+    return say(this.#unsent, "waiting", t("ui.status.unsent", {
+      what: new Intl.ListFormat(locale).format(count.filter(Boolean)),
+      oldest: oldest ? ago(oldest, Date.now(), locale) : "",
+    }));
+  }
+
+  #syncWords() {
+    const { sync, t, locale } = this.#app;
+    const { status, text, params, lastAt } = sync.state;
+    const last = lastAt ? t("ui.status.last", { when: ago(lastAt, Date.now(), locale) }) : t("ui.status.never");
+    const shop = sync.shop && t(sync.shop.demo ? "ui.status.demo-shop" : "ui.status.shop", { name: sync.shop.name });
+    return [status !== "idle" && t(text, params), last, shop].filter(Boolean).join(" ");
+  }
+}
+
+/** @returns {string} whether the phone is ready without network, and what is missing for it */
+export function readyWords(t, { ready, missing }) {
+  if (ready) return t("ui.status.ready");
+  if (missing.length === 0) return t("ui.status.looking");
+  return t("ui.status.not-ready", { missing: missing.map((part) => t(`ui.status.missing.${part}`)).join("; ") });
+}
+
+/** Writes only what changed, so that a screen reader does not repeat itself. */
+function say(line, shapeName, words) {
+  if (line.dataset.words === words && line.dataset.shape === shapeName) return;
+  Object.assign(line.dataset, { words, shape: shapeName });
+  fill(line, shape(shapeName), element("span", { text: words }));
+}
+
+function setText(node, text) {
+  if (node.textContent !== text) node.textContent = text;
+}

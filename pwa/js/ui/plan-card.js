@@ -1,0 +1,82 @@
+/** One plan: what is fitted where, what it will read afterwards, what stays outside, how likely all windows hold. */
+
+import { button, element } from "./element.js";
+import { judgement } from "./judgement.js";
+import { remark } from "./signal.js";
+import { ringPairWords } from "./ring-pair-words.js";
+
+const SIDES = ["left", "right"];
+const PARTS = ["camber", "toe"];
+const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
+
+/**
+ * @param {{app: App, plan: Object, best: Object, choice: PlanChoice, isChosen: boolean, onTake: function(): void}} options
+ *   best is the recommended plan, against which cost and gain are said
+ * @returns {HTMLElement}
+ */
+export function planCard({ app, plan, best, choice, isChosen, onTake }) {
+  const { t } = app;
+  const pattern = patternOf(plan);
+  const open = plan === best || isChosen;
+  const body = element("div", { class: "stack wide" },
+    SIDES.map((side) => wheel(app, plan, choice, side)),
+    axle(app, plan, choice),
+    plan !== best && element("p", { text: comparison(t, plan, best) }),
+    isChosen ? remark({ name: "done", text: t("ui.choose.chosen"), key: "chosen" })
+      : button({ key: `take-${pattern}`, label: t(`ui.choose.take.${pattern}`), onPress: onTake }));
+  const head = [
+    element("span", { class: "big", text: t(`ui.choose.pattern.${pattern}`) }),
+    element("span", { class: "chance", key: "chance", text: chanceWords(t, plan.chance) }),
+    element("span", { text: outsideWords(app, plan) }),
+  ];
+  if (plan === best) return element("section", { class: "sheet stack plan", key: `plan-${pattern}` }, element("h3", { class: "plan-head" }, head), body);
+  return element("details", { class: "sheet plan", open, key: `plan-${pattern}` }, element("summary", { class: "plan-head" }, head), body);
+}
+
+/** @returns {"none"|"left"|"right"|"both"} which wheels get rings */
+export function patternOf({ left, right }) {
+  if (left && right) return "both";
+  return left ? "left" : right ? "right" : "none";
+}
+
+function wheel(app, plan, choice, side) {
+  const { t } = app;
+  const [camber, toe] = plan.predicted[side];
+  const limits = choice.input.windows[side];
+  return element("section", { class: `stack wheel ${side}` },
+    element("h4", { text: t(`ui.side.${side}`) }),
+    element("p", { class: "pair", key: `pair-${side}`, text: ringPairWords(t, plan[side], choice) }),
+    element("dl", { class: "means" }, PARTS.map((part) => [
+      element("dt", { text: t("ui.choose.predicted", { part: t(`ui.quantity.${part}`) }) }),
+      element("dd", {}, judgement({ app, quantity: part, mdeg: part === "camber" ? camber : toe, limits: limits[part] })),
+    ])));
+}
+
+function axle(app, plan, choice) {
+  const { t } = app;
+  return element("section", { class: "stack" },
+    element("h4", { text: t("ui.choose.axle") }),
+    element("dl", { class: "means" }, AXLE.filter(([, name]) => name !== "cross_camber" || choice.input.axle.cross_camber).map(([quantity, name]) => [
+      element("dt", { text: t(`ui.quantity.${quantity}`) }),
+      element("dd", {}, judgement({ app, quantity, mdeg: plan.axle[name], limits: choice.input.axle[name] })),
+    ])));
+}
+
+/** @returns {string} "about 9 in 10"; near the ends said as such, never as certain */
+export function chanceWords(t, chance) {
+  if (chance < 0.05) return t("ui.chance.low");
+  if (chance > 0.95) return t("ui.chance.high");
+  return t("ui.chance", { tenths: Math.round(chance * 10) });
+}
+
+function outsideWords({ t, words }, { toe_outside: toe, camber_outside: camber }) {
+  if (toe === 0 && camber === 0) return t("ui.choose.all-inside");
+  const parts = [toe > 0 && t("ui.choose.toe-outside", { by: words.size(toe) }), camber > 0 && t("ui.choose.camber-outside", { by: words.size(camber) })];
+  return parts.filter(Boolean).join(" ");
+}
+
+function comparison(t, plan, best) {
+  const pairs = plan.pairs - best.pairs;
+  const cost = pairs === 0 ? t("ui.choose.same-pairs") : t(pairs < 0 ? "ui.choose.fewer-pairs" : "ui.choose.more-pairs", { count: Math.abs(pairs) });
+  return t("ui.choose.against", { cost, here: chanceWords(t, plan.chance), there: chanceWords(t, best.chance) });
+}

@@ -1,0 +1,66 @@
+/**
+ * The settings of this phone, read once at the start so that screens need not wait for them.
+ * Only the theme is mirrored in localStorage, because it is wanted before the store is open.
+ */
+
+const DEFAULTS = {
+  technician: "",
+  language: "",
+  theme: "system",
+  units: { camber: "deg", toe: "deg", "window-camber": "deg", "window-toe": "deg" },
+  diameter_mm: "",
+  window_diameter_mm: "",
+  place: "#/",
+};
+
+const THEME_KEY = "tapermark.theme";
+
+export class Settings {
+  #phone;
+  #kept = new Map();
+
+  constructor(phone) {
+    this.#phone = phone;
+  }
+
+  async load() {
+    for (const [name, fallback] of Object.entries(DEFAULTS)) this.#kept.set(name, (await this.#phone.setting(name)) ?? fallback);
+    return this;
+  }
+
+  get(name) {
+    return this.#kept.get(name);
+  }
+
+  /** Keeps a setting; a store that fails costs no more than the setting. */
+  async set(name, chosen) {
+    this.#kept.set(name, chosen);
+    if (name === "theme") showTheme(chosen);
+    await this.#phone.setSetting(name, chosen).catch(() => {});
+  }
+
+  /** The unit last used for a quantity; `purpose` is "" for readings or "window". */
+  unit(quantity, purpose = "") {
+    return this.get("units")[unitName(quantity, purpose)] ?? "deg";
+  }
+
+  setUnit(quantity, purpose, unit) {
+    return this.set("units", { ...this.get("units"), [unitName(quantity, purpose)]: unit });
+  }
+}
+
+/** Puts a theme on the page and mirrors it for the next start. */
+export function showTheme(theme) {
+  document.documentElement.dataset.theme = theme;
+  localStorage.setItem(THEME_KEY, theme);
+}
+
+/** The theme of the last start, before the store can be asked. */
+export function rememberedTheme() {
+  return localStorage.getItem(THEME_KEY) ?? "system";
+}
+
+function unitName(quantity, purpose) {
+  const family = quantity.includes("camber") ? "camber" : quantity === "thrust" ? "camber" : "toe";
+  return purpose ? `${purpose}-${family}` : family;
+}

@@ -1,0 +1,71 @@
+/** The jobs of this phone: open, waiting to be sent, done; and whether the phone can be trusted away from the network. */
+
+import { element, fill } from "./element.js";
+import { jobCard } from "./job-card.js";
+import { JobModel } from "./job-model.js";
+import { PhoneStatus } from "./phone-status.js";
+
+const GROUPS = ["open", "waiting", "done"];
+
+export class StartScreen {
+  #app;
+  #status;
+  #lists = element("div", { class: "stack wide" });
+
+  constructor(app) {
+    this.#app = app;
+    const { t } = app;
+    this.#status = new PhoneStatus(app);
+    this.element = element("div", { class: "stack wide" },
+      element("h1", { text: t("ui.start.title") }),
+      this.#status.element,
+      this.#lists,
+      element("p", { class: "soft", text: t("ui.standing-line") }));
+  }
+
+  async update() {
+    const { phone, checklist } = this.#app;
+    const kept = await phone.jobs();
+    const jobs = kept.map(({ job, entries, unsent }) => ({ model: new JobModel(job, entries, checklist), unsent, changed: lastChange(entries) }));
+    jobs.sort((a, b) => b.changed - a.changed);
+    fill(this.#lists, jobs.length === 0 && this.#none(), GROUPS.map((group) => this.#group(group, jobs.filter((job) => groupOf(job) === group))));
+    await this.#status.update();
+  }
+
+  frame() {
+    const { t, settings } = this.#app;
+    return {
+      name: t("ui.app-name"),
+      place: settings.get("technician"),
+      primary: { key: "new-job", label: t("ui.start.new-job"), press: () => this.#newJob() },
+      more: [{ key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],
+    };
+  }
+
+  #group(group, jobs) {
+    if (jobs.length === 0) return null;
+    const { t } = this.#app;
+    return element("section", { class: "stack", key: `jobs-${group}` },
+      element("h2", { text: t(`ui.start.${group}`, { count: jobs.length }) }),
+      jobs.map(({ model, unsent }) => jobCard({ t, job: model, unsent, onOpen: () => this.#app.go({ screen: "job", job: model.id }) })));
+  }
+
+  #none() {
+    return element("p", { class: "big", text: this.#app.t("ui.start.none") });
+  }
+
+  async #newJob() {
+    const job = await this.#app.openJob();
+    if (job) this.#app.go({ screen: "job", job });
+  }
+}
+
+function groupOf({ model, unsent }) {
+  if (model.fold.state === "open") return "open";
+  return unsent > 0 ? "waiting" : "done";
+}
+
+/** Only for the order on this screen: a wrong clock changes nothing else. */
+function lastChange(entries) {
+  return Math.max(0, ...entries.map(({ at }) => Date.parse(at) || 0));
+}

@@ -1,0 +1,46 @@
+/** How a step, its stage and its answer are said in one line. */
+
+import { KIND } from "../domain/entry.js";
+
+/** @param {string} stage id of a stage */
+export function stageName(t, stage) {
+  return t(`stage.${stage}`);
+}
+
+/** The title alone; the side is said beside it, never in it. */
+export function stepTitle(t, step) {
+  return t(`step.${step.id}.title`, step.params);
+}
+
+/** The title with its side, for lists and notices. */
+export function stepName(t, step) {
+  const title = stepTitle(t, step);
+  return step.wheel ? t("ui.step.with-side", { side: t(`ui.side.${step.wheel}`), title }) : title;
+}
+
+/** @returns {string} what an entry answers in this step, in words; "" where the step's state says it all */
+export function answerWords(t, step, entry) {
+  if (entry.kind === KIND.HOLD_OVERRIDDEN) return t("ui.step.overridden", { reason: entry.body.reason ?? "" });
+  if (entry.kind === KIND.STEP_UNDONE) return t("ui.answer.undone");
+  if (entry.kind !== KIND.FIELD_SET) return t(`ui.answer.${entry.kind}`);
+  return valueWords(t, step, entry.body.value);
+}
+
+/** @returns {string} a field's value in words */
+export function valueWords(t, step, answer) {
+  if (answer === null || answer === undefined) return t("ui.answer.none");
+  if (typeof answer === "string") return step.optionSet ? optionWords(t, step.optionSet, answer) : answer;
+  if (typeof answer === "object" && "text" in answer && "unit" in answer) return `${answer.text} ${unitWords(t, answer.unit)}`;
+  if (step.panel === "single-use-list") return t("ui.answer.listed", { count: Object.keys(answer).length });
+  return "";
+}
+
+export function optionWords(t, set, id) {
+  const key = `option.${set}.${id}`;
+  return t.has(key) ? t(key) : id;
+}
+
+function unitWords(t, unit) {
+  const key = `unit.${unit}`;
+  return t.has(key) ? t(key) : unit;
+}

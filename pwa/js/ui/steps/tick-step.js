@@ -1,0 +1,38 @@
+/** A line to be ticked. A hold is confirmed by a button of its own, away from the place of the next action. */
+
+import { KIND } from "../../domain/entry.js";
+import { button, element } from "../element.js";
+import { shape } from "../shape.js";
+import { stepTitle } from "../step-words.js";
+
+export class TickStep {
+  #context;
+
+  /** @param {{app: App, job: JobModel, step: Object, goOn: function(): void}} context */
+  constructor(context) {
+    this.#context = context;
+    this.element = element("div", { class: "stack" });
+    if (context.step.hold && context.step.state !== "done") {
+      this.element.append(confirmButton(context, stepTitle(context.app.t, context.step), () => this.#done()));
+    }
+  }
+
+  get primary() {
+    const { app, step } = this.#context;
+    if (step.hold || step.state === "done") return null;
+    return { key: "done", label: app.t("ui.step.done"), press: () => this.#done() };
+  }
+
+  async #done() {
+    const { app, job, step, goOn } = this.#context;
+    const saved = await app.save({ job: job.id, kind: KIND.STEP_DONE, slot: step.slot, body: { hold: step.hold } });
+    if (saved) goOn();
+  }
+}
+
+/** The button that confirms a hold: "Confirmed: ..." with the octagon. */
+export function confirmButton({ app }, what, onPress) {
+  const confirm = button({ key: "confirm", label: app.t("ui.hold.confirm", { what }), kind: "confirm", onPress });
+  confirm.prepend(shape("hold"));
+  return confirm;
+}

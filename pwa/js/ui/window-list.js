@@ -1,0 +1,33 @@
+/** Which windows are asked for, in order, and in which slots they are kept. */
+
+import { KIND } from "../domain/entry.js";
+
+const SIDES = ["left", "right"];
+const AXLE = ["total-toe", "thrust", "cross-camber"];
+
+/**
+ * @param {boolean} alike one window serves both wheels
+ * @returns {Array<{key: string, quantity: string, side: string|null, slots: string[], name: function(function): string}>}
+ */
+export function windowsOf(alike) {
+  const wheels = alike ? ["camber", "toe"].map(forBoth) : SIDES.flatMap((side) => ["camber", "toe"].map((part) => forOne(side, part)));
+  return [...wheels, ...AXLE.map(forAxle)];
+}
+
+/** @returns {boolean} whether every slot holds a window or the answer that the maker gives none */
+export function isAnswered(job, { slots }) {
+  return slots.every((slot) => job.live(slot).length === 1 && job.live(slot)[0].kind === KIND.FIELD_SET);
+}
+
+function forBoth(part) {
+  return { key: part, quantity: part, side: null, slots: SIDES.map((side) => `window.${side}.${part}`), name: (t) => t(`ui.window.of.${part}`) };
+}
+
+function forOne(side, part) {
+  const name = (t) => t("ui.window.of-wheel", { side: t(`ui.side.${side}`), what: t(`ui.window.of.${part}`) });
+  return { key: `${side}-${part}`, quantity: part, side, slots: [`window.${side}.${part}`], name };
+}
+
+function forAxle(part) {
+  return { key: part, quantity: part, side: null, slots: [`window.${part}`], name: (t) => t(`ui.window.of.${part}`) };
+}
