@@ -5,6 +5,7 @@ PHONE = {"width": 360, "height": 740}
 SHOW = """async (what) => (await import("/tests/drawings-page.js")).show(what)"""
 PLACES = """async ([selector, ...points]) =>
     (await import("/tests/drawings-page.js")).placesOf(selector, ...points)"""
+CONTRASTS = """async () => (await import("/tests/drawings-page.js")).leastContrasts()"""
 TROUBLES = """async () => (await import("/tests/drawings-page.js")).textTroubles()"""
 
 

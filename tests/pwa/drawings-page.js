@@ -63,3 +63,39 @@ export function textTroubles() {
   }
   return troubles;
 }
+
+/**
+ * [text, graphics]: the least contrast of the drawings' text, and of every shape that has no solid colour of paper,
+ * against both grounds that they may stand on (WCAG 2.2, relative luminance). Hollow figures count by their outline.
+ */
+export function leastContrasts() {
+  const root = getComputedStyle(document.documentElement);
+  const grounds = ["--ground", "--sheet"].map((name) => rgbOf(root.getPropertyValue(name).trim()));
+  const least = (colours) => Math.min(...colours.flatMap((colour) => grounds.map((ground) => contrast(rgbOf(colour), ground))));
+  const text = [], graphics = [];
+  for (const node of document.querySelectorAll("svg.drawing text")) {
+    const style = getComputedStyle(node);
+    text.push(node.matches(".away .hollow") ? style.stroke : style.fill);
+  }
+  const shapes = ".ring-body, .ring-tick, .witness-line, .ring-edge, .map-frame, .map-zero, .map-dots, .map-edge, .map-mark, .map-spread";
+  for (const node of document.querySelectorAll(shapes)) graphics.push(getComputedStyle(node).stroke);
+  return [least(text), graphics.length ? least(graphics) : NaN];
+}
+
+function rgbOf(colour) {
+  const probe = document.createElement("span");
+  probe.style.color = colour;
+  document.body.append(probe);
+  const parts = getComputedStyle(probe).color.match(/[\d.]+/g).slice(0, 3).map(Number);
+  probe.remove();
+  return parts;
+}
+
+function contrast(a, b) {
+  const luminance = (rgb) => {
+    const [r, g, blue] = rgb.map((part) => (part / 255 <= 0.04045 ? part / 255 / 12.92 : ((part / 255 + 0.055) / 1.055) ** 2.4));
+    return 0.2126 * r + 0.7152 * g + 0.0722 * blue;
+  };
+  const [dark, light] = [luminance(a), luminance(b)].sort((x, y) => x - y);
+  return (light + 0.05) / (dark + 0.05);
+}

@@ -8,7 +8,7 @@ import math
 
 import numpy as np
 import pytest
-from drawing_page import PHONE, PLACES, SHOW, TROUBLES, ring, ring_set
+from drawing_page import CONTRASTS, PHONE, PLACES, SHOW, TROUBLES, ring, ring_set
 
 from calc.cutting import clearance_marks
 from calc.rings import RingSet, mark_clock, marked_face, thick_point_clock, thickness
@@ -127,3 +127,11 @@ def test_nothing_is_cut_off_or_lies_on_something_else(phone, pair, language):
             smallest = phone.evaluate("""() => Math.min(...[...document.querySelectorAll("svg.drawing text")]
                 .map((text) => parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a))""")
             assert smallest >= 12
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "contrast"])
+def test_text_is_seven_to_one_and_graphics_three_to_one(phone, theme):
+    show_rings(phone, "left", ring_set(ring(), ring(marked_face_right="outboard")), [12, 31], theme=theme)
+    text, graphics = phone.evaluate(CONTRASTS)
+    assert text >= 7
+    assert graphics >= 3

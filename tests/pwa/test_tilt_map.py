@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from drawing_page import SHOW, ring, ring_set
+from drawing_page import CONTRASTS, PHONE, SHOW, TROUBLES, ring, ring_set
 from scipy.stats import chi2
 
 from calc.rings import RingSet
@@ -26,8 +26,15 @@ MAP = {
 }
 
 
-def show_map(page, **changes):
-    what = {"module": "tilt-map", "widget": "TiltMap", "model": {**MAP, **changes}, "callbacks": ["onTry"]}
+def show_map(page, language="en", theme="light", **changes):
+    what = {
+        "module": "tilt-map",
+        "widget": "TiltMap",
+        "model": {**MAP, **changes},
+        "callbacks": ["onTry"],
+        "language": language,
+        "theme": theme,
+    }
     page.evaluate(SHOW, what)
 
 
@@ -133,3 +140,21 @@ def test_the_ellipse_is_that_of_nine_in_ten(phone):
     zoom = phone.evaluate("document.querySelector('.tilt-map').getScreenCTM().a")
     long, short = (2 * math.sqrt(chi2(2).ppf(0.9)) * sd * scale / zoom for sd in (50, 20))
     assert sorted(box) == pytest.approx([short, long], rel=0.02)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("base", [[-1640, 420], [640, -1420], [5, -3]])
+def test_no_word_of_the_map_is_cut_off_at_any_zoom(phone, language, base):
+    show_map(phone, language=language, base=base)
+    for key in ["map-all", *["map-closer"] * 5, "map-all", *["map-wider"] * 3]:
+        phone.locator(f"[data-key={key}]").tap()
+        assert phone.evaluate(TROUBLES) == []
+    assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "contrast"])
+def test_text_is_seven_to_one_and_graphics_three_to_one(phone, theme):
+    show_map(phone, theme=theme)
+    text, graphics = phone.evaluate(CONTRASTS)
+    assert text >= 7
+    assert graphics >= 3

@@ -7,6 +7,7 @@ import { BOLT_SIGN, ringDrawing, signedTurn } from "../domain/ring-drawing.js";
 import { element, fill, freshId } from "./element.js";
 import { ringWords } from "./ring-words.js";
 import { drawing, svg } from "./svg.js";
+import { sideSigns, topSign, words } from "./wheel-signs.js";
 
 const STRIP_SCALE = 3;
 
@@ -40,7 +41,7 @@ export class RingDrawing {
 }
 
 function wholeRing(geometry, t) {
-  const { unit: u, rim_mm, rings, bolts, stack, side, front } = geometry;
+  const { unit: u, rim_mm, rings, bolts, stack, side } = geometry;
   const half = rim_mm + 34 * u;
   const top = rim_mm + 62 * u, bottom = half + 24 * u;
   return drawing(
@@ -59,7 +60,7 @@ function wholeRing(geometry, t) {
     thickSigns(rings, rim_mm, u, t),
     svg("line", { class: "witness-line", "stroke-width": 3.2 * u, x1: 0, x2: 0, y1: -rim_mm - 4 * u, y2: -rim_mm + 4 * u }),
     topSign(rim_mm, u, t),
-    sideSigns(front, half, rim_mm + 50 * u, u, t),
+    sideSigns(side, half, rim_mm + 39 * u, u, t),
     words(0, bottom - 5 * u, 16 * u, t(`drawing.side.${side}.wheel`), "ring-side"));
 }
 
@@ -150,22 +151,6 @@ function alongArc(text, turn, radius, size) {
   ];
 }
 
-function topSign(rim_mm, u, t) {
-  return svg("g", { class: "top-sign" },
-    svg("path", { d: `M${-7 * u} ${-rim_mm - 45 * u}h${14 * u}l${-7 * u} ${8.5 * u}z` }),
-    words(0, -rim_mm - 48 * u, 14 * u, t("drawing.top"), "sign"));
-}
-
-function sideSigns(front, half, y, u, t) {
-  return ["left", "right"].map((place) => {
-    const sign = place === "left" ? -1 : 1;
-    const arrow = `M${sign * half} ${-y}l${-sign * 9 * u} ${-6 * u}v${12 * u}z`;
-    return svg("g", { class: "side-sign", "data-place": place },
-      svg("path", { d: arrow }),
-      words(sign * (half - 12 * u), -y + 4.5 * u, 12.5 * u, t(place === front ? "drawing.front" : "drawing.rear"), "sign", place === "left" ? "start" : "end"));
-  });
-}
-
 // The top of both rims, enlarged: the marks that meet, and which way the numbers run on either side of them.
 function strip({ rings, rim_mm, unit: u, side }, t) {
   const half = rim_mm + 34 * u, height = 92 * u;
@@ -201,8 +186,4 @@ function stripHalf(ring, half, u, t) {
 
 function screenTurn([x, y]) {
   return Math.atan2(x, y);
-}
-
-function words(x, y, size, text, kind, anchor = "middle") {
-  return svg("text", { x, y, "font-size": size, "text-anchor": anchor, class: kind, text });
 }

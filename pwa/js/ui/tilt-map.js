@@ -175,7 +175,7 @@ export class TiltMap {
       }),
       toe.values.map((mdeg) => {
         const x = placeOf(this.#view, [0, mdeg])[0];
-        const labelled = mdeg % (toe.step * toe.every) === 0 && x > left + 14 && x < left + size - 14;
+        const labelled = mdeg % (toe.step * toe.every) === 0 && x < left + size - 30;
         return [
           svg("line", { class: mdeg === 0 ? "map-zero" : "map-grid", x1: x, x2: x, y1: top, y2: top + size }),
           labelled && across(x, top + size + 18, way("toe", mdeg, toe.step), "middle"),

@@ -1,0 +1,113 @@
+/**
+ * The phone as a level for the top mark: one rest at ride height, one with the suspension hanging, and the turn of the
+ * flange between them. Without a sensor, or without permission, the turn is typed. It saves nothing.
+ */
+
+import { restOf, turnBetween, turnFromText } from "../domain/level.js";
+import { button, element, fill, freshId } from "./element.js";
+
+const LISTEN_MS = 1500;
+const RESTS = ["ride", "hanging"];
+
+export class PhoneLevel {
+  #t; #onTurn; #listen; #side = "left"; #rests = {}; #said; #body;
+
+  /**
+   * @param {{t: function, onTurn: function({turn_deg: number, how: "sensor"|"typed"}),
+   *   listen?: function(number): Promise<{beta: number, gamma: number}[]>}} options `turn_deg` towards the REAR
+   *   positive; `listen(ms)` gives the sensor's samples of that time (default: the phone's own)
+   */
+  constructor({ t, onTurn, listen = orientationSamples }) {
+    this.#t = t;
+    this.#onTurn = onTurn;
+    this.#listen = listen;
+    this.#said = element("p", { class: "level-said", role: "status", key: "level-said" });
+    this.#body = element("div", { class: "level-body" });
+    this.element = element("div", { class: "phone-level", key: "phone-level" },
+      element("p", { text: t("level.how") }), this.#body, this.#said);
+  }
+
+  /** @param {{side: "left"|"right"}} model a new side forgets the rests */
+  update({ side }) {
+    if (side !== this.#side) this.#rests = {};
+    this.#side = side;
+    this.#draw();
+  }
+
+  #draw() {
+    const t = this.#t;
+    fill(this.#body,
+      RESTS.map((rest, n) => button({
+        key: `level-${rest}`, label: t(`level.take.${rest}`), kind: !this.#rests[rest] && (n === 0 || this.#rests.ride) ? "primary" : "plain",
+        detail: this.#rests[rest] ? element("span", { class: "detail", text: t("level.taken") }) : null,
+        onPress: () => this.#take(rest),
+      })),
+      this.#typing());
+    this.#body.querySelector("[data-key=level-hanging]").disabled = !this.#rests.ride;
+  }
+
+  async #take(rest) {
+    this.#say("level.wait");
+    const taken = restOf(await this.#samples());
+    if (taken.problem) {
+      this.#say(`level.problem.${taken.problem}`);
+      return;
+    }
+    this.#rests = rest === "ride" ? { ride: taken } : { ...this.#rests, hanging: taken };
+    this.#draw();
+    if (rest === "ride") {
+      this.#say("level.next");
+      return;
+    }
+    const { ride, hanging } = this.#rests;
+    this.#tell(turnBetween(ride.angle_deg, hanging.angle_deg, this.#side), "sensor");
+  }
+
+  /** No sensor, a refused permission and a sensor that keeps silent come to the same: no samples, so it is typed. */
+  async #samples() {
+    try {
+      return await this.#listen(LISTEN_MS);
+    } catch {
+      return [];
+    }
+  }
+
+  #typing() {
+    const t = this.#t;
+    const id = freshId("level-turn");
+    const field = element("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", key: "level-typed" });
+    const keep = (sign) => {
+      const turn = turnFromText(field.value);
+      if (turn === null) this.#say("level.wrong", { got: field.value.trim() || t("level.nothing") });
+      else this.#tell(sign * turn, "typed");
+    };
+    return element("div", { class: "field" },
+      element("label", { for: id, text: t("level.typed") }), field,
+      element("div", { class: "row" },
+        button({ key: "level-to-front", label: t("level.to-front"), onPress: () => keep(-1) }),
+        button({ key: "level-to-rear", label: t("level.to-rear"), onPress: () => keep(1) })));
+  }
+
+  #tell(turn_deg, how) {
+    const degrees = Math.round(Math.abs(turn_deg) * 10) / 10;
+    this.#say(degrees === 0 ? "level.turn.none" : turn_deg > 0 ? "level.turn.rear" : "level.turn.front", { degrees });
+    this.#onTurn({ turn_deg, how });
+  }
+
+  #say(key, params) {
+    this.#said.textContent = this.#t(key, params);
+  }
+}
+
+/** Samples of the phone's own sensor. iOS asks the person first, and only while a tap is being handled. */
+async function orientationSamples(ms) {
+  const Sensor = globalThis.DeviceOrientationEvent;
+  if (!Sensor) return [];
+  if (Sensor.requestPermission && (await Sensor.requestPermission()) !== "granted") return [];
+  const samples = [];
+  const take = ({ beta, gamma }) => samples.push({ beta: beta ?? NaN, gamma: gamma ?? NaN });
+  addEventListener("deviceorientation", take);
+  await new Promise((resolve) => setTimeout(resolve, ms));
+  removeEventListener("deviceorientation", take);
+  return samples;
+}
