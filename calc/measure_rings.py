@@ -79,9 +79,9 @@ def _fit_json(wave: Wave, marks: int, first: int, radius_mm: float) -> dict:
         "taper_se_mdeg": to_decimals(math.degrees(taper_se_rad) * 1000, 1),
         "thick_mark": None if mark_se is None else to_decimals(mark + first, 2),
         "thick_mark_se": None if mark_se is None else to_decimals(mark_se, 2),
-        "mean_thickness_mm": to_decimals(float(wave.coefficients[0]), 4),
-        "mean_thickness_se_mm": to_decimals(math.sqrt(float(wave.covariance[0, 0])), 4),
-        "residual_sd_mm": to_decimals(wave.residual_sd, 4),
+        "mean_thickness_mm": to_decimals(wave.mean, 4),
+        "mean_thickness_se_mm": to_decimals(wave.mean_se, 4),
+        "residual_sd_mm": to_decimals(wave.linear.residual_sd, 4),
     }
 
 
@@ -93,9 +93,7 @@ def _widest_gap_deg(angle_rad: np.ndarray) -> float:
 
 def _outlier_json(at, thick_mm, wave: Wave, angle_rad, odd: int) -> dict:
     """Return the reading that does not fit, and how far it is off what the others say."""
-    mean, cosine, sine = wave.coefficients
-    said = mean + cosine * math.cos(angle_rad[odd]) + sine * math.sin(angle_rad[odd])
-    off_mm = float(thick_mm[odd] - said)
+    off_mm = float(thick_mm[odd]) - wave.at(float(angle_rad[odd]))
     return {"mark": float(at[odd]), "thickness_mm": float(thick_mm[odd]), "off_mm": to_decimals(off_mm, 3)}
 
 
@@ -123,7 +121,7 @@ def _ring(obj: dict, wave: Wave, fit: dict, field: str) -> tuple[dict | None, st
         fit["taper_mdeg"],
         fit["taper_se_mdeg"],
         fit["thick_mark"],
-        float(wave.coefficients[0]),
+        wave.mean,
         field,
     )
 
