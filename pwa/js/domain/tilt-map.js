@@ -140,7 +140,7 @@ export function dotsPath(view, base, tables) {
       const cell = Math.floor(y / DOT_CELL) * cells + Math.floor(x / DOT_CELL);
       if (taken[cell]) return;
       taken[cell] = 1;
-      parts.push(`M${(FRAME.left + x).toFixed(1)} ${(FRAME.top + y).toFixed(1)}h0`);
+      parts.push("M", tenths(FRAME.left + x), " ", tenths(FRAME.top + y), "h0");
     });
   }
   return parts.join("");
@@ -213,6 +213,11 @@ export function namesBeside(symbols) {
     placed.push({ key, x: free[0], y: free[1] });
   }
   return placed;
+}
+
+// Rounded without toFixed, which would take most of the time of a zoom on a slow phone.
+function tenths(number) {
+  return Math.round(number * 10) / 10;
 }
 
 function reachOf(table) {
