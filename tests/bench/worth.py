@@ -1,8 +1,8 @@
 """What choosing both wheels jointly is worth against a printed chart, on random axles. Invented data; no source.
 
-An axle: windows of usual widths, the shared windows about the middle of the wheels' own, and two wheels whose need lies
-anywhere that the ring set reaches. The chart: for each cell of camber and toe change, in steps, the pair whose effect is
-nearest the cell's middle; a technician looks up each wheel by itself, from its reading to the middle of its windows.
+An axle: windows of usual widths, the shared ones about the middle of the wheels' own, and two wheels whose need lies
+anywhere that the ring set reaches. The chart: for each cell of camber and toe change the pair whose effect is nearest
+the cell's middle; a technician looks up each wheel by itself, from its reading to the middle of its windows.
 """
 
 import numpy as np
