@@ -1,6 +1,6 @@
-"""Every cause simulated by rotations of solids with noise: the true one comes first or is named together with the first.
+"""Every cause simulated by rotations with noise: the true one comes first or is named together with the first.
 
-The rates are those of the README's and the docstrings' claims; the seed is fixed, so a change shows.
+Seeds are fixed, so a change shows.
 """
 
 import math

@@ -1,6 +1,6 @@
 """Data of the NIST/ITL Statistical Reference Datasets, typed in small. It holds numbers and asserts nothing.
 
-READ in the public copies mathnet/mathnet-numerics data/NIST/{ENSO,Michelso,Lew}.dat. Norris comes out of the scipy wheel.
+READ in public copies, mathnet/mathnet-numerics data/NIST/{ENSO,Michelso,Lew}.dat. Norris is in the scipy wheel.
 """
 
 # Monthly pressure differences, x = 1..168.

@@ -10,7 +10,7 @@ import pytest
 
 from calc.engagement import WANTED_DIAMETERS
 from calc.threads import COARSE_PITCH_MM, FINE_PITCHES_MM, PROOF_STRESS_MPA, Thread, proof_load_n, stress_area_mm2
-from calc.torque import NM_PER_LBF_FT, judge_torque, newton_metres
+from calc.torque import judge_torque, newton_metres
 
 THREE_DIGITS = 0.006  # relative: the tables round area and load to three digits, one after the other
 
@@ -106,7 +106,7 @@ def test_slips_of_unit_and_digit_are_seen(diameter, property_class):
 def test_foot_pounds():
     """NIST SP 811 B.8 prints 1.355 818 (READ-2 in nine public files); pint is the oracle for the rest."""
     units = pint.UnitRegistry()
-    assert NM_PER_LBF_FT == pytest.approx(1.355818, rel=1e-7)
+    assert newton_metres(1, "lbf·ft") == pytest.approx(1.355818, rel=1e-7)
     by_pint = (60 * units.foot * units.force_pound).to("newton*meter").magnitude
     assert newton_metres(60, "lbf·ft") == pytest.approx(by_pint, rel=1e-12)
     assert newton_metres(60, "N·m") == 60
