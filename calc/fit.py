@@ -33,6 +33,7 @@ def fit(obj: dict) -> dict:
     bolts = _bolt_rows(request, gate) if placed and request.bolts else None
     longer = _longer(bolts, gate)
     spacers = _spacers(request, gate) if placed else None
+    cut_rings = _cut_rings(request, gate) if placed and request.cut_pair else None
     return {
         "wheel": request.wheel,
         "gate": gate.to_json(),
@@ -45,7 +46,7 @@ def fit(obj: dict) -> dict:
         "bolts": bolts,
         "longer": longer,
         "tightening": _tightening(request),
-        "cut_rings": _cut_rings(request, gate) if placed and request.cut_pair else None,
+        "cut_rings": cut_rings,
         "spacers": spacers,
     }
 

@@ -47,6 +47,12 @@ def test_fit_finds_every_refusal_and_warning_in_some_case():
     assert {gate["may_go_in"] for gate in gates} == {True, False, None}
 
 
+def test_fit_says_yes_only_where_nothing_is_missing():
+    # The verdict was once given before the bolts were missed that cut rings are asked about.
+    for gate in (case["output"]["gate"] for case in cases_of(make_fit)):
+        assert gate["may_go_in"] is not True or not (gate["missing"] or gate["refusals"]), gate
+
+
 def test_fit_judges_cuts_and_lengths_both_ways():
     outputs = [case["output"] for case in cases_of(make_fit)]
     judged = {output["tightening"]["torque"]["judged"] for output in outputs if output["tightening"]["torque"]}
