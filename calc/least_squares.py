@@ -9,13 +9,18 @@ SINGULAR = 1e-6  # smallest share of the largest singular value at which the unk
 
 @dataclass(frozen=True)
 class LinearFit:
-    """Coefficients (k,), their covariance (k, k), residuals (n,), residual SD (n - k) and leverage of each row (n,)."""
+    """Coefficients (k,), their covariance at unit variance (k, k), residuals (n,), their SD (n - k), leverage (n,)."""
 
     coefficients: np.ndarray
-    covariance: np.ndarray
+    unit_covariance: np.ndarray
     residuals: np.ndarray
     residual_sd: float
     leverage: np.ndarray
+
+    @property
+    def covariance(self) -> np.ndarray:
+        """Covariance of the coefficients with the spread that the residuals show, (k, k)."""
+        return self.unit_covariance * self.residual_sd**2
 
 
 def least_squares(design: np.ndarray, y: np.ndarray) -> LinearFit | None:
@@ -33,5 +38,5 @@ def least_squares(design: np.ndarray, y: np.ndarray) -> LinearFit | None:
     coefficients = vt.T @ ((u.T @ y) / singular) / scale
     residuals = y - design @ coefficients
     variance = float(residuals @ residuals) / (rows - unknowns)
-    covariance = (vt.T / singular**2) @ vt * variance / np.outer(scale, scale)
-    return LinearFit(coefficients, covariance, residuals, float(np.sqrt(variance)), np.sum(u * u, axis=1))
+    unit_covariance = (vt.T / singular**2) @ vt / np.outer(scale, scale)
+    return LinearFit(coefficients, unit_covariance, residuals, float(np.sqrt(variance)), np.sum(u * u, axis=1))

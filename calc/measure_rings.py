@@ -40,14 +40,14 @@ def ring_from_readings(obj, field: str) -> dict:
     tool_mm = check_number(obj.get("tool_sd_mm", TOOL_SD_MM), f"{field}.tool_sd_mm", 0.0001, 1)
     at, thick_mm = _readings(obj["readings"], f"{field}.readings")
     angle_rad = 2 * math.pi * ((at - first) / marks % 1.0)
-    wave = fit_wave(angle_rad, thick_mm)
+    wave = fit_wave(angle_rad, thick_mm, tool_mm)
     if wave is None:
         raise InputError(f"{field}.readings", "readings at three or more marks spread round the rim", "too few places")
-    odd = name_outlier(wave, tool_mm)
+    odd = name_outlier(wave)
     kept = np.ones(len(at), dtype=bool)
     if odd is not None:
         kept[odd] = False
-    better = wave if odd is None else fit_wave(angle_rad[kept], thick_mm[kept]) or wave
+    better = wave if odd is None else fit_wave(angle_rad[kept], thick_mm[kept], tool_mm) or wave
     best, gap_deg = _fit_json(better, marks, first, radius_mm), _widest_gap_deg(angle_rad[kept])
     ring, problem = _ring(obj, better, best, field)
     return {
