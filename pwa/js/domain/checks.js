@@ -21,6 +21,13 @@ export function checkNumber(value, field, low, high) {
   return value;
 }
 
+/** @returns {string} `value` if it is text of 1 to `longest` characters */
+export function checkText(value, field, longest = 200) {
+  const length = typeof value === "string" ? [...value].length : 0;
+  if (length < 1 || length > longest) refuse(field, `text of 1 to ${longest} characters`, value);
+  return value;
+}
+
 /** @returns {string} `value` if it is one of `choices` */
 export function checkChoice(value, field, choices) {
   if (!choices.includes(value)) refuse(field, `one of ${choices.join(", ")}`, value);
