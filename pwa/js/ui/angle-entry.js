@@ -66,7 +66,7 @@ export class AngleEntry {
 
   /** Says in the echo line why the number was not kept, and puts the focus where it can be mended. */
   refuse(error) {
-    this.#echo(errorText(this.#options.t, error), true);
+    this.#echo(this.#words(error), true);
     (error.field === "diameter_mm" ? this.#parts.diameter : this.#parts.shown).focus();
   }
 
@@ -170,8 +170,15 @@ export class AngleEntry {
     try {
       return this.#echo(this.#options.echo(this.read()), false);
     } catch (error) {
-      return this.#echo(errorText(this.#options.t, error), false);
+      return this.#echo(this.#words(error), false);
     }
+  }
+
+  #words(error) {
+    const { t, quantity } = this.#options;
+    if (error.code !== "angle-way") return errorText(t, error);
+    const [first, second] = waysOf(quantity).map((way) => t(`ui.way.${way}`));
+    return t("ui.echo.way", { text: this.#state.text, first, second });
   }
 
   #echo(text, wrong) {

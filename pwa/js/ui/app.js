@@ -4,7 +4,7 @@
  * beyond the top line and the bottom bar.
  *
  * A screen is a class `new Screen(app, route)` with `element`, `async update()` (called at the start and after each
- * change of the store) and `frame()` -> {name, place, back, primary, more} for the two bars.
+ * change of the store) and `frame()` -> {name, place, back, primary, aside, more} for the two bars.
  */
 
 import { KIND } from "../domain/entry.js";
@@ -22,6 +22,7 @@ export class App {
   #screens;
   #screen = null;
   #place = null;
+  #saying = "";
   #main;
   #top;
   #bar;
@@ -70,9 +71,15 @@ export class App {
     return undefined;
   }
 
-  /** Says something in passing, at the foot of the screen. */
+  /** Says something in passing, at the foot of the screen, until the next screen opens. */
   say(text) {
     this.#bar.say(text);
+  }
+
+  /** Goes to a route and says there what was done here. */
+  goSaying(text, route) {
+    this.#saying = text;
+    return this.go(route);
   }
 
   /** Renders one after the other, so that a slow answer can never overwrite a newer one. */
@@ -83,10 +90,10 @@ export class App {
 
   /** Shows the bars again, after a change that the store knows nothing of. */
   frame() {
-    const { name, place = "", back = null, primary = null, more = [] } = this.#screen.frame();
+    const { name, place = "", back = null, primary = null, aside = null, more = [] } = this.#screen.frame();
     document.title = place ? `${place} · ${name}` : name;
     this.#top.update({ name, place, back, unsent: this.unsentCount });
-    this.#bar.update({ primary, more });
+    this.#bar.update({ primary, aside, more });
   }
 
   /** @returns {Promise<JobModel>} the job with its folded state and its steps */
@@ -132,6 +139,8 @@ export class App {
 
   /** Scrolls up and puts the focus on the heading, after a screen changed within itself. */
   toTop() {
+    this.#bar.say(this.#saying);
+    this.#saying = "";
     this.#main.scrollTop = 0;
     this.#focusHeading();
   }
@@ -141,10 +150,7 @@ export class App {
     const undoing = this.undo.pop(job);
     if (!undoing) return this.say(this.t("ui.undo.nothing"));
     const saved = await this.save(undoing.content, { undoable: false });
-    if (saved) {
-      this.say(this.t("ui.undo.done"));
-      this.go({ screen: "step", job, slot: undoing.content.slot });
-    }
+    if (saved) await this.goSaying(this.t("ui.undo.done"), { screen: "step", job, slot: undoing.content.slot });
     return saved;
   }
 
@@ -192,6 +198,7 @@ export class App {
     this.#screen = screen;
     this.#place = place;
     this.#main.replaceChildren(screen.element);
+    this.#main.dataset.place = place;
     this.toTop();
     if (route.screen !== "name") await this.settings.set("place", place);
   }

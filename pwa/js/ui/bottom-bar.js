@@ -20,12 +20,14 @@ export class BottomBar {
   }
 
   /**
-   * @param {{primary?: {label, key, press}|null, more?: Array<{label, key, press, name?}>}} model
+   * @param {{primary?: {label, key, press}|null, aside?: {label, key, press}|null, more?: Array<{label, key, press, name?}>}} model
    */
-  update({ primary = null, more = [] }) {
+  update({ primary = null, aside = null, more = [] }) {
     fill(
       this.#actions,
-      primary && button({ key: primary.key, label: primary.label, kind: "primary", onPress: primary.press }),
+      (primary || aside) && element("div", { class: "bar-main" },
+        aside && button({ key: aside.key, label: aside.label, kind: "aside", onPress: aside.press }),
+        primary && button({ key: primary.key, label: primary.label, kind: "primary", onPress: primary.press })),
       more.length > 0 && element("div", { class: "bar-more" },
         more.map(({ key, label, press, name }) => button({ key, label, name, onPress: press }))),
     );

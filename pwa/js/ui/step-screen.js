@@ -49,9 +49,12 @@ export class StepScreen {
     const name = job.registration || t("ui.job.no-registration");
     if (!this.#step) return { name, back: () => this.#toList(), primary: this.#onward() };
     const ofStage = job.steps.filter(({ stage }) => stage === this.#step.stage);
+    const leave = this.#widget?.leave;
+    const place = t("ui.step.place", { stage: stageName(t, this.#step.stage), at: ofStage.indexOf(this.#step) + 1, of: ofStage.length });
+    if (leave) return { name, place, back: leave, primary: this.#primary(), aside: { key: "leave", label: t("ui.later"), press: leave } };
     return {
       name,
-      place: t("ui.step.place", { stage: stageName(t, this.#step.stage), at: ofStage.indexOf(this.#step) + 1, of: ofStage.length }),
+      place,
       back: () => this.#app.go({ screen: "start" }),
       primary: this.#question ? null : this.#primary(),
       more: [
@@ -125,9 +128,10 @@ export class StepScreen {
 
   async #goOn() {
     const job = await this.#app.job(this.#job.id);
-    this.#app.say(this.#app.t("ui.step.kept", { step: stepName(this.#app.t, this.#step ?? { id: "" }) }));
+    const { t } = this.#app;
+    const isKept = this.#step && job.step(this.#route.slot)?.state === "done";
     const next = job.next(this.#route.slot);
-    return this.#app.go(next ? { screen: "step", job: job.id, slot: next.slot } : { screen: "steps", job: job.id });
+    return this.#app.goSaying(isKept ? t("ui.step.kept", { step: stepName(t, this.#step) }) : "", next ? { screen: "step", job: job.id, slot: next.slot } : { screen: "steps", job: job.id });
   }
 
   async #undoStep() {

@@ -24,7 +24,7 @@ export class TopLine {
           element("p", { class: "top-name", text: name, key: "top-name" }),
           place && element("p", { class: "top-place", text: place, key: "top-place" })),
         unsent > 0 && element("p", { class: "top-unsent", key: "top-unsent" },
-          shape("waiting"), element("span", { text: t("ui.unsent.short", { count: unsent }) }))),
+          shape("waiting"), element("span", { "aria-hidden": "true", "text": unsent }), element("span", { class: "hidden-text", text: t("ui.unsent.short", { count: unsent }) }))),
     );
   }
 }

@@ -29,17 +29,25 @@ export class ReadingsPanel {
   }
 
   get primary() {
-    const { app: { t }, goOn, job } = this.#context;
+    const { app: { t }, goOn, job, step } = this.#context;
     if (this.#ask) return this.#ask.primary;
     const next = this.#asks.next(job);
     if (!next) return { key: "next", label: t("ui.step.next"), press: goOn };
+    if (!step.required) return { key: "skip", label: t("ui.step.skip"), press: goOn };
     return { key: "read", label: t("ui.reading.read", { what: this.#title(next) }), press: () => this.#open(next) };
   }
 
+  /** While an angle is asked for: the way out of it. */
+  get leave() {
+    return this.#ask && (() => this.#leave());
+  }
+
   #showOverview() {
-    const { app, job } = this.#context;
+    const { app, job, step } = this.#context;
     const { t } = app;
+    const next = !step.required && this.#asks.next(job);
     fill(this.element,
+      next && button({ key: "read", label: t("ui.reading.read", { what: this.#title(next) }), onPress: () => this.#open(next) }),
       readingsOverview({ app, job, plan: this.#plan, onChange: (ask) => this.#open(ask), onWithdraw: (slot) => this.#withdraw(slot) }),
       this.#plan.repeats && button({ key: "repeat", label: t("ui.reading.repeat"), onPress: () => this.#repeat() }),
       this.#plan.repeats && !this.#asks.byTotal && button({ key: "by-total", label: t("ui.reading.by-total"), onPress: () => this.#byTotal() }));
@@ -70,7 +78,7 @@ export class ReadingsPanel {
       window: this.#plan.window(job, ask),
       keep: (angle) => this.#keep(ask, angle),
     }).prepare();
-    fill(this.element, this.#ask.element, button({ key: "leave-reading", label: app.t("ui.reading.leave"), onPress: () => this.#leave() }));
+    fill(this.element, this.#ask.element);
     app.frame();
     app.toTop();
   }
@@ -83,9 +91,8 @@ export class ReadingsPanel {
     const now = await app.job(job.id);
     this.#context = { ...this.#context, job: now };
     const next = ask.alone ? null : this.#asks.next(now);
-    this.#ask = null;
     if (next) await this.#open(next);
-    else this.#showOverview();
+    else this.#leave();
     return true;
   }
 

@@ -8,7 +8,7 @@ import { KIND } from "../../domain/entry.js";
 import { AngleAsk } from "../angle-ask.js";
 import { Choices } from "../choices.js";
 import { Draft } from "../draft.js";
-import { button, element, fill } from "../element.js";
+import { element, fill } from "../element.js";
 import { TextField } from "../text-field.js";
 import { isAnswered, windowsOf } from "../window-list.js";
 import { windowCard } from "../window-card.js";
@@ -61,6 +61,11 @@ export class WindowsPanel {
     return { key: "next", label: t("ui.step.next"), press: goOn };
   }
 
+  /** While a limit is asked for: the way out of it. */
+  get leave() {
+    return this.#ask && (() => this.#leave());
+  }
+
   #windows() {
     return windowsOf(this.#alike);
   }
@@ -96,7 +101,7 @@ export class WindowsPanel {
 
   #openHigh(each, low, lowDraft) {
     return this.#open(each, "high", this.#keptWindow(each)?.high, {
-      check: (high) => refusalOf(() => makeWindow(low, high, each.quantity)),
+      check: (high) => this.#refusal(each, low, high),
       keep: async (high) => {
         if (!(await this.#keep(each, makeWindow(low, high, each.quantity)))) return false;
         await lowDraft.drop();
@@ -114,7 +119,7 @@ export class WindowsPanel {
       title: t(`ui.window.${edge}`, { what: each.name(t) }),
       hint: t(`ui.window.${edge}.${each.quantity}`),
     }).prepare();
-    fill(this.element, this.#ask.element, button({ key: "leave-window", label: t("ui.window.leave"), onPress: () => this.#leave() }));
+    fill(this.element, this.#ask.element);
     app.frame();
     app.toTop();
   }
@@ -135,6 +140,17 @@ export class WindowsPanel {
     this.#context.app.render();
   }
 
+  /** Limits the wrong way round, said with their ways, since the numbers alone may look right. */
+  #refusal({ quantity }, low, high) {
+    const { words } = this.#context.app;
+    try {
+      makeWindow(low, high, quantity);
+      return null;
+    } catch (error) {
+      return Object.assign(error, { code: "limits-wrong-way-round", params: { low: words.say(quantity, low.mdeg), high: words.say(quantity, high.mdeg) } });
+    }
+  }
+
   #keptWindow(each) {
     return this.#context.job.field(each.slots[0]);
   }
@@ -145,11 +161,3 @@ function differs(job, part) {
   return left !== right;
 }
 
-function refusalOf(make) {
-  try {
-    make();
-    return null;
-  } catch (error) {
-    return error;
-  }
-}
