@@ -144,6 +144,30 @@ def _is_angle(part) -> bool:
     return isinstance(part, dict) and is_whole(part.get("mdeg"), -360_000, 360_000)
 
 
+def _is_pair_of_whole(part) -> bool:
+    return isinstance(part, list) and len(part) == 2 and all(is_whole(each, -_LARGEST_N) for each in part)
+
+
+def _is_fitted(part) -> bool:
+    is_set = isinstance(part, dict) and isinstance(part.get("ring_set"), str)
+    return part is None or (is_set and _is_pair_of_whole(part.get("pair")) and _is_pair_of_whole(part.get("effect")))
+
+
+def _is_plan(part) -> bool:
+    """What desk and phones read of a plan is there; whatever else choosing says is kept as it comes."""
+    if not isinstance(part, dict) or not {"left", "right", "predicted", "chance"} <= part.keys():
+        return False
+    predicted, chance = part["predicted"], part["chance"]
+    return (
+        _is_fitted(part["left"])
+        and _is_fitted(part["right"])
+        and isinstance(predicted, dict)
+        and all(_is_pair_of_whole(predicted.get(side)) for side in ("left", "right"))
+        and isinstance(chance, int | float)
+        and 0 <= chance <= 1
+    )
+
+
 _ID = ("a UUID in lower case", is_uuid)
 _IDS = _list_of("UUIDs", is_uuid, MOST_AFTER)
 _MANY_IDS = _list_of("UUIDs", is_uuid, 100_000)
@@ -180,7 +204,7 @@ _BODIES = {
     },
     "field-set": {"value": ("a value or null", lambda _part: True)},
     "reading-taken": {"camber": _ANGLE, "toe": _ANGLE},
-    "plan-chosen": {"plan": _OBJECT, "input": _OBJECT},
+    "plan-chosen": {"plan": ("one plan as choose gives it", _is_plan), "input": _OBJECT},
     "consent-recorded": {},
     "step-done": {},
     "step-undone": {},

@@ -20,6 +20,7 @@ _NEGATIVE_WAYS = ("top-in", "out", "left", "less")
 _AXLE_WINDOWS = {"window.total-toe": "total_toe", "window.thrust": "thrust", "window.cross-camber": "cross_camber"}
 _STEP_MS = 70_000
 _DAY_MS = 24 * 3600 * 1000
+_MORNING_MS = 7 * 3600 * 1000  # after midnight UTC
 
 
 def angle(text: str, unit: str, way: str | None, diameter_mm: float | None = None) -> dict:
@@ -80,7 +81,8 @@ class _Job:
     def __init__(self, scenario: Scenario, script: dict):
         self._scenario, self._script = scenario, script
         self._id = str(uuid.uuid4())
-        self._clock_ms = scenario.now_ms - int(script["days_ago"] * _DAY_MS)
+        today_ms = scenario.now_ms // _DAY_MS * _DAY_MS
+        self._clock_ms = today_ms - script["days_ago"] * _DAY_MS + _MORNING_MS
         self._answers: dict[str, object] = {}
         self._plan = None
         self.entries: list[dict] = []

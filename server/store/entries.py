@@ -114,7 +114,7 @@ def change_job(connection: Connection, job_id: str, changes: dict) -> None:
 
 def find_jobs(connection: Connection, registration_key: str | None = None, most: int = 200) -> list[dict]:
     """Return the newest jobs first; with `registration_key` (letters and digits) only those of that registration."""
-    query = select(job).order_by(job.c.changed_ms.desc(), job.c.id).limit(most)
+    query = select(job).order_by(job.c.changed_ms.desc(), job.c.last_seq.desc()).limit(most)
     if registration_key is not None:
         query = query.where(job.c.registration_keys.contains(f" {registration_key} ", autoescape=True))
     return [dict(row) for row in connection.execute(query).mappings()]

@@ -155,7 +155,7 @@ def test_what_is_no_entry_is_refused(phone, entry):
         ("hold-overridden", {}, "body.reason"),
         ("note-written", {"text": 5}, "body.text"),
         ("field-set", {}, "body.value"),
-        ("plan-chosen", {"plan": {}, "input": []}, "body.input"),
+        ("plan-chosen", {"plan": {}, "input": {}}, "body.plan"),
     ],
 )
 def test_a_body_that_its_kind_cannot_have_is_refused(phone, job, kind, body, field):

@@ -1,0 +1,84 @@
+"""The checklist's own texts for the desk: titles of steps and options, in the checklist's order. Read once."""
+
+import json
+import re
+from functools import lru_cache
+from pathlib import Path
+
+_ROUND = re.compile(r"round\.(\d+)\.")
+_SIDE = re.compile(r"\.(left|right)(?=\.|$)")
+
+
+class Texts:
+    """What the checklist calls things. What it does not know is called by its id, so that nothing is hidden."""
+
+    def __init__(self, folder: Path):
+        checklist = json.loads((folder / "checklist.json").read_text("utf-8"))
+        self._messages = json.loads((folder / "text" / "en" / "checklist.json").read_text("utf-8"))
+        self._steps = {step["id"]: step for stage in checklist["stages"] for step in stage["steps"]}
+        self.stages = [stage["id"] for stage in checklist["stages"]]
+        self._order = {step: place for place, step in enumerate(self._steps)}
+
+    def message(self, key: str) -> str:
+        return self._messages.get(key, key)
+
+    def stage(self, name: str) -> str:
+        return self._messages.get(f"stage.{name}", name)
+
+    def option(self, options: str | None, given: str) -> str:
+        return self._messages.get(f"option.{options}.{given}", given)
+
+    def place(self, slot: str) -> tuple[int, str | None, str]:
+        """Return (round, side or None, step id) of a slot: "round.2.fit.left.faces" is (2, "left", "fit.faces")."""
+        found = _ROUND.match(slot)
+        bare = slot[found.end() :] if found else slot
+        side = _SIDE.search(bare)
+        step = _SIDE.sub("", bare, count=1) if side else bare
+        return int(found[1]) if found else 1, side[1] if side else None, step
+
+    def order(self, slot: str) -> tuple:
+        """Return a key that sorts slots as the checklist works through them."""
+        number, side, step = self.place(slot)
+        return number, self._order.get(step, len(self._order)), side or "", slot
+
+    def title(self, slot: str) -> str:
+        """Return what a slot is about, with side and round where they matter."""
+        number, side, step = self.place(slot)
+        if step.startswith("vehicle.") and step not in self._steps:
+            number, side, step = 1, None, slot
+        words = self._messages.get(f"step.{step}.title", step)
+        where = [part for part in (side, f"round {number}" if number > 1 else None) if part]
+        return f"{words} ({', '.join(where)})" if where else words
+
+    def value(self, slot: str, given) -> str:
+        """Return an answer in words."""
+        step = self._steps.get(self.place(slot)[2], {})
+        if given is None:
+            return "withdrawn"
+        if isinstance(given, bool):
+            return "yes" if given else "no"
+        if isinstance(given, str):
+            return self.option(step.get("options"), given)
+        if isinstance(given, dict) and "text" in given:
+            return self._quantity(given)
+        if isinstance(given, dict):
+            return "; ".join(f"{self._item(key)}: {self._item(inner)}" for key, inner in given.items())
+        return json.dumps(given, ensure_ascii=False)
+
+    def _quantity(self, given: dict) -> str:
+        unit = self._messages.get(f"unit.{given.get('unit')}", given.get("unit") or "")
+        words = f"{given['text']} {unit}".strip()
+        if given.get("angle_deg"):
+            words += f" and {given['angle_deg']} degrees"
+        return f"{words}, from: {given['source']}" if given.get("source") else words
+
+    def _item(self, key) -> str:
+        for form in ("single-use.{}", "single-use-state.{}"):
+            if (name := form.format(key)) in self._messages:
+                return self._messages[name]
+        return str(key)
+
+
+@lru_cache(maxsize=4)
+def texts_of(folder: str) -> Texts:
+    return Texts(Path(folder))
