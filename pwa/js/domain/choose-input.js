@@ -108,7 +108,8 @@ function completeBand(band) {
   return complete;
 }
 
-function completeSpread(spread) {
+/** @returns {object} the standard deviations of choosing; whatever is left out is the default */
+export function completeSpread(spread) {
   checkKeys(spread, "spread", [], [...Object.keys(DEFAULT_READING_SD), ...Object.keys(OTHER_SPREADS)]);
   const complete = {};
   for (const [name, usual] of Object.entries(DEFAULT_READING_SD)) {
