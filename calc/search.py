@@ -19,7 +19,7 @@ from calc.candidates import Level
 from calc.choose_input import Request
 from calc.scoring import aims_of, camber_terms, distance_of, grade_of, outside, toe_terms
 
-_BATCH = 2048  # pairs of boxes bounded at a time: enough to keep numpy busy, few enough to find good results early
+_BATCH = 512  # pairs of boxes split at a time: enough to keep numpy busy, few enough to find good results early
 _FIELDS = ("camber_low", "camber_high", "toe_low", "toe_high")
 
 
