@@ -5,10 +5,10 @@ A second run finds everything in place and ends at once. It never touches anythi
 """
 
 import hashlib
-import importlib.util
 import os
 import subprocess
 import sys
+from importlib.util import find_spec
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -44,12 +44,12 @@ def main(extras: list[str]) -> int:
     return 0
 
 
-def what_is_missing() -> str | None:
+def what_is_missing(version=sys.version_info, has_module=find_spec):
     """Return what this Python lacks, in words, or None."""
-    if sys.version_info < OLDEST:
-        found = ".".join(str(part) for part in sys.version_info[:3])
+    if tuple(version[:2]) < OLDEST:
+        found = ".".join(str(part) for part in version[:3])
         return f"Tapermark needs Python 3.11 or newer; this is {found}. Install a newer one and run this again."
-    if importlib.util.find_spec("venv") is None or importlib.util.find_spec("ensurepip") is None:
+    if has_module("venv") is None or has_module("ensurepip") is None:
         return (
             "This Python cannot make environments: its venv module is missing."
             " Install it (Debian: apt install python3-venv) and run this again."
@@ -79,9 +79,9 @@ def installed(needs: str) -> set[str]:
     return set(memory(needs).read_text("utf-8").split())
 
 
-def python_of(folder: Path) -> Path:
+def python_of(folder: Path, system: str = os.name) -> Path:
     """Return the environment's own Python; Windows keeps it elsewhere."""
-    return folder / "Scripts" / "python.exe" if os.name == "nt" else folder / "bin" / "python"
+    return folder / "Scripts" / "python.exe" if system == "nt" else folder / "bin" / "python"
 
 
 def run(command: list[str]) -> None:

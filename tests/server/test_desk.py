@@ -1,0 +1,241 @@
+"""The desk's pages: what they show, that foreign text stays text, and that nothing strange in an entry breaks them."""
+
+import html
+import re
+import uuid
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from server.desk import words
+from server.desk.texts import texts_of
+from tests.server.phones import Phone
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+
+
+def angle(mdeg, way):
+    return {"mdeg": mdeg, "text": f"{abs(mdeg) / 1000:.2f}", "unit": "deg", "way": way, "diameter_mm": None}
+
+
+def page(phone, job):
+    answer = phone.client.get(f"/desk/jobs/{job}")
+    assert answer.status_code == 200
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", answer.text)))
+
+
+@pytest.fixture
+def measured(phone, job):
+    """A job with a window, two base readings of the left camber and a check reading."""
+    window = {"low": angle(-1500, "top-in"), "high": angle(-500, "top-in")}
+    read = "reading-taken"
+    phone.sync([
+        phone.entry(job, "job-opened", {"checklist": 1}),
+        phone.entry(job, "field-set", {"value": "TM-1 X"}, "vehicle.registration"),
+        phone.entry(job, "field-set", {"value": window}, "window.left.camber"),
+        phone.entry(job, read, {"camber": angle(-1640, "top-in"), "toe": angle(420, "in")}, "base.left.1"),
+        phone.entry(job, read, {"camber": angle(-1601, "top-in"), "toe": None}, "base.left.2"),
+        phone.entry(job, read, {"camber": angle(-600, "top-in"), "toe": angle(-100, "out")}, "base.right.1"),
+        phone.entry(job, read, {"camber": angle(-1000, "top-in"), "toe": angle(90, "in")}, "round.1.check.left.1"),
+    ])  # fmt: skip
+    return job
+
+
+def test_before_and_after_stand_beside_the_window_in_words(phone, measured):
+    shown = page(phone, measured)
+    row = shown[shown.index("Left camber") : shown.index("Left toe")]
+    assert "1.50 top in to 0.50 top in" in row
+    assert "1.621 top in outside by 0.121" in row  # the mean -1620.5 rounds half away from zero
+    assert "1.00 top in inside" in row
+
+
+def test_the_axle_is_worked_out_from_both_wheels(phone, measured):
+    shown = page(phone, measured)
+    assert "Total toe none given 0.32 in" in shown
+    assert "Thrust angle none given 0.26 to the right" in shown
+
+
+def test_readings_are_shown_as_they_were_typed(phone, measured):
+    assert "base left 1 camber 1.64 degrees top in, toe 0.42 degrees in" in page(phone, measured)
+
+
+def plan(left, right):
+    return {"left": left, "right": right, "predicted": {"left": [-969, 98], "right": [-1120, 60]}, "chance": 0.9}
+
+
+def test_the_plan_says_which_mark_meets_which(phone, job):
+    fitted = {"ring_set": "demo-54", "pair": [12, 31], "effect": [664, -322]}
+    body = {"plan": plan(fitted, None), "input": {}, "advice": ["height-or-load"], "recommended": False}
+    phone.sync([phone.entry(job, "plan-chosen", body, "round.2.plan")])
+    shown = page(phone, job)
+    assert "Left Demo 54: inner 12 meets outer 31, at the top; moves the wheel 0.664 top out, 0.322 out" in shown
+    assert "Right no rings" in shown
+    assert "about 9 in 10" in shown
+    assert "Round 2 (not the recommended plan)" in shown
+    assert "Both cambers are off the same way" in shown
+
+
+def test_steps_name_person_phone_time_and_server_time(phone, job):
+    phone.sync([phone.entry(job, "step-done", {"hold": True}, "round.2.fit.left.hub-supported")])
+    shown = page(phone, job)
+    title = texts_of(str(ROOT / "pwa")).title("round.2.fit.left.hub-supported")
+    assert title.endswith("(left, round 2)")
+    assert f"{title} hold confirmed Ines Tavell, 2026-11-25 08:30 +01:00 by the phone" in shown
+    assert "2026-09-21 14:13 UTC by the server" in shown
+
+
+def test_a_step_that_the_checklist_does_not_know_is_shown_by_its_id(phone, job):
+    phone.sync([phone.entry(job, "step-done", {"hold": False}, "fit.left.polished")])
+    assert "fit.polished (left) done" in page(phone, job)
+
+
+def test_an_override_shows_its_reason(phone, job):
+    phone.sync([phone.entry(job, "hold-overridden", {"reason": "the camera would not open"}, "fit.right.witness-line")])
+    assert "passed over, because: the camera would not open" in page(phone, job)
+
+
+def test_two_answers_are_both_shown_and_flagged_in_the_list(phone, second_phone, job):
+    phone.sync([phone.entry(job, "field-set", {"value": "one"}, "vehicle.registration")])
+    second_phone.sync(
+        [second_phone.entry(job, "field-set", {"value": "two"}, "vehicle.registration", by="Jonah Brask")]
+    )
+    shown = page(phone, job)
+    assert "somebody has to say which one holds" in shown
+    assert "one Ines Tavell" in shown
+    assert "two Jonah Brask" in shown
+    assert "1 with two answers" in phone.client.get("/desk/").text
+
+
+def test_an_unknown_kind_is_shown_as_such(phone, job):
+    phone.sync([phone.entry(job, "wheel-balanced", {"grams": 15}, "balance.left")])
+    shown = page(phone, job)
+    assert "Not understood by this version" in shown
+    assert "wheel-balanced, about balance.left Ines Tavell" in shown
+    assert '"grams": 15' in shown
+
+
+def test_what_came_after_signing_is_set_apart(phone, job):
+    signed = phone.entry(job, "job-signed", {"covers": []})
+    phone.sync([signed, phone.entry(job, "note-written", {"text": "customer called"})])
+    shown = page(phone, job)
+    assert "After signing note-written: customer called" in shown
+    assert "✓ Signed" in shown
+
+
+def test_a_stopped_job_says_why_and_what_is_awaited(phone, job):
+    body = {"reason": "hub-seized", "vehicle_state": "apart-on-stands", "awaited": "a bearing", "key_kept": True}
+    phone.sync([phone.entry(job, "job-stopped", body)])
+    assert "Stopped: Hub seized Apart, on stands. Key kept at the shop. Awaited: a bearing" in page(phone, job)
+
+
+def test_a_photo_is_shown_or_said_to_be_on_its_way(phone, job):
+    body = {"sha256": "0" * 64, "about": "fit.left.witness-line"}
+    phone.sync([phone.entry(job, "photo-attached", body)])
+    assert "The picture has not arrived yet" in page(phone, job)
+
+
+def test_a_registration_is_found_and_a_missing_one_said_so(phone, job):
+    phone.sync([phone.entry(job, "field-set", {"value": "TM-1 X"}, "vehicle.registration")])
+    assert "TM-1 X" in phone.client.get("/desk/?registration=tm1x").text
+    assert "No job sheet of “zz”" in phone.client.get("/desk/?registration=zz").text
+
+
+HOSTILE = '<img src=x onerror="alert(1)"><script>alert(1)</script>{{7*7}}'
+
+
+def test_script_in_every_text_is_shown_as_text(phone, job):
+    """failure-modes 7.4."""
+    phone.sync([
+        phone.entry(job, "field-set", {"value": HOSTILE}, "vehicle.registration", by=HOSTILE),
+        phone.entry(job, "field-set", {"value": HOSTILE}, "vehicle.description"),
+        phone.entry(job, "field-set", {"value": {HOSTILE: HOSTILE}}, "choose.single-use"),
+        phone.entry(job, "note-written", {"text": HOSTILE}),
+        phone.entry(job, HOSTILE[:60], {"x": HOSTILE}, "slot"),
+        phone.entry(job, "consent-recorded", {"findings": HOSTILE, "customer": HOSTILE}, "consent"),
+        phone.entry(job, "hold-overridden", {"reason": HOSTILE}, HOSTILE),
+        phone.entry(job, "job-stopped", {"reason": HOSTILE, "vehicle_state": HOSTILE, "awaited": HOSTILE}),
+        phone.entry(job, "photo-attached", {"sha256": "0" * 64, "about": HOSTILE, "caption": HOSTILE}),
+    ])  # fmt: skip
+    for path in ("/desk/", f"/desk/jobs/{job}", f"/desk/?registration={HOSTILE}"):
+        text = phone.client.get(path).text
+        assert "<img src=x" not in text
+        assert "<script" not in text
+        assert html.escape(HOSTILE, quote=False)[:20] in text
+
+
+@pytest.mark.parametrize("path", ["/desk/", "/desk/jobs/{job}", "/desk/nothing"])
+def test_pages_need_no_script_and_no_inline_style(phone, measured, path):
+    text = phone.client.get(path.format(job=measured)).text
+    assert not re.search(r"<script|<style|\sstyle=|\son\w+=|javascript:", text)
+
+
+NUMBERS = st.integers(-(2**53), 2**53) | st.floats(allow_nan=False, allow_infinity=False)
+KEYS = st.sampled_from(["text", "unit", "low", "high", "mdeg", "value", "x"])
+JSON = st.recursive(
+    st.none() | st.booleans() | NUMBERS | st.text(max_size=8),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(KEYS, inner, max_size=4),
+    max_leaves=8,
+)
+SLOTS = ["vehicle.registration", "window.left.camber", "window.source", "round.2.plan", "base.left.1", "fit.torque",
+         "consent", "choose.single-use", "x", "vehicle.wear-rear-left", "round.x.y"]  # fmt: skip
+KINDS = ["field-set", "step-done", "consent-recorded", "job-stopped", "job-signed", "job-reopened", "plan-chosen",
+         "reading-taken", "photo-attached", "note-written", "hold-overridden", "later-kind"]  # fmt: skip
+
+
+CONTENTS = st.tuples(st.sampled_from(KINDS), st.sampled_from(SLOTS), JSON, st.text(max_size=5))
+ANY_FIELD = ("value", "reason", "text", "camber", "toe", "covers", "reopens", "plan", "input", "about", "vehicle_state",
+             "awaited", "customer", "caption")  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(CONTENTS, min_size=1, max_size=6))
+def test_no_accepted_entry_can_break_a_page(app, contents):
+    """Whatever the rules take, the desk can show; whatever it could not show, the rules refuse."""
+    phone, job = Phone(app), str(uuid.uuid4())
+    batch = []
+    for kind, slot, given_json, by in contents:
+        body = dict.fromkeys(ANY_FIELD, given_json) | {"sha256": "0" * 64}
+        made = phone.entry(job, kind, body, slot, by=by)
+        batch.append(made | ({"slot": made["id"]} if kind.startswith(("job-", "note", "photo")) else {}))
+    answer = phone.sync(batch)
+    if any(result["verdict"] != "refused" for result in answer["results"]):
+        assert phone.client.get(f"/desk/jobs/{job}").status_code == 200
+        assert phone.client.get("/desk/").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("mdeg", "quantity", "expected"),
+    [(0, "toe", "0.00"), (330, "toe", "0.33 in"), (-5, "camber", "0.005 top in"),
+     (-37.5, "thrust", "0.038 to the left"),
+     (1000, "cross-camber", "1.00 left more"), (None, "toe", "not read")],
+)  # fmt: skip
+def test_angles_in_words(mdeg, quantity, expected):
+    assert words.angle(mdeg, quantity) == expected
+
+
+@pytest.mark.parametrize(
+    ("share", "expected"),
+    [(0, "less than 1 in 10"), (0.05, "about 1 in 10"), (0.93, "about 9 in 10"), (0.96, "more than 9 in 10")],
+)
+def test_a_chance_is_never_said_to_be_certain(share, expected):
+    assert words.chance(share) == expected
+
+
+def luminance(colour):
+    """WCAG 2.2, relative luminance of an sRGB colour."""
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    red, green, blue = (p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def test_every_text_colour_has_a_contrast_of_seven_to_one_light_and_dark():
+    css = (ROOT / "server" / "static" / "desk.css").read_text("utf-8")
+    themes = re.findall(r":root \{(.*?)\}", css, re.DOTALL)
+    assert len(themes) == 2
+    for theme in themes:
+        colours = dict(re.findall(r"--(\w+): (#[0-9a-f]{6});", theme))
+        for name in ("ink", "quiet", "link"):
+            lighter, darker = sorted((luminance(colours[name]), luminance(colours["ground"])), reverse=True)
+            assert (lighter + 0.05) / (darker + 0.05) >= 7, name

@@ -1,0 +1,107 @@
+"""The store itself: its schema only grows, its settings protect what was acknowledged, its pulls use their indexes."""
+
+import json
+import re
+import uuid
+from pathlib import Path
+
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from sqlalchemy import text
+
+from fixtures import make_schema
+from server.store import Database, entries
+from server.store.schema import metadata
+
+SERVER = Path(__file__).resolve().parent.parent.parent / "server"
+
+
+def test_the_schema_is_that_of_the_snapshot():
+    assert json.loads(make_schema.PATH.read_text("utf-8")) == make_schema.schema()
+
+
+def test_the_migrations_make_what_the_tables_say(app):
+    with app.extensions["database"].transaction() as connection:
+        assert compare_metadata(MigrationContext.configure(connection), metadata) == []
+
+
+def test_migrations_only_add():
+    for path in (SERVER / "migrations" / "versions").glob("*.py"):
+        used = set(re.findall(r"op\.(\w+)", path.read_text("utf-8")))
+        assert used <= {"create_table", "add_column", "create_index", "batch_alter_table", "f"}, path.name
+
+
+def test_a_second_start_changes_nothing(make_app, phone, job):
+    phone.sync([phone.entry(job)])
+    before = phone.client.get("/api/session").json["epoch"]
+    again = make_app()
+    client = again.test_client()
+    assert client.get("/api/session").json["epoch"] == before
+    assert len(client.get(f"/api/jobs/{job}/entries").json["entries"]) == 1
+
+
+def test_sqlite_keeps_what_was_acknowledged_through_a_power_cut(app):
+    with app.extensions["database"].transaction() as connection:
+        read = {name: connection.execute(text(f"PRAGMA {name}")).scalar() for name in
+                ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")}  # fmt: skip
+    assert read == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 30_000}
+
+
+def test_a_transaction_that_fails_leaves_nothing(app):
+    database = app.extensions["database"]
+    try:
+        with database.transaction() as connection:
+            entries.add_devices(connection, None, set())
+            connection.execute(text("UPDATE counter SET value = 77"))
+            raise RuntimeError("in the middle")
+    except RuntimeError:
+        pass
+    with database.transaction() as connection:
+        assert connection.execute(text("SELECT value FROM counter")).scalar() == 0
+
+
+def test_only_the_store_speaks_sql():
+    allowed = {"IntegrityError", "Connection"}
+    for path in SERVER.rglob("*.py"):
+        if path.parent.name == "store" or "migrations" in path.parts:
+            continue
+        for names in re.findall(r"from sqlalchemy[\w.]* import (.+)", path.read_text("utf-8")):
+            assert {name.strip() for name in names.split(",")} <= allowed, path
+        assert "import sqlalchemy" not in path.read_text("utf-8"), path
+
+
+def test_the_rules_know_neither_flask_nor_sql():
+    for name in ("sync.py", "fold.py"):
+        source = (SERVER / name).read_text("utf-8")
+        assert "flask" not in source.lower().replace("no flask", "")
+        assert "sqlalchemy" not in source
+
+
+def test_a_page_is_found_by_index_and_not_by_reading_every_entry(app):
+    """SQLite's own plan for the two queries of a pull; PostgreSQL has the same indexes."""
+    database, seen = app.extensions["database"], []
+    with database.transaction() as connection:
+        ids = [str(uuid.uuid4()) for _ in range(3)]
+        for query in (
+            "SELECT raw FROM entry WHERE job IN (:a, :b, :c) AND seq > 5 ORDER BY seq LIMIT 501",
+            "SELECT id FROM entry WHERE seq = 5",
+            "SELECT id FROM job WHERE last_seq > 5",
+        ):
+            rows = connection.execute(text("EXPLAIN QUERY PLAN " + query), dict(zip("abc", ids, strict=True)))
+            seen += [row.detail for row in rows]
+    assert all("SCAN" not in line for line in seen), seen
+    assert any("entry_by_job" in line for line in seen), seen
+
+
+def test_a_store_from_a_newer_program_is_not_touched(tmp_path):
+    """An unknown revision stops the start: an older program must not write into tables that it does not know."""
+    import pytest
+    from alembic.util import CommandError
+
+    database = Database(f"sqlite:///{tmp_path}/newer.db")
+    database.migrate()
+    with database.transaction() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    with pytest.raises(CommandError):
+        database.migrate()
+    database.close()
