@@ -19,6 +19,7 @@ export class AngleAsk {
    * @param {string} options.draftKey names what is asked for, stable over restarts
    * @param {string} options.quantity see quantity.js
    * @param {"left"|"right"|null} options.side shown in big letters
+   * @param {"rear"|"front"} [options.axle]
    * @param {string} options.title such as "Reading 1: toe"
    * @param {string} [options.purpose] "window" for what the maker gives: it has units of its own
    * @param {Object|null} [options.kept] the angle kept before, to start from
@@ -34,7 +35,7 @@ export class AngleAsk {
   }
 
   async prepare() {
-    const { app, quantity, side, title, hint, window: limits } = this.#options;
+    const { app, quantity, side, axle, title, hint, window: limits } = this.#options;
     const { t } = app;
     this.#entry = new AngleEntry({
       t,
@@ -47,7 +48,7 @@ export class AngleAsk {
       onEnter: () => this.#keep(),
     });
     this.element.replaceChildren(...[
-      side && sideBanner({ t, side }),
+      side && sideBanner({ t, side, axle }),
       element("h1", { text: title, tabindex: "-1" }),
       hint && element("p", { class: "soft", text: hint }),
       this.#entry.element,

@@ -25,9 +25,13 @@ export class AngleWords {
     this.#displayOf = displayOf;
   }
 
-  /** "0.33° in", "1.64° top in", "0.18° to the right"; zero goes no way. */
+  /** "0.33° in", "1.64° top in", "0.18° to the right"; zero goes no way. Hundredths, but never a false zero. */
   say(quantity, mdeg) {
-    const number = this.#number(quantity, mdeg);
+    return this.#said(quantity, mdeg, readable);
+  }
+
+  #said(quantity, mdeg, sized) {
+    const number = this.#number(quantity, mdeg, sized);
     return mdeg === 0 ? number : this.#t("ui.angle", { number, way: this.#way(quantity, mdeg) });
   }
 
@@ -39,16 +43,16 @@ export class AngleWords {
 
   /** A size without a way, in degrees: "0.08°". */
   size(mdeg) {
-    return withSymbol(textFromMdeg(wholeSize(mdeg), "deg", null, this.#locale), "deg");
+    return withSymbol(textFromMdeg(readable(mdeg), "deg", null, this.#locale), "deg");
   }
 
-  /** A window from low to high, the way said once where it is the same: "0.50° to 1.50° top in". */
+  /** A window from low to high, as exact as it was given, the way said once where it is the same: "0.50° to 1.50° top in". */
   window(quantity, [low, high]) {
     const smallFirst = low < 0 && high <= 0 ? [high, low] : [low, high];
     const sameWay = low * high > 0 || low === 0 || high === 0;
-    if (!sameWay) return this.#t("ui.window.between", { low: this.say(quantity, low), high: this.say(quantity, high) });
+    if (!sameWay) return this.#t("ui.window.between", { low: this.#said(quantity, low, exact), high: this.#said(quantity, high, exact) });
     const way = this.#way(quantity, low < 0 || high < 0 ? -1 : 1);
-    const [from, to] = smallFirst.map((mdeg) => this.#number(quantity, mdeg));
+    const [from, to] = smallFirst.map((mdeg) => this.#number(quantity, mdeg, exact));
     return low === 0 && high === 0 ? from : this.#t("ui.window.one-way", { low: from, high: to, way });
   }
 
@@ -60,9 +64,10 @@ export class AngleWords {
     return this.#t("ui.outside", { by: this.size(excess), way: this.#way(quantity, excess) });
   }
 
-  #number(quantity, mdeg) {
+  #number(quantity, mdeg, sized) {
     const { unit, diameterMm } = this.#displayOf(quantity) ?? DEGREES;
-    return withSymbol(textFromMdeg(wholeSize(mdeg), unit, diameterMm, this.#locale), unit);
+    const size = unit === "deg" ? sized(mdeg) : exact(mdeg);
+    return withSymbol(textFromMdeg(size, unit, diameterMm, this.#locale), unit);
   }
 
   #way(quantity, mdeg) {
@@ -71,8 +76,14 @@ export class AngleWords {
 }
 
 /** Thrust may end in half a millidegree; halves go away from zero. */
-function wholeSize(mdeg) {
+function exact(mdeg) {
   return Math.floor(Math.abs(mdeg) + 0.5);
+}
+
+/** Hundredths of a degree, halves away from zero; below half a hundredth the thousandths are kept. */
+function readable(mdeg) {
+  const size = Math.abs(mdeg);
+  return size < 5 ? exact(mdeg) : Math.floor(size / 10 + 0.5) * 10;
 }
 
 function withSymbol(number, unit) {

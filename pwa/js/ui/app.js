@@ -139,6 +139,7 @@ export class App {
 
   /** Scrolls up and puts the focus on the heading, after a screen changed within itself. */
   toTop() {
+    this.#bar.settle();
     this.#bar.say(this.#saying);
     this.#saying = "";
     this.#main.scrollTop = 0;

@@ -5,7 +5,11 @@
 
 import { button, element, fill } from "./element.js";
 
+/** A second tap of a gloved finger must not answer the step that has just come. */
+const SETTLE_MS = 250;
+
 export class BottomBar {
+  #settled = 0;
   #notice = element("p", { class: "notice", role: "status", key: "notice" });
   #actions = element("div", { class: "bar-actions" });
 
@@ -31,12 +35,24 @@ export class BottomBar {
       more.length > 0 && element("div", { class: "bar-more" },
         more.map(({ key, label, press, name }) => button({ key, label, name, onPress: press }))),
     );
+    this.#wake();
     if (!this.#actions.isConnected) this.#mount(null);
+  }
+
+  /** A new screen has come: its buttons wake a moment later. */
+  settle() {
+    this.#settled = performance.now() + SETTLE_MS;
+    setTimeout(() => this.#wake(), SETTLE_MS + 1);
   }
 
   /** Says something in passing; screen readers hear it. An empty text clears the line. */
   say(text) {
     this.#notice.textContent = text;
+  }
+
+  #wake() {
+    const asleep = performance.now() < this.#settled;
+    for (const action of this.#actions.querySelectorAll("button")) action.disabled = asleep;
   }
 
   #mount(alarm) {

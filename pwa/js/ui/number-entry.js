@@ -45,7 +45,7 @@ export class NumberEntry {
   read() {
     const { text, unit } = this.typed;
     if (PLAIN.test(text) && /\d/.test(text)) return { text, number: Number(text.replace(",", ".")), unit };
-    this.refuse(this.#options.t("ui.number.wrong", { got: text || this.#options.t("ui.number.nothing") }));
+    this.refuse(text ? this.#options.t("ui.number.wrong", { got: text }) : this.#options.t("ui.number.missing"));
     return null;
   }
 

@@ -60,7 +60,7 @@ export class PhoneStatus {
     const { sync, t, locale } = this.#app;
     const { status, text, params, lastAt } = sync.state;
     const last = lastAt ? t("ui.status.last", { when: ago(lastAt, Date.now(), locale) }) : t("ui.status.never");
-    const shop = sync.shop && t(sync.shop.demo ? "ui.status.demo-shop" : "ui.status.shop", { name: sync.shop.name });
+    const shop = sync.shop?.demo && t("ui.status.demo-shop", { name: sync.shop.name });
     return [status !== "idle" && t(text, params), last, shop].filter(Boolean).join(" ");
   }
 }

@@ -26,7 +26,7 @@ export function planCard({ app, plan, best, choice, isChosen, onTake }) {
       : button({ key: `take-${pattern}`, label: t(`ui.choose.take.${pattern}`), onPress: onTake }));
   const head = [
     element("span", { class: "big", text: t(`ui.choose.pattern.${pattern}`) }),
-    element("span", { class: "chance", key: "chance", text: chanceWords(t, plan.chance) }),
+    element("span", { class: "chance", key: "chance", text: t("ui.choose.chance", { chance: chanceWords(t, plan.chance) }) }),
     element("span", { text: outsideWords(app, plan) }),
   ];
   if (plan === best) return element("section", { class: "sheet stack plan", key: `plan-${pattern}` }, element("h3", { class: "plan-head" }, head), body);

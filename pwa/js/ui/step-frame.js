@@ -20,6 +20,8 @@ export class StepFrame {
     this.#app = app;
     this.#onUndo = onUndo;
     this.element = element("div", { class: "stack frame" });
+    /** Stands after the step's own widget: the way past a hold is never the first thing at hand. */
+    this.wayPast = element("div", { class: "way-past" });
   }
 
   /** @param {{job: JobModel, step: Object, goOn: function(): void}} context */
@@ -33,8 +35,8 @@ export class StepFrame {
       t.has(key("detail")) && element("p", { class: "detail-text", text: t(key("detail"), step.params) }),
       this.#state(job, step),
       step.conflict && this.#conflict(job, step),
-      await shownPicture({ app: this.#app, job, step }),
-      step.canOverride && this.#override(job, step, goOn));
+      await shownPicture({ app: this.#app, job, step }));
+    fill(this.wayPast, step.canOverride && this.#override(job, step, goOn));
   }
 
   #state(job, step) {

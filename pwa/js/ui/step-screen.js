@@ -12,6 +12,8 @@ import { stageName, stepName, stepTitle } from "./step-words.js";
 import { widgetFor } from "./step-widgets.js";
 
 const WORK_STAGES = ["prepare", "fit"];
+/** Panels that only show what follows from the answers before: they are never skipped, though there is nothing to do. */
+const SHOWING_PANELS = ["can-rings-go-in", "proof"];
 
 export class StepScreen {
   #app;
@@ -118,7 +120,8 @@ export class StepScreen {
       step.wheel && sideBanner({ t, side: step.wheel }),
       element("h1", { text: stepTitle(t, step) }),
       frame.element,
-      this.#widget?.element);
+      this.#widget?.element,
+      frame.wayPast);
     await frame.update(this.#context());
   }
 
@@ -130,7 +133,8 @@ export class StepScreen {
     const job = await this.#app.job(this.#job.id);
     const { t } = this.#app;
     const isKept = this.#step && job.step(this.#route.slot)?.state === "done";
-    const next = job.next(this.#route.slot);
+    const following = job.steps[job.steps.findIndex(({ slot }) => slot === this.#route.slot) + 1];
+    const next = SHOWING_PANELS.includes(following?.panel) ? following : job.next(this.#route.slot);
     return this.#app.goSaying(isKept ? t("ui.step.kept", { step: stepName(t, this.#step) }) : "", next ? { screen: "step", job: job.id, slot: next.slot } : { screen: "steps", job: job.id });
   }
 

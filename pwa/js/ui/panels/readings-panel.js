@@ -34,7 +34,7 @@ export class ReadingsPanel {
     const next = this.#asks.next(job);
     if (!next) return { key: "next", label: t("ui.step.next"), press: goOn };
     if (!step.required) return { key: "skip", label: t("ui.step.skip"), press: goOn };
-    return { key: "read", label: t("ui.reading.read", { what: this.#title(next) }), press: () => this.#open(next) };
+    return { key: "read", label: this.#readWords(next), press: () => this.#open(next) };
   }
 
   /** While an angle is asked for: the way out of it. */
@@ -47,9 +47,9 @@ export class ReadingsPanel {
     const { t } = app;
     const next = !step.required && this.#asks.next(job);
     fill(this.element,
-      next && button({ key: "read", label: t("ui.reading.read", { what: this.#title(next) }), onPress: () => this.#open(next) }),
+      next && button({ key: "read", label: this.#readWords(next), onPress: () => this.#open(next) }),
       readingsOverview({ app, job, plan: this.#plan, onChange: (ask) => this.#open(ask), onWithdraw: (slot) => this.#withdraw(slot) }),
-      this.#plan.repeats && button({ key: "repeat", label: t("ui.reading.repeat"), onPress: () => this.#repeat() }),
+      this.#plan.repeats && !this.#asks.next(job) && button({ key: "repeat", label: t("ui.reading.repeat"), onPress: () => this.#repeat() }),
       this.#plan.repeats && !this.#asks.byTotal && button({ key: "by-total", label: t("ui.reading.by-total"), onPress: () => this.#byTotal() }));
     app.frame();
   }
@@ -73,6 +73,7 @@ export class ReadingsPanel {
       draftKey: `${job.id}.${ask.slot}.${ask.part}`,
       quantity: ask.part,
       side: ask.side,
+      axle: this.#plan.axle,
       title: this.#title(ask),
       kept: this.#asks.kept(job, ask),
       window: this.#plan.window(job, ask),
@@ -104,6 +105,12 @@ export class ReadingsPanel {
   async #withdraw(slot) {
     const { app, job } = this.#context;
     if (await app.save({ job: job.id, kind: KIND.READING_TAKEN, slot, body: { camber: null, toe: null } })) app.say(app.t("ui.reading.withdrawn"));
+  }
+
+  #readWords({ side, part, prefix }) {
+    const { app: { t } } = this.#context;
+    const names = { side: side && t(`ui.side.${side}`), part: t(`ui.quantity.${part}`), when: this.#plan.axle === "front" && t(`ui.reading.${prefix}`) };
+    return t(side ? `ui.reading.read.${this.#plan.axle}` : "ui.reading.read", names);
   }
 
   #title(ask) {

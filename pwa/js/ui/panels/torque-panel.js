@@ -5,7 +5,6 @@
 
 import { KIND } from "../../domain/entry.js";
 import { element } from "../element.js";
-import { remark } from "../signal.js";
 import { NumberEntry } from "../number-entry.js";
 import { TextField } from "../text-field.js";
 
@@ -31,7 +30,6 @@ export class TorquePanel {
     this.#angle = new TextField({ label: t("ui.torque.angle"), hint: t("ui.torque.angle.hint"), key: "torque-angle", inputmode: "decimal", text: start.angle ?? "", onTyping });
     this.#source = new TextField({ label: t("ui.torque.source"), hint: t("ui.torque.source.hint"), key: "torque-source", lines: true, text: start.source ?? "", onTyping });
     this.element = element("div", { class: "stack wide" },
-      remark({ name: "warning", text: t("ui.torque.never-ours") }),
       element("h2", { text: t("ui.torque") }), this.#torque.element, this.#angle.element, this.#source.element);
   }
 

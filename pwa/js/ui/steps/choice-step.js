@@ -21,7 +21,7 @@ export class ChoiceStep {
       key: "choice",
       options: step.options.map(({ id }) => ({ id, label: optionWords(app.t, step.optionSet, id) })),
       chosen: step.value ?? null,
-      onChange: () => { this.#sayMeaning(); app.frame(); },
+      onChange: () => { this.#sayMeaning(); app.frame(); this.#meaning.scrollIntoView({ block: "nearest" }); },
     });
     this.element = element("div", { class: "stack" }, this.#choices.element, this.#meaning);
     this.#sayMeaning();
