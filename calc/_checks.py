@@ -67,8 +67,18 @@ def check_keys(value, field: str, required: tuple[str, ...], optional: tuple[str
     for key in value:
         if key not in required and key not in optional:
             known = ", ".join(required + optional)
-            raise InputError(f"{field}.{key[:_SHOWN_CHARACTERS]}".lstrip("."), f"one of {known}", "an unknown key")
+            raise InputError(_path(field, _key_shown(key)), f"one of {known}", "an unknown key")
     for key in required:
         if key not in value:
-            raise InputError(f"{field}.{key}".lstrip("."), "a value", "nothing")
+            raise InputError(_path(field, key), "a value", "nothing")
     return value
+
+
+def _path(field: str, key: str) -> str:
+    return f"{field}.{key}" if field else key
+
+
+def _key_shown(key: str) -> str:
+    """Return a foreign key as part of a path: one line, short, and never nothing."""
+    line = " ".join(key.split())[:_SHOWN_CHARACTERS]
+    return line if line else repr(key[:_SHOWN_CHARACTERS])
