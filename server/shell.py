@@ -57,6 +57,7 @@ def init_app(app: Flask) -> None:
         app.wsgi_app,
         index_file=True,
         max_age=None,
+        mimetypes={".webmanifest": "application/manifest+json"},  # WhiteNoise does not know it; the worker insists
         allow_all_origins=False,
         immutable_file_test=lambda _path, _url: False,  # no name here carries a hash
         add_headers_function=_add_headers,
