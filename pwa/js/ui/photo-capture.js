@@ -33,8 +33,8 @@ export class PhotoCapture {
     const { t } = app;
     this.element = element("div", { class: "stack" },
       element("div", { class: "row" },
-        button({ key: "camera", label: t("ui.photo.camera"), onPress: () => this.#ask(true) }),
-        button({ key: "gallery", label: t("ui.photo.gallery"), onPress: () => this.#ask(false) })),
+        button({ key: "camera", label: t("ui.photo.camera"), onPress: () => this.ask(true) }),
+        button({ key: "gallery", label: t("ui.photo.gallery"), onPress: () => this.ask(false) })),
       this.#state, this.#shots);
   }
 
@@ -69,7 +69,8 @@ export class PhotoCapture {
     }
   }
 
-  async #ask(camera) {
+  /** Opens the camera, or the gallery. */
+  async ask(camera) {
     const input = element("input", {
       type: "file", accept: "image/jpeg,image/png,image/heic,image/heif", capture: camera ? "environment" : null,
       class: "hidden-text", key: "photo-file", "aria-label": this.#app.t("ui.photo.file"), tabindex: "-1",

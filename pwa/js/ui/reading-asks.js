@@ -4,8 +4,8 @@
  */
 
 import { makeAngle } from "../domain/angle.js";
+import { wheelToes } from "../domain/axle.js";
 import { KIND } from "../domain/entry.js";
-import { wheelToes } from "../domain/readings.js";
 import { textFromMdeg } from "../domain/units.js";
 import { wayOf } from "./quantity.js";
 

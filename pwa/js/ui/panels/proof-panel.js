@@ -1,12 +1,13 @@
 /** Before, predicted, after: each angle of each wheel and of the axle, said in words. It saves nothing. */
 
+import { axleOf } from "../../domain/axle.js";
 import { currentRound } from "../../domain/checklist.js";
 import { baseOf, windowOf } from "../../domain/job.js";
 import { KIND } from "../../domain/entry.js";
 import { element, fill } from "../element.js";
 import { judgement } from "../judgement.js";
 import { remark } from "../signal.js";
-import { axleOf, meanReadings } from "../../domain/readings.js";
+import { meanReadings } from "../../domain/readings.js";
 import { beyond } from "../../domain/window.js";
 
 const SIDES = ["left", "right"];

@@ -23,6 +23,6 @@ export class PhotoStep {
     const { app, job, step, goOn } = this.#context;
     if (job.photos(step.slot).length > 0) return { key: "next", label: app.t("ui.step.next"), press: goOn };
     if (!step.required) return { key: "skip", label: app.t("ui.step.skip"), press: goOn };
-    return { key: "next", label: app.t("ui.step.next"), press: () => app.say(app.t("ui.photo.needed")) };
+    return { key: "camera-now", label: app.t("ui.photo.camera"), press: () => this.#capture.ask(true) };
   }
 }
