@@ -3,8 +3,9 @@
 Run as `python -m tests.bench.bench_choose_browser [cases per kind]`. It measures and judges; it tests no result.
 The size is the largest that the rule promises: 72 marks, three ring sets of unlike rings, both wheels, every window of
 the axle given. The axles are drawn at random from a fixed seed, in kinds that press on different parts of the search.
-The same input always costs the same work, so each is timed REPEATS times and the least counts: what other programs take
-of the machine is not the phone's.
+The slowdown comes in slices of about a millisecond, so one timing spans CALLS choices of the same input. The same input
+always costs the same work, so the least of PASSES timings counts, and for the index the least of FRESH_PAGES: what else
+the machine has to do meanwhile is not the phone's.
 """
 
 import sys
@@ -21,8 +22,8 @@ SLOWDOWN = 6  # a cheap phone against this machine
 MARKS = 72
 INDEX_LIMIT_MS, CHOOSE_LIMIT_MS = 200, 16
 FRESH_PAGES = 7  # the index is built once per page, by code that has never run before
-REPEATS = 3
-DEFAULT_CASES = 300
+CALLS, PASSES = 10, 3
+DEFAULT_CASES = 100
 
 # In the page. Reading the clock is coarse (0.1 ms), far below the limits.
 OPEN = """async (tables) => {
@@ -33,16 +34,12 @@ OPEN = """async (tables) => {
     globalThis.bench = { choose, index, tables };
     return ms;
 }"""
-CHOOSE = """(inputs) => inputs.map((input) => {
+CHOOSE = """([inputs, calls]) => inputs.map((input) => {
     const { choose, index, tables } = globalThis.bench;
-    let least = Infinity;
-    for (let repeat = 0; repeat < REPEATS; repeat++) {
-        const start = performance.now();
-        choose(input, tables, index);
-        least = Math.min(least, performance.now() - start);
-    }
-    return least;
-})""".replace("REPEATS", str(REPEATS))
+    const start = performance.now();
+    for (let call = 0; call < calls; call++) choose(input, tables, index);
+    return (performance.now() - start) / calls;
+})"""
 
 
 def ring(taper_mdeg: int, thick_mark: float, direction: str = "clockwise") -> dict:
@@ -130,7 +127,11 @@ def measure(cases: int) -> tuple[list[float], dict[str, list[float]]]:
             page.goto(f"{server.origin}/tests/run.html")
             page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
             index_ms.append(page.evaluate(OPEN, tables))
-        choose_ms = {kind.__name__: page.evaluate(CHOOSE, [kind() for _ in range(cases)]) for kind in kinds}
+        choose_ms = {}
+        for kind in kinds:
+            inputs = [kind() for _ in range(cases)]
+            passes = [page.evaluate(CHOOSE, [inputs, CALLS]) for _ in range(PASSES)]
+            choose_ms[kind.__name__] = [min(times) for times in zip(*passes, strict=True)]
         browser.close()
     return index_ms, choose_ms
 
@@ -140,19 +141,18 @@ def at_share(times: list[float], share: float) -> float:
 
 
 def main(arguments: list[str]) -> int:
-    """Print the table; return 1 where a limit is not kept."""
+    """Print the table; return 1 where a limit is not kept (least of the index, p99 of choose)."""
     index_ms, choose_ms = measure(int(arguments[0]) if arguments else DEFAULT_CASES)
     everything = [time for times in choose_ms.values() for time in times]
     rows = [("index, fresh page", index_ms, INDEX_LIMIT_MS)]
     rows += [(f"choose, {kind}", times, CHOOSE_LIMIT_MS) for kind, times in choose_ms.items()]
     rows.append(("choose, all", everything, CHOOSE_LIMIT_MS))
     print(f"{MARKS} marks, {len(RING_SETS)} ring sets, Chromium at {SLOWDOWN}x CPU slowdown; ms")
-    print(f"{'':20}{'runs':>6}{'median':>9}{'p99':>9}{'worst':>9}{'limit':>8}")
+    print(f"{'':20}{'runs':>6}{'least':>9}{'median':>9}{'p99':>9}{'worst':>9}{'limit':>8}")
     for name, times, limit in rows:
-        print(
-            f"{name:20}{len(times):6}{at_share(times, 0.5):9.1f}{at_share(times, 0.99):9.1f}{max(times):9.1f}{limit:8}"
-        )
-    return int(at_share(index_ms, 0.5) > INDEX_LIMIT_MS or at_share(everything, 0.99) > CHOOSE_LIMIT_MS)
+        shown = min(times), at_share(times, 0.5), at_share(times, 0.99), max(times)
+        print(f"{name:20}{len(times):6}{''.join(f'{ms:9.1f}' for ms in shown)}{limit:8}")
+    return int(min(index_ms) > INDEX_LIMIT_MS or at_share(everything, 0.99) > CHOOSE_LIMIT_MS)
 
 
 if __name__ == "__main__":

@@ -1,9 +1,10 @@
 // What a folded job means for choosing.
 
+import { axleOf, wheelToes } from "/js/domain/axle.js";
 import { fold } from "/js/domain/fold.js";
 import { uuid4 } from "/js/domain/ids.js";
 import { baseOf, chooseInputOf, fieldOf, windowOf } from "/js/domain/job.js";
-import { axleOf, meanReadings, readingsOf, wheelToes } from "/js/domain/readings.js";
+import { meanReadings, readingsOf } from "/js/domain/readings.js";
 import { meanMdeg, sdOfMean } from "/js/domain/stats.js";
 import { deepEqual, equal, near, test } from "./harness.js";
 

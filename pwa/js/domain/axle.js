@@ -19,17 +19,23 @@ const NO_AXLE_WINDOWS = { total_toe: null, thrust: null, cross_camber: null };
  * @throws {InputError} naming the field
  */
 export function axle(input) {
-  const { left, right } = input && "total_toe" in Object(input) ? wheelsOfTotal(input) : wheelsAsRead(input);
-  const thrust = (left.toe - right.toe) / 2;
-  const hasCambers = left.camber !== null && right.camber !== null;
+  const wheels = input && "total_toe" in Object(input) ? wheelsOfTotal(input) : wheelsAsRead(input);
+  const { total_toe, thrust, cross_camber } = axleOf(wheels);
+  const hasCambers = wheels.left.camber !== null && wheels.right.camber !== null;
   return {
-    left,
-    right,
-    total_toe: left.toe + right.toe,
+    ...wheels,
+    total_toe,
     thrust,
     thrust_way: thrust === 0 ? "straight" : thrust > 0 ? "to-the-right" : "to-the-left",
-    cross_camber: hasCambers ? left.camber - right.camber : null,
-    patterns: hasCambers && input.windows ? patternsOf(input, { left, right }) : null,
+    cross_camber: hasCambers ? cross_camber : null,
+    patterns: hasCambers && input.windows ? patternsOf(input, wheels) : null,
+  };
+}
+
+/** What both wheels make of the axle: total toe, thrust and cross camber. */
+export function axleOf({ left, right }) {
+  return {
+    total_toe: left.toe + right.toe, thrust: (left.toe - right.toe) / 2, cross_camber: left.camber - right.camber,
   };
 }
 

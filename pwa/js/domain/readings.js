@@ -3,7 +3,6 @@
 import { KIND } from "./entry.js";
 import { SIDES } from "./checklist-slots.js";
 import { meanMdeg, sdOfMean } from "./stats.js";
-import { roundHalfAway } from "./units.js";
 
 const DEFAULT_SD_MDEG = Object.freeze({ camber: 50, toe: 30 });
 const QUANTITIES = Object.keys(DEFAULT_SD_MDEG);
@@ -41,19 +40,6 @@ export function meanReadings(fold, prefix) {
     }
     return wheel;
   });
-}
-
-/** The toe of each wheel from total toe and thrust (right positive), in mdeg: total toe alone never makes a plan. */
-export function wheelToes(totalMdeg, thrustMdeg) {
-  const left = roundHalfAway(totalMdeg / 2 + thrustMdeg);
-  return { left, right: totalMdeg - left };
-}
-
-/** What both wheels make of the axle: total toe, thrust (may end in .5) and cross camber, in mdeg. */
-export function axleOf({ left, right }) {
-  return {
-    total_toe: left.toe + right.toe, thrust: (left.toe - right.toe) / 2, cross_camber: left.camber - right.camber,
-  };
 }
 
 /** {left: f("left"), right: f("right")}. */
