@@ -9,6 +9,7 @@
 import { degreesOf, radiansOf, remainder } from "./arithmetic.js";
 
 const TURN = 2 * Math.PI;
+const ADDING_LIMITS_MDEG = { taper: 1000, camber: 3000, toe: 1000 }; // within them, adding errs by less than 5 mdeg
 const SWAP_FREELY_TAPER_MDEG = 1500; // above it, swapping alike rings changes an angle by 1 mdeg or more
 
 /**
@@ -87,6 +88,18 @@ export function normalOfPair(ringSet, i, j) {
  */
 export function effectOfPair(ringSet, i, j) {
   return anglesOfNormal(normalOfPair(ringSet, i, j));
+}
+
+/**
+ * Whether base + effect is good enough to be shown alone; else the screen also shows the composed prediction.
+ * @param {object} ringSet
+ * @param {number[]} base [camber, toe] in mdeg
+ * @returns {boolean}
+ */
+export function addingHolds({ inner, outer }, [camber, toe]) {
+  const limits = ADDING_LIMITS_MDEG;
+  const taper = Math.max(inner.taper_mdeg, outer.taper_mdeg);
+  return taper <= limits.taper && Math.abs(camber) <= limits.camber && Math.abs(toe) <= limits.toe;
 }
 
 /**
