@@ -1,6 +1,7 @@
 """Makes the project's environment in .venv and fills it with what pyproject.toml names. Standard library only.
 
-`python server/environment.py` is enough for the server; `python server/environment.py test` adds what the tests need.
+`python server/environment.py` is enough for the server; `python server/environment.py test` adds what the tests need,
+`python server/environment.py postgresql` the driver for a PostgreSQL.
 A second run finds everything in place and ends at once. It never touches anything outside .venv.
 """
 
@@ -14,6 +15,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / ".venv"
 OLDEST = (3, 11)
+EXTRAS = ("test", "postgresql")
 
 
 def main(extras: list[str]) -> int:
@@ -89,8 +91,8 @@ def run(command: list[str]) -> None:
 
 
 if __name__ == "__main__":
-    unknown = [name for name in sys.argv[1:] if name != "test"]
+    unknown = [name for name in sys.argv[1:] if name not in EXTRAS]
     if unknown:
-        print(f"Expected nothing or 'test', got {' '.join(unknown)}.", file=sys.stderr)
+        print(f"Expected nothing or one of {', '.join(EXTRAS)}, got {' '.join(unknown)}.", file=sys.stderr)
         sys.exit(2)
     sys.exit(main(sys.argv[1:]))

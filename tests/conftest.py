@@ -1,12 +1,15 @@
-"""What every test folder shares: one Chromium for the whole run.
+"""What every test folder shares: one Chromium and one PostgreSQL for the whole run.
 
 Playwright's synchronous interface can be started only once in a process, so no other file may start it.
 """
+
+import os
 
 import pytest
 from playwright.sync_api import sync_playwright
 
 from tests.browser import launch_options as options_of_this_machine
+from tests.postgres import Cluster, binaries
 
 
 @pytest.fixture(scope="session")
@@ -28,3 +31,13 @@ def browser(chromium, launch_options):
     browser = chromium.launch(**launch_options)
     yield browser
     browser.close()
+
+
+@pytest.fixture(scope="session")
+def postgres():
+    """A throwaway PostgreSQL. Where there is none its tests are skipped by name, and in CI they fail."""
+    if binaries() is None:
+        say = pytest.fail if os.environ.get("CI") == "true" else pytest.skip
+        say("no PostgreSQL here: run `sh tests/run` as root, which brings it, or install Debian's package `postgresql`")
+    with Cluster() as cluster:
+        yield cluster

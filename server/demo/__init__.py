@@ -18,7 +18,7 @@ _FOLDER = Path(__file__).resolve().parent.parent.parent / "fixtures" / "demo"
 
 def make_if_empty(database: Database, now_ms: int, with_jobs: bool) -> None:
     """Make the shop with its ring sets, and its job sheets where `with_jobs`; nothing where a shop is there."""
-    with database.transaction() as connection:
+    with database.alone() as connection:
         if shops.shop_row(connection) is not None:
             return
         shop = _read(_FOLDER / "shop.json")

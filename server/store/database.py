@@ -9,41 +9,89 @@ from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
-from sqlalchemy import Connection, Engine, create_engine, event
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, Engine, create_engine, event, text
 
 _MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
 _WAIT_FOR_WRITER_MS = 30_000
+# Every thread of the server may wait for the counter at once, and each holds a connection while it does.
+_CONNECTIONS = 32
+_START_LOCK = 0x7A9E_2A4C  # any number of ours: two programs that start at once on PostgreSQL take turns by it
 
 
 class Database:
     """One database for the life of the program. `url` is SQLAlchemy's."""
 
     def __init__(self, url: str):
-        self._engine = create_engine(url)
+        self._engine = create_engine(url, pool_size=_CONNECTIONS, max_overflow=0, pool_pre_ping=True)
         if self._engine.dialect.name == "sqlite":
             _prepare_sqlite(self._engine)
 
+    @property
+    def sqlite_file(self) -> Path | None:
+        """Where the data lie if the database is SQLite's, else None."""
+        return Path(self._engine.url.database) if self._engine.dialect.name == "sqlite" else None
+
+    @property
+    def shown(self) -> str:
+        """The address for people, without its password."""
+        return str(self.sqlite_file or self._engine.url)
+
     def migrate(self) -> None:
         """Bring the schema up to date; a second call changes nothing."""
-        config = Config()
-        config.set_main_option("script_location", str(_MIGRATIONS))
-        with self._engine.begin() as connection:
+        config = _alembic_config()
+        with self.alone() as connection:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
+
+    def revisions(self) -> tuple[str | None, str]:
+        """Return (the schema's revision, the one that this program brings); the first is None in an empty database."""
+        with self.transaction() as connection:
+            found = MigrationContext.configure(connection).get_current_revision()
+        return found, ScriptDirectory.from_config(_alembic_config()).get_current_head()
 
     @contextmanager
     def transaction(self):
         """Yield a connection; commit at the end, roll back when anything is raised.
 
         A writer must begin with its write (the entries take the counter's lock): on SQLite a transaction that has
-        read before it writes is refused when another one wrote in between.
+        read before it writes is refused when another one wrote in between. On PostgreSQL the isolation is READ
+        COMMITTED, so that whoever waited for the counter then sees what the one before has committed.
         """
         connection: Connection
         with self._engine.begin() as connection:
             yield connection
 
+    @contextmanager
+    def alone(self):
+        """A transaction beside which no other of its sort runs, even in another process: for starting up."""
+        with self._engine.connect() as connection:
+            connection = connection.execution_options(begin="BEGIN IMMEDIATE")
+            with connection.begin():
+                if self.sqlite_file is None:
+                    connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _START_LOCK})
+                yield connection
+
+    @contextmanager
+    def snapshot(self):
+        """A transaction for reading in which nothing that others write becomes visible."""
+        with self._engine.connect() as connection:
+            if self.sqlite_file is None:
+                connection = connection.execution_options(
+                    isolation_level="REPEATABLE READ", postgresql_readonly=True, stream_results=True
+                )
+            with connection.begin():
+                yield connection
+
     def close(self) -> None:
         self._engine.dispose()
+
+
+def _alembic_config() -> Config:
+    config = Config()
+    config.set_main_option("script_location", str(_MIGRATIONS))
+    return config
 
 
 def _prepare_sqlite(engine: Engine) -> None:
@@ -63,4 +111,4 @@ def _prepare_sqlite(engine: Engine) -> None:
 
     @event.listens_for(engine, "begin")
     def begin(connection):
-        connection.exec_driver_sql("BEGIN")
+        connection.exec_driver_sql(connection.get_execution_options().get("begin", "BEGIN"))

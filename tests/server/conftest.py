@@ -1,4 +1,4 @@
-"""An application on a fresh store for each test, with a clock that the test sets."""
+"""An application on a fresh store for each test, on each database, with a clock that the test sets."""
 
 import shutil
 import uuid
@@ -6,6 +6,7 @@ import uuid
 import pytest
 
 from server import create_app
+from tests.postgres import FreshAgain
 from tests.server.phones import BufferedClient, Clock, Phone
 
 
@@ -22,14 +23,33 @@ def fresh_store(tmp_path_factory):
     return folder
 
 
-@pytest.fixture
-def make_app(tmp_path, clock, fresh_store):
-    """Return a function that opens an application on the test's store; all are closed at the end."""
+@pytest.fixture(scope="session")
+def postgres_store(postgres, fresh_store):
+    """The same on PostgreSQL, one database for all tests: its function `empty` brings it back to the fresh state."""
+    url = postgres.create("tests")
+    create_app({"STORE_FOLDER": fresh_store, "DEMO_JOBS": False, "DATABASE_URL": url}).extensions["database"].close()
+    return FreshAgain(url)
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def store(request, tmp_path, fresh_store):
+    """What `create_app` needs to open the test's own fresh store."""
     shutil.copytree(fresh_store, tmp_path / "store")
+    if request.param == "sqlite":
+        return {"STORE_FOLDER": tmp_path / "store"}
+    (tmp_path / "store" / "tapermark.db").unlink()
+    fresh_again = request.getfixturevalue("postgres_store")
+    fresh_again()
+    return {"STORE_FOLDER": tmp_path / "store", "DATABASE_URL": fresh_again.url}
+
+
+@pytest.fixture
+def make_app(store, clock):
+    """Return a function that opens an application on the test's store; all are closed at the end."""
     apps = []
 
     def make(**overrides):
-        app = create_app({"STORE_FOLDER": tmp_path / "store", "TESTING": True, "NOW_MS": clock, **overrides})
+        app = create_app({"TESTING": True, "NOW_MS": clock, **store, **overrides})
         app.test_client_class = BufferedClient
         app.config["PROPAGATE_EXCEPTIONS"] = False  # a view's fault must become an answer here too
         apps.append(app)

@@ -79,6 +79,7 @@ def test_a_restart_still_takes_what_was_sent(phone, job):
     assert answer["results"][0]["verdict"] == "accepted"
 
 
+@pytest.mark.parametrize("store", ["sqlite"], indirect=True)
 def test_a_server_restored_from_an_old_backup_tells_every_phone(app, phone, tmp_path, job):
     """failure-modes 4.4, the server's part: what the store lost comes again from the phone, once."""
     import shutil

@@ -5,6 +5,7 @@ import re
 import uuid
 from pathlib import Path
 
+import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import text
@@ -13,6 +14,7 @@ from fixtures import make_schema
 from server.store import Database, entries
 from server.store.schema import metadata
 
+sqlite_alone = pytest.mark.parametrize("store", ["sqlite"], indirect=True)
 SERVER = Path(__file__).resolve().parent.parent.parent / "server"
 
 
@@ -40,6 +42,7 @@ def test_a_second_start_changes_nothing(make_app, phone, job):
     assert len(client.get(f"/api/jobs/{job}/entries").json["entries"]) == 1
 
 
+@sqlite_alone
 def test_sqlite_keeps_what_was_acknowledged_through_a_power_cut(app):
     with app.extensions["database"].transaction() as connection:
         read = {name: connection.execute(text(f"PRAGMA {name}")).scalar() for name in
@@ -77,6 +80,7 @@ def test_the_rules_know_neither_flask_nor_sql():
         assert "sqlalchemy" not in source
 
 
+@sqlite_alone
 def test_a_page_is_found_by_index_and_not_by_reading_every_entry(app):
     """SQLite's own plan for the two queries of a pull; PostgreSQL has the same indexes."""
     database, seen = app.extensions["database"], []
@@ -95,7 +99,6 @@ def test_a_page_is_found_by_index_and_not_by_reading_every_entry(app):
 
 def test_a_store_from_a_newer_program_is_not_touched(tmp_path):
     """An unknown revision stops the start: an older program must not write into tables that it does not know."""
-    import pytest
     from alembic.util import CommandError
 
     database = Database(f"sqlite:///{tmp_path}/newer.db")
