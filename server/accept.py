@@ -106,6 +106,8 @@ def _keep_with_jobs(connection, rows, now_ms) -> None:
         old = before.get(job)
         if old and old["state"] != "open" and old["changed_ms"] < now_ms - KEPT_ON_PHONES_MS:
             changes["revived_seq"] = first_seq[job]
+        if old and old["state"] == store.ERASED:
+            changes["first_seq"] = first_seq[job]
         store.change_job(connection, job, changes)
 
 
@@ -195,10 +197,10 @@ def pull(connection: Connection, since: dict | None, held_by_phone: set[str], no
     epoch = shops.epoch(connection)
     restart = since is not None and not _is_ours(connection, since, epoch)
     start = {"epoch": epoch, "seq": 0, "id": None} if since is None or restart else since
-    jobs = store.jobs_to_pull(connection, start["seq"], now_ms - KEPT_ON_PHONES_MS)
-    rows = store.page(connection, list(jobs), start["seq"], MOST_ENTRIES + 1)
+    kept_from_ms = now_ms - KEPT_ON_PHONES_MS
+    rows = store.page(connection, start["seq"], kept_from_ms, MOST_ENTRIES + 1)
     more, rows = len(rows) > MOST_ENTRIES, rows[:MOST_ENTRIES]
-    incomplete = sorted({row.job for row in rows if jobs[row.job] > start["seq"]})
+    incomplete = store.incomplete(connection, list({row.job for row in rows}), start["seq"], kept_from_ms)
     sent = store.earlier(connection, incomplete, start["seq"]) + rows
     last = {"epoch": epoch, "seq": rows[-1].seq, "id": rows[-1].id} if rows else start
     return {

@@ -2,11 +2,12 @@
 
 import json
 
-from sqlalchemy import Connection, and_, func, insert, or_, select, update
+from sqlalchemy import Connection, and_, func, insert, or_, select, union_all, update
 
 from server.store.schema import counter, device, entry, job, pairing_device, set_aside
 
 _ENTRIES = "entry"
+ERASED = "erased"  # the state of a job whose entries were emptied
 
 
 def take_turn(connection: Connection) -> int:
@@ -114,7 +115,8 @@ def change_job(connection: Connection, job_id: str, changes: dict) -> None:
 
 def find_jobs(connection: Connection, registration_key: str | None = None, most: int = 200) -> list[dict]:
     """Return the newest jobs first; with `registration_key` (letters and digits) only those of that registration."""
-    query = select(job).order_by(job.c.changed_ms.desc(), job.c.last_seq.desc()).limit(most)
+    newest_first = (job.c.changed_ms.desc(), job.c.last_seq.desc())
+    query = select(job).where(job.c.state != ERASED).order_by(*newest_first).limit(most)
     if registration_key is not None:
         query = query.where(job.c.registration_keys.contains(f" {registration_key} ", autoescape=True))
     return [dict(row) for row in connection.execute(query).mappings()]
@@ -122,9 +124,10 @@ def find_jobs(connection: Connection, registration_key: str | None = None, most:
 
 def erase_job(connection: Connection, job_id: str, now_ms: int) -> None:
     """Empty every entry of a job; ids, seqs and numbers stay, so that no phone sends it all again."""
-    change = {"raw": "", "photo": None, "kind": "erased", "erased_ms": now_ms}
-    connection.execute(update(entry).where(entry.c.job == job_id).values(**change))
-    change_job(connection, job_id, {"registration": "", "registration_keys": "", "vehicle": "", "changed_ms": now_ms})
+    emptied = {"raw": "", "photo": None, "kind": ERASED, "erased_ms": now_ms}
+    connection.execute(update(entry).where(entry.c.job == job_id).values(**emptied))
+    nameless = {"registration": "", "registration_keys": "", "vehicle": "", "conflicts": 0}
+    change_job(connection, job_id, nameless | {"state": ERASED, "changed_ms": now_ms})
 
 
 def holds_at(connection: Connection, seq: int, entry_id: str) -> bool:
@@ -132,30 +135,33 @@ def holds_at(connection: Connection, seq: int, entry_id: str) -> bool:
     return connection.scalar(select(entry.c.id).where(entry.c.seq == seq)) == entry_id
 
 
-def jobs_to_pull(connection: Connection, since_seq: int, kept_from_ms: int) -> dict[str, int]:
-    """Return job id -> revived_seq of every job that a phone at `since_seq` must hear about.
+def page(connection: Connection, since_seq: int, kept_from_ms: int, most: int) -> list:
+    """Return up to `most` rows (seq, id, job, raw), in order of seq, that a phone at `since_seq` must hear about.
 
-    Those are the open ones, those changed since `kept_from_ms`, and those that had begun before: such a phone may
-    hold a part of them. A closed old job of the last sort gets a revived_seq that makes it come whole.
+    Those are entries of every job begun before, because the phone may hold a part of it, and of the open or lately
+    changed (since `kept_from_ms`) jobs begun after. Of the latter the first `most` are enough: each has an entry at its
+    first_seq, so whatever a later job has comes behind them. That keeps a page cheap in a shop of any size.
     """
-    open_or_fresh = or_(job.c.state == "open", job.c.changed_ms >= kept_from_ms)
-    query = select(job.c.id, job.c.revived_seq, job.c.last_seq, open_or_fresh.label("fresh")).where(
-        job.c.last_seq > since_seq, or_(open_or_fresh, and_(job.c.first_seq <= since_seq, job.c.first_seq > 0))
-    )
-    return {row.id: row.revived_seq if row.fresh else row.last_seq for row in connection.execute(query)}
-
-
-def page(connection: Connection, job_ids: list[str], since_seq: int, most: int) -> list:
-    """Return up to `most` rows (seq, id, job, raw) of these jobs after `since_seq`, in order of seq."""
-    if not job_ids:
-        return []
+    begun = select(job.c.id).where(job.c.first_seq <= since_seq, job.c.last_seq > since_seq)
+    # Adding nothing keeps the database from choosing these columns' indexes: first_seq is the one that ends early.
+    state, changed_ms = job.c.state.concat(""), job.c.changed_ms + 0
+    is_kept = or_(state == "open", and_(state != ERASED, changed_ms >= kept_from_ms))
+    new = select(job.c.id).where(job.c.first_seq > since_seq, is_kept).order_by(job.c.first_seq).limit(most)
     query = (
         select(entry.c.seq, entry.c.id, entry.c.job, entry.c.raw)
-        .where(entry.c.job.in_(job_ids), entry.c.seq > since_seq, entry.c.erased_ms.is_(None))
+        .where(entry.c.job.in_(union_all(begun, select(new.subquery().c.id))))
+        .where(entry.c.seq > since_seq, entry.c.erased_ms.is_(None))
         .order_by(entry.c.seq)
         .limit(most)
     )
     return list(connection.execute(query))
+
+
+def incomplete(connection: Connection, job_ids: list[str], since_seq: int, kept_from_ms: int) -> list[str]:
+    """Return those of the jobs, begun before `since_seq`, whose earlier entries a phone there may not have."""
+    came_back = or_(job.c.revived_seq > since_seq, and_(job.c.state != "open", job.c.changed_ms < kept_from_ms))
+    query = select(job.c.id).where(job.c.id.in_(job_ids), job.c.first_seq <= since_seq, came_back)
+    return list(connection.scalars(query))
 
 
 def earlier(connection: Connection, job_ids: list[str], until_seq: int) -> list:

@@ -77,8 +77,8 @@ job = Table(
     Column("first_seq", BigInteger, nullable=False),
     Column("last_seq", BigInteger, nullable=False),
     Column("revived_seq", BigInteger, nullable=False),  # the newest seq at which it came back after 30 days closed
-    Index("job_by_state", "state"),
     Index("job_by_change", "changed_ms"),
+    Index("job_by_first_seq", "first_seq"),
     Index("job_by_last_seq", "last_seq"),
 )
 

@@ -115,59 +115,6 @@ def test_a_refused_entry_sent_again_is_kept_once(app, phone, job):
     assert len(rows_of(app, schema.set_aside)) == 1
 
 
-BAD_FIELDS = {
-    "format": [None, "1", 0, True, 1.5],
-    "id": [None, 7, "", "not-a-uuid", "7BCAED43-56FB-4221-AE5B-9C0EC770EE0B"],
-    "job": [None, "x"],
-    "device": [None, ["x"]],
-    "n": [None, 0, -1, 1.5, "1", True, 2**60],
-    "at": [None, 0, "yesterday", "2026-11-25", "2026-11-25T08:30:00"],
-    "by": [None, 3, "x" * 201],
-    "kind": [None, "", 5, "k" * 61],
-    "slot": [None, "", 1, "s" * 121],
-    "after": [None, "x", ["x"], [1], {}],
-    "body": [None, [], "text"],
-}
-
-
-@pytest.mark.parametrize(("field", "value"), [(f, v) for f, values in BAD_FIELDS.items() for v in values])
-def test_a_wrong_field_is_refused_by_its_name(phone, job, field, value):
-    entry = phone.entry(job, "field-set", {"value": 1}, "vehicle.odometer") | {field: value}
-    good = phone.entry(job)
-    answer = phone.sync([entry, good])
-    assert verdicts(answer) == ["refused", "accepted"]
-    assert f"{field}: expected" in answer["results"][0]["text"]
-
-
-@pytest.mark.parametrize("entry", [None, 5, "text", [], [[]], {}])
-def test_what_is_no_entry_is_refused(phone, entry):
-    assert verdicts(phone.sync([entry])) == ["refused"]
-
-
-@pytest.mark.parametrize(
-    ("kind", "body", "field"),
-    [
-        ("reading-taken", {"camber": None}, "body.toe"),
-        ("reading-taken", {"camber": {"mdeg": 1.5}, "toe": None}, "body.camber"),
-        ("photo-attached", {"sha256": "../../etc/passwd", "about": None}, "body.sha256"),
-        ("job-signed", {"covers": "all"}, "body.covers"),
-        ("job-reopened", {"reopens": [1]}, "body.reopens"),
-        ("hold-overridden", {}, "body.reason"),
-        ("note-written", {"text": 5}, "body.text"),
-        ("field-set", {}, "body.value"),
-        ("plan-chosen", {"plan": {}, "input": {}}, "body.plan"),
-    ],
-)
-def test_a_body_that_its_kind_cannot_have_is_refused(phone, job, kind, body, field):
-    result = phone.sync([phone.entry(job, kind, body)])["results"][0]
-    assert result["verdict"] == "refused"
-    assert f"{field}: expected" in result["text"]
-
-
-def test_a_kind_that_stands_for_itself_has_its_own_id_as_slot(phone, job):
-    assert verdicts(phone.sync([phone.entry(job, slot="notes")])) == ["refused"]
-
-
 @pytest.mark.parametrize("at", ["1970-01-01T00:00:00Z", "2036-11-25T08:30:00+01:00", "+012026-01-01T00:00:00.000Z"])
 def test_the_phones_clock_refuses_nothing(phone, job, at):
     """failure-modes 4.5."""

@@ -1,12 +1,14 @@
 """What a phone gets: pages, whole jobs, restarts, and never a gap."""
 
+import shutil
 import threading
 import uuid
 
 import pytest
 
+from server import create_app
 from server.limits import DAY_MS
-from server.store import shops
+from server.store import entries, shops
 from tests.server.phones import Phone
 
 
@@ -79,27 +81,25 @@ def test_a_restart_still_takes_what_was_sent(phone, job):
     assert answer["results"][0]["verdict"] == "accepted"
 
 
-@pytest.mark.parametrize("store", ["sqlite"], indirect=True)
-def test_a_server_restored_from_an_old_backup_tells_every_phone(app, phone, tmp_path, job):
-    """failure-modes 4.4, the server's part: what the store lost comes again from the phone, once."""
-    import shutil
-
-    from server import create_app
-
-    kept = phone.entry(job)
+def test_a_server_restored_from_an_old_backup_tells_every_phone(fresh_store, tmp_path, job):
+    """failure-modes 4.4, the server's part, on a store copied by hand: what it lost comes again, once."""
+    shutil.copytree(fresh_store, tmp_path / "shop")
+    app = create_app({"STORE_FOLDER": tmp_path / "shop", "DEMO_JOBS": False})
+    phone = Phone(app)
+    kept, lost = phone.entry(job), phone.entry(job)
     phone.sync([kept])
     app.extensions["database"].close()
-    shutil.copytree(tmp_path / "store", tmp_path / "backup")
-    lost = phone.entry(job)
+    shutil.copytree(tmp_path / "shop", tmp_path / "backup")
     assert phone.sync([lost])["high_water"] == 2
-    cursor = phone.cursor
-    restored_app = create_app({"STORE_FOLDER": tmp_path / "backup", "TESTING": True, "DEMO_JOBS": False})
-    after = Phone(restored_app, device=phone.device)
-    after.cursor = cursor
+    app.extensions["database"].close()
+
+    restored = create_app({"STORE_FOLDER": tmp_path / "backup", "DEMO_JOBS": False})
+    after = Phone(restored, device=phone.device)
+    after.cursor = phone.cursor
     answer = after.sync()
     assert (answer["restart"], answer["high_water"], answer["entries"]) == (True, 1, [kept])
     assert after.sync([lost])["high_water"] == 2
-    restored_app.extensions["database"].close()
+    restored.extensions["database"].close()
 
 
 def test_a_closed_job_stops_coming_30_days_after_its_last_change(clock, phone, app):
@@ -153,7 +153,7 @@ def test_backed_up_through_is_zero_until_a_backup_is_recorded(app, clock, phone,
     phone.sync([phone.entry(job), phone.entry(job)])
     assert phone.sync()["backed_up_through"] == 0
     with app.extensions["database"].transaction() as connection:
-        shops.record_backup(connection, 2, shops.high_waters(connection), clock())
+        shops.record_backup(connection, shops.what_is_held(connection, str(uuid.uuid4()), clock()))
     assert phone.sync([phone.entry(job)])["backed_up_through"] == 2
 
 
@@ -208,3 +208,20 @@ def test_a_job_is_given_whole_on_request(clock, phone, second_phone):
 @pytest.mark.parametrize("job", [str(uuid.uuid4()), "x", "..%2f..%2fetc"])
 def test_a_job_that_is_not_here_is_404(phone, job):
     assert phone.client.get(f"/api/jobs/{job}/entries").status_code == 404
+
+
+def test_an_erased_job_that_gets_a_new_entry_comes_back_with_it_alone(app, clock, phone, second_phone):
+    job = open_job(phone)
+    with app.extensions["database"].transaction() as connection:
+        entries.erase_job(connection, job, clock())
+    assert phone.client.get("/desk/").text.count("<tr>") == 0
+    late = phone.entry(job)
+    phone.sync([late])
+    assert second_phone.sync_all() == [late]
+
+
+def test_more_jobs_than_a_page_has_entries_come_in_order(phone, second_phone):
+    sent = [phone.entry(str(uuid.uuid4())) for _ in range(1_100)]
+    for start in range(0, len(sent), 500):
+        phone.sync(sent[start : start + 500])
+    assert second_phone.sync_all() == sent

@@ -46,8 +46,8 @@ def upgrade():
         sa.PrimaryKeyConstraint("id"),
     )
     op.create_index("job_by_change", "job", ["changed_ms"], unique=False)
+    op.create_index("job_by_first_seq", "job", ["first_seq"], unique=False)
     op.create_index("job_by_last_seq", "job", ["last_seq"], unique=False)
-    op.create_index("job_by_state", "job", ["state"], unique=False)
     op.create_table(
         "pairing",
         sa.Column("id", sa.String(length=36), nullable=False),
