@@ -1,9 +1,10 @@
-"""`python -m server serve`: serves the shop on this machine. It only reads arguments and starts things."""
+"""`python -m server VERB`: serves the shop on this machine, or looks after its store. It only reads arguments."""
 
 import argparse
 import sys
 
 from server.serve import serve
+from server.verbs import run
 
 
 def main(arguments: list[str]) -> int:
@@ -12,8 +13,17 @@ def main(arguments: list[str]) -> int:
     verb = verbs.add_parser("serve", help="serve the phones and the desk")
     verb.add_argument("--host", default="127.0.0.1", help="address to listen on (default: %(default)s)")
     verb.add_argument("--port", type=int, default=8000, help="port to listen on (default: %(default)s)")
+    verb = verbs.add_parser("backup", help="copy the whole store into one file, while the server goes on")
+    verb.add_argument("file", nargs="?", help="a new file (default: one named by the time, in backups/ of the store)")
+    verb = verbs.add_parser("restore", help="put a backup in the place of the store; what was there is kept aside")
+    verb.add_argument("file", help="the backup; one of a SQLite store fits a PostgreSQL, and the other way round")
+    verb = verbs.add_parser("export", help="write all job sheets as JSON; the format is described in server/export.py")
+    verb.add_argument("file", nargs="?", help="a new file (default: standard output)")
+    verbs.add_parser("check", help="read every entry and photo and say how the store stands")
     chosen = parser.parse_args(arguments)
-    return serve(chosen.host, chosen.port)
+    if chosen.verb == "serve":
+        return serve(chosen.host, chosen.port)
+    return run(chosen.verb, getattr(chosen, "file", None))
 
 
 if __name__ == "__main__":

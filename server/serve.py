@@ -15,6 +15,7 @@ from granian.constants import Interfaces
 from granian.log import LogLevels
 
 from server import config, create_app
+from server.store import Unreachable
 
 _THREADS = 32  # a slow body holds one of them
 _SECONDS_TO_FINISH = 2  # then a worker that still waits for a slow body is ended
@@ -33,7 +34,11 @@ def serve(host: str, port: int) -> int:
             file=sys.stderr,
         )
         return 1
-    create_app().extensions["database"].close()  # what is wrong with the store is said here, before anything listens
+    try:  # what is wrong with the store is said here, before anything listens
+        create_app().extensions["database"].close()
+    except Unreachable as error:
+        print(error, file=sys.stderr)
+        return 1
     server = Granian(
         "server.serve:make_app", address=host, port=port, interface=Interfaces.WSGI, factory=True, workers=1,
         blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_level=LogLevels.warning,

@@ -4,6 +4,12 @@ Everything is written so that it means the same on SQLite and PostgreSQL. Times 
 server's clock; a phone's own time stays inside its entry, as a claim.
 """
 
-from server.store.database import Database
+import sqlite3
 
-__all__ = ["Database"]
+from sqlalchemy.exc import DBAPIError
+
+from server.store.database import Database, Unreachable
+
+FAULTS = (DBAPIError, sqlite3.Error)  # what a database may raise in the middle of its work: a full disk, a lost line
+
+__all__ = ["FAULTS", "Database", "Unreachable"]

@@ -12,12 +12,17 @@ from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy.exc import DBAPIError
 
 _MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
 _WAIT_FOR_WRITER_MS = 30_000
 # Every thread of the server may wait for the counter at once, and each holds a connection while it does.
 _CONNECTIONS = 32
 _START_LOCK = 0x7A9E_2A4C  # any number of ours: two programs that start at once on PostgreSQL take turns by it
+
+
+class Unreachable(Exception):
+    """The database cannot be opened; the text says why and what to do, for people."""
 
 
 class Database:
@@ -27,6 +32,11 @@ class Database:
         self._engine = create_engine(url, pool_size=_CONNECTIONS, max_overflow=0, pool_pre_ping=True)
         if self._engine.dialect.name == "sqlite":
             _prepare_sqlite(self._engine)
+
+    @classmethod
+    def of_file(cls, path: Path) -> "Database":
+        """Open a SQLite file."""
+        return cls(f"sqlite:///{path.as_posix()}")
 
     @property
     def sqlite_file(self) -> Path | None:
@@ -59,14 +69,13 @@ class Database:
         read before it writes is refused when another one wrote in between. On PostgreSQL the isolation is READ
         COMMITTED, so that whoever waited for the counter then sees what the one before has committed.
         """
-        connection: Connection
-        with self._engine.begin() as connection:
+        with self._connect() as connection, connection.begin():
             yield connection
 
     @contextmanager
     def alone(self):
         """A transaction beside which no other of its sort runs, even in another process: for starting up."""
-        with self._engine.connect() as connection:
+        with self._connect() as connection:
             connection = connection.execution_options(begin="BEGIN IMMEDIATE")
             with connection.begin():
                 if self.sqlite_file is None:
@@ -76,13 +85,21 @@ class Database:
     @contextmanager
     def snapshot(self):
         """A transaction for reading in which nothing that others write becomes visible."""
-        with self._engine.connect() as connection:
+        with self._connect() as connection:
             if self.sqlite_file is None:
-                connection = connection.execution_options(
-                    isolation_level="REPEATABLE READ", postgresql_readonly=True, stream_results=True
-                )
+                options = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
+                connection = connection.execution_options(**options)
             with connection.begin():
                 yield connection
+
+    def _connect(self) -> Connection:
+        try:
+            return self._engine.connect()
+        except DBAPIError as error:
+            raise Unreachable(
+                f"The database {self.shown} cannot be opened: {str(error.orig).strip()}. See that it is there, that it"
+                " runs and that this program may use it (TAPERMARK_STORE, DATABASE_URL); then try again."
+            ) from error
 
     def close(self) -> None:
         self._engine.dispose()

@@ -1,10 +1,11 @@
 """The shop, its pairings and the record of backups. Every function takes a connection in a transaction."""
 
 import uuid
+from dataclasses import dataclass
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, and_, func, insert, select, update
 
-from server.store.schema import backup, counter, device, pairing, shop
+from server.store.schema import backup, counter, device, entry, pairing, photo, shop
 
 _ENTRIES = "entry"
 
@@ -42,12 +43,46 @@ def note_contact(connection: Connection, pairing_id: str, now_ms: int) -> None:
     connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(contact_ms=now_ms))
 
 
-def record_backup(connection: Connection, seq: int, high_waters: dict[str, int], now_ms: int) -> None:
-    """Record that a backup holds everything to `seq`, and of each device every n to its high water there."""
-    connection.execute(insert(backup).values(id=str(uuid.uuid4()), made_ms=now_ms, seq=seq))
-    for device_id, mark in high_waters.items():
-        connection.execute(update(device).where(device.c.id == device_id).values(backed_up_through=mark))
+def begin_epoch(connection: Connection) -> None:
+    """Make every phone begin again from its beginning: this store is another one than the phones knew."""
+    connection.execute(update(shop).values(epoch=str(uuid.uuid4())))
 
 
-def high_waters(connection: Connection) -> dict[str, int]:
-    return {row.id: row.high_water for row in connection.execute(select(device.c.id, device.c.high_water))}
+@dataclass(frozen=True)
+class BackupRecord:
+    """What a backup holds: everything to `seq`, and of each device every n to its high water."""
+
+    id: str
+    made_ms: int
+    epoch: str
+    seq: int
+    high_waters: dict[str, int]
+
+
+def what_is_held(connection: Connection, backup_id: str, now_ms: int) -> BackupRecord:
+    """Return the record of a backup of what this connection sees."""
+    high_waters = {row.id: row.high_water for row in connection.execute(select(device.c.id, device.c.high_water))}
+    return BackupRecord(backup_id, now_ms, epoch(connection), last_seq(connection), high_waters)
+
+
+def record_backup(connection: Connection, record: BackupRecord) -> None:
+    """Record a backup; marks only rise, should an older one be recorded after a newer one."""
+    connection.execute(insert(backup).values(id=record.id, made_ms=record.made_ms, seq=record.seq))
+    for device_id, mark in record.high_waters.items():
+        is_behind = and_(device.c.id == device_id, device.c.backed_up_through < mark)
+        connection.execute(update(device).where(is_behind).values(backed_up_through=mark))
+
+
+def last_backup(connection: Connection):
+    """Return the newest backup's row (made_ms, seq), or None."""
+    return connection.execute(select(backup).order_by(backup.c.made_ms.desc()).limit(1)).one_or_none()
+
+
+def last_seq(connection: Connection) -> int:
+    return connection.scalar(select(counter.c.value).where(counter.c.name == _ENTRIES)) or 0
+
+
+def numbers(connection: Connection) -> dict[str, int]:
+    """Return how many entries and photos there are."""
+    count = lambda table: connection.scalar(select(func.count()).select_from(table))  # noqa: E731
+    return {"entries": count(entry), "photos": count(photo)}

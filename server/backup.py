@@ -1,0 +1,89 @@
+"""Makes a backup of the whole store: entries, photos, ring sets, pairings, in one file, while the server goes on.
+
+The file is a SQLite database whatever the store is, so a backup of either goes back into either. The key that signs
+the cookies is not in it: it lies in the store folder. What a backup holds is recorded in the store only when the file
+is whole, judged sound and on the disk, because phones let go of what a backup has.
+"""
+
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import Connection
+
+from server.store import Database, files, rows, shops
+
+Progress = Callable[[int, int], None]
+
+
+class Trouble(Exception):
+    """A reason for people why a backup or a restore was not made: what was wrong, what to do next."""
+
+
+@dataclass(frozen=True)
+class Backup:
+    path: Path
+    seq: int  # of the last entry in it
+    entries: int
+    photos: int
+    size: int  # bytes
+
+
+def make_backup(database: Database, target: Path, now_ms: int, progress: Progress) -> Backup:
+    """Write the backup to the new file `target` and record it. Raises Trouble."""
+    if target.exists():
+        raise Trouble(f"{target} is there already, and a backup never replaces a file. Choose another name.")
+    partial = target.with_name(target.name + ".part")
+    partial.unlink(missing_ok=True)  # of a backup that was cut off
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        files.create_private(partial)
+        _copy(database, partial, progress)
+        record, contents = _record_inside(partial, now_ms)
+        if found := files.flaws(partial):
+            raise Trouble(f"The copy is damaged ({found[0]}). Run `check` on the store; the older backups stay.")
+        files.put_in_place(partial, target)
+    except OSError as error:
+        raise Trouble(f"{target} cannot be written: {error.strerror}. Choose another place.") from error
+    finally:
+        partial.unlink(missing_ok=True)
+    with database.transaction() as connection:
+        shops.record_backup(connection, record)
+        if shops.epoch(connection) != record.epoch:
+            raise Trouble(f"The store was restored meanwhile. {target} is whole, but not recorded: make another one.")
+    return Backup(target, record.seq, **contents, size=target.stat().st_size)
+
+
+def _copy(database: Database, target: Path, progress: Progress) -> None:
+    if database.sqlite_file is not None:
+        files.copy_live(database.sqlite_file, target, progress)
+    else:
+        with database.snapshot() as connection:
+            copy_rows(connection, target, progress)
+
+
+def copy_rows(source: Connection, target: Path, progress: Progress) -> None:
+    """Copy all that `source` sees into a new SQLite file."""
+    copy = Database.of_file(target)
+    try:
+        copy.migrate()
+        with copy.transaction() as connection:
+            rows.copy_all(source, connection, progress)
+    finally:
+        copy.close()
+    files.make_one_file(target)
+
+
+def _record_inside(path: Path, now_ms: int) -> tuple[shops.BackupRecord, dict[str, int]]:
+    """Let the file know itself as a backup; return what has to be recorded in the store, and what to tell people."""
+    copy = Database.of_file(path)
+    try:
+        with copy.transaction() as connection:
+            record = shops.what_is_held(connection, str(uuid.uuid4()), now_ms)
+            contents = shops.numbers(connection)
+            shops.record_backup(connection, record)
+    finally:
+        copy.close()
+    files.make_one_file(path)
+    return record, contents

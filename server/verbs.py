@@ -1,0 +1,111 @@
+"""The verbs of `python -m server` that look after the store. They print, and leave the work to the modules they call.
+
+Results go to standard output, progress and refusals to standard error; the exit status is 0, or 1 where something is
+wrong.
+"""
+
+import sys
+import time
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+
+from server import config
+from server.backup import Trouble, make_backup
+from server.check import check
+from server.context import clock_ms
+from server.export import export
+from server.restore import restore
+from server.store import FAULTS, Database, Unreachable
+
+_SAY_EVERY_S = 1
+
+
+class Progress:
+    """Says how far long work has come, once a second; what is done sooner is done without a word."""
+
+    def __init__(self, verb: str):
+        self._verb, self._next = verb, time.monotonic() + _SAY_EVERY_S
+
+    def __call__(self, done: int, total: int) -> None:
+        if time.monotonic() >= self._next:
+            self._next = time.monotonic() + _SAY_EVERY_S
+            print(f"{self._verb}: {100 * done // max(total, 1)} %", file=sys.stderr, flush=True)
+
+
+def run_backup(file: str | None) -> int:
+    target = Path(file) if file else config.store_folder() / "backups" / f"tapermark-{_stamp()}.backup"
+    with _store() as database:
+        made = make_backup(database, target, clock_ms(), Progress("backup"))
+    print(f"{made.path}: {made.entries} entries, {made.photos} photos, {made.size / 1e6:.1f} MB, judged sound.")
+    print("Keep it on another disk, in another place: it holds all of the shop's records. Put it back with: restore")
+    return 0
+
+
+def run_restore(file: str) -> int:
+    folder = config.store_folder()
+    aside = folder / f"before-restore-{_stamp()}.db"
+    done = restore(config.database_url(folder), Path(file), aside, Progress("restore"))
+    print(f"Restored: {done.entries} entries, {done.photos} photos, up to entry number {done.seq}.")
+    if done.kept_aside:
+        print(f"What the store held before is kept in {done.kept_aside}; it can be restored in the same way.")
+    print("Start the server. Every phone then sends again what this store lacks: let all of them sync.")
+    print("A pairing that was ended after the backup is in force again: end it again.")
+    return 0
+
+
+def run_check() -> int:
+    with _store() as database:
+        facts, wrong = check(database, clock_ms(), Progress("check"))
+    print("\n".join(facts))
+    print("\n".join(f"WRONG: {line}" for line in wrong) if wrong else "All of it is as it was when it came.")
+    return 1 if wrong else 0
+
+
+def run_export(file: str | None) -> int:
+    with _store() as database:
+        if file is None:
+            number = export(database, sys.stdout, clock_ms(), Progress("export"))
+        else:
+            with open(file, "x", encoding="utf-8") as out:
+                number = export(database, out, clock_ms(), Progress("export"))
+    print(f"{number} job sheets written; their photos are in a backup.", file=sys.stderr)
+    return 0
+
+
+@contextmanager
+def _store():
+    """Open the store that is there; none is made by looking at it."""
+    url = config.database_url(config.store_folder())
+    database = Database(url)
+    try:
+        if database.sqlite_file is not None and not database.sqlite_file.exists():
+            raise Trouble(
+                f"There is no store at {database.sqlite_file}. Set TAPERMARK_STORE, or start the server once."
+            )
+        yield database
+    finally:
+        database.close()
+
+
+def _stamp() -> str:
+    return datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
+
+
+def run(verb: str, file: str | None) -> int:
+    """Run one verb and turn what stopped it into words."""
+    try:
+        if verb == "check":
+            return run_check()
+        return {"backup": run_backup, "restore": run_restore, "export": run_export}[verb](file)
+    except (Trouble, Unreachable) as trouble:
+        print(f"{verb}: {trouble}", file=sys.stderr)
+    except FAULTS as error:
+        print(
+            f"{verb}: the database stopped it: {getattr(error, 'orig', error)}. Nothing was changed.", file=sys.stderr
+        )
+    except FileExistsError as error:
+        print(f"{verb}: {error.filename} is there already. Choose another name.", file=sys.stderr)
+    except OSError as error:
+        print(f"{verb}: {error.filename}: {error.strerror}.", file=sys.stderr)
+    return 1
