@@ -1,13 +1,14 @@
-"""How long the phone takes to choose: Chromium with its processor slowed down six times, one table.
+"""How long the phone takes to choose: Chromium with its processor slowed down six times, and not at all, side by side.
 
 Run as `python -m tests.bench.bench_choose_browser [cases per kind]`. It measures and judges; it tests no result.
 The size is the largest that the rule promises: 72 marks, three ring sets of unlike rings, both wheels, every window of
 the axle given. The axles are drawn at random from a fixed seed, in kinds that press on different parts of the search.
-The slowdown comes in slices of about a millisecond, so one timing spans CALLS choices of the same input. The same input
-always costs the same work, so the least of PASSES timings counts, and for the index the least of FRESH_PAGES: what else
-the machine has to do meanwhile is not the phone's.
+Chromium slows down by stopping the page in slices of about a millisecond, so one timing spans CALLS choices of the same
+input, and of PASSES timings the middle one counts. Run it on a machine with nothing else to do: on a busy one the
+slices come late, and the times at full speed, against a sixth of the limit, are the better witness.
 """
 
+import statistics
 import sys
 from random import Random
 
@@ -114,24 +115,23 @@ class Axles:
         return {name: self.window(*limits) for name, limits in windows.items()}
 
 
-def measure(cases: int) -> tuple[list[float], dict[str, list[float]]]:
+def measure(cases: int, slowdown: int) -> tuple[list[float], dict[str, list[float]]]:
     """Return the times in ms: of the index on fresh pages, and per kind of `choose` on one page."""
     tables = [table_of(RingSet.from_json(each)) for each in RING_SETS]
     axles = Axles()
-    kinds = [axles.usual, axles.tight, axles.at_odds, axles.far]
     with serving() as server, sync_playwright() as playwright:
         browser = playwright.chromium.launch(**launch_options())
         index_ms = []
         for _ in range(FRESH_PAGES):
-            page = browser.new_context().new_page()
+            page = browser.new_page()
             page.goto(f"{server.origin}/tests/run.html")
-            page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
+            page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": slowdown})
             index_ms.append(page.evaluate(OPEN, tables))
         choose_ms = {}
-        for kind in kinds:
+        for kind in (axles.usual, axles.tight, axles.at_odds, axles.far):
             inputs = [kind() for _ in range(cases)]
             passes = [page.evaluate(CHOOSE, [inputs, CALLS]) for _ in range(PASSES)]
-            choose_ms[kind.__name__] = [min(times) for times in zip(*passes, strict=True)]
+            choose_ms[kind.__name__] = [statistics.median(times) for times in zip(*passes, strict=True)]
         browser.close()
     return index_ms, choose_ms
 
@@ -140,19 +140,27 @@ def at_share(times: list[float], share: float) -> float:
     return sorted(times)[min(len(times) - 1, int(share * len(times)))]
 
 
-def main(arguments: list[str]) -> int:
-    """Print the table; return 1 where a limit is not kept (least of the index, p99 of choose)."""
-    index_ms, choose_ms = measure(int(arguments[0]) if arguments else DEFAULT_CASES)
+def report(cases: int, slowdown: int, share_of_limit: float) -> bool:
+    """Print the table at one speed; return whether the median of the index and the p99 of choose keep their limits."""
+    index_ms, choose_ms = measure(cases, slowdown)
     everything = [time for times in choose_ms.values() for time in times]
     rows = [("index, fresh page", index_ms, INDEX_LIMIT_MS)]
     rows += [(f"choose, {kind}", times, CHOOSE_LIMIT_MS) for kind, times in choose_ms.items()]
     rows.append(("choose, all", everything, CHOOSE_LIMIT_MS))
-    print(f"{MARKS} marks, {len(RING_SETS)} ring sets, Chromium at {SLOWDOWN}x CPU slowdown; ms")
-    print(f"{'':20}{'runs':>6}{'least':>9}{'median':>9}{'p99':>9}{'worst':>9}{'limit':>8}")
+    print(f"{MARKS} marks, {len(RING_SETS)} ring sets, Chromium at {slowdown}x CPU slowdown; ms")
+    print(f"{'':20}{'runs':>6}{'median':>9}{'p99':>9}{'worst':>9}{'limit':>9}")
     for name, times, limit in rows:
-        shown = min(times), at_share(times, 0.5), at_share(times, 0.99), max(times)
-        print(f"{name:20}{len(times):6}{''.join(f'{ms:9.1f}' for ms in shown)}{limit:8}")
-    return int(min(index_ms) > INDEX_LIMIT_MS or at_share(everything, 0.99) > CHOOSE_LIMIT_MS)
+        shown = at_share(times, 0.5), at_share(times, 0.99), max(times), limit * share_of_limit
+        print(f"{name:20}{len(times):6}{''.join(f'{ms:9.2f}' for ms in shown)}")
+    index_kept = at_share(index_ms, 0.5) <= INDEX_LIMIT_MS * share_of_limit
+    return index_kept and at_share(everything, 0.99) <= CHOOSE_LIMIT_MS * share_of_limit
+
+
+def main(arguments: list[str]) -> int:
+    """Print both tables; return 1 where a limit is not kept at the slow speed."""
+    cases = int(arguments[0]) if arguments else DEFAULT_CASES
+    report(cases, 1, 1 / SLOWDOWN)
+    return 0 if report(cases, SLOWDOWN, 1) else 1
 
 
 if __name__ == "__main__":
