@@ -41,7 +41,7 @@ def serve(host: str, port: int) -> int:
         return 1
     server = Granian(
         "server.serve:make_app", address=host, port=port, interface=Interfaces.WSGI, factory=True, workers=1,
-        blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_level=LogLevels.warning,
+        blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_level=LogLevels.error,
         websockets=False,
     )  # fmt: skip
     server.on_startup(lambda: _greet(host, port))
