@@ -60,7 +60,8 @@ test("without rings the readings' own spread is all, with the thrust shared betw
 });
 
 test("rings with both thick points at the top vary along camber by their tapers, along toe by clock and marks", () => {
-  const ring = { marks: 36, direction: "clockwise", marked_face_right: "inboard", taper_mdeg: 500, taper_sd_mdeg: 8, thick_mark: 1 };
+  const ring = { marks: 36, direction: "clockwise", marked_face_right: "inboard", taper_mdeg: 500, taper_sd_mdeg: 8,
+    thick_mark: 1 };
   const left = { ringSet: { inner: ring, outer: ring }, pair: [1, 1], effect: [1000, 0] };
   const [[camber, across], [, toe]] = covarianceOf(left, null, SPREAD);
   const step = Math.PI / 18;

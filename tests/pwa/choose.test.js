@@ -5,6 +5,7 @@ import { deepEqual, equal, fixture, near, ok, test, throws } from "/tests/harnes
 
 const golden = await fixture("golden/choose.json");
 const tableOf = Object.fromEntries(golden.tables.map((table) => [table.ring_set.id, table]));
+const SIX = tableOf.six.ring_set;
 const CHANCE_TOLERANCE = 0.005;
 
 const PLAIN = {
@@ -165,8 +166,8 @@ const REFUSED = [
   ["ring_sets", [7], "ring_sets[0]"],
   ["ring_sets", ["six", "nowhere"], "ring_sets[1]"],
   ["ring_sets", ["six", "six"], "ring_sets[1].id"],
-  ["ring_sets", [{ ...tableOf.six.ring_set, colour: 1 }], "ring_sets[0].colour"],
-  ["ring_sets", [{ ...tableOf.six.ring_set, inner: { ...tableOf.six.ring_set.inner, marks: 0 } }], "ring_sets[0].inner.marks"],
+  ["ring_sets", [{ ...SIX, colour: 1 }], "ring_sets[0].colour"],
+  ["ring_sets", [{ ...SIX, inner: { ...SIX.inner, marks: 0 } }], "ring_sets[0].inner.marks"],
   ["notes", "x", "notes"],
 ];
 

@@ -60,7 +60,8 @@ function bestWorth(wanted, stock) {
   let best = [Infinity, Infinity];
   const walk = (chosen) => {
     if (chosen.length === wanted.length) {
-      const isInStock = stock.every(([, quantity], item) => chosen.flat().filter((each) => each === item).length <= quantity);
+      const used = (item) => chosen.flat().filter((each) => each === item).length;
+      const isInStock = stock.every(([, quantity], item) => used(item) <= quantity);
       const worth = worthOf(chosen, wanted, stock);
       if (isInStock && (worth[0] < best[0] || (worth[0] === best[0] && worth[1] < best[1]))) best = worth;
       return;

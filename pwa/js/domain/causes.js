@@ -63,11 +63,11 @@ export function neighbouringMarks(mark, ring) {
 export function mistakenMarks(mark, ring) {
   const digits = [...String(mark)];
   const backwards = [...digits].reverse();
-  const readings = [backwards.join("")];
-  digits.forEach((digit, k) => {
-    if (digit === "6" || digit === "9") readings.push([...digits.slice(0, k), UPSIDE_DOWN[digit], ...digits.slice(k + 1)].join(""));
+  const oneTurned = digits.map((turned, k) => {
+    return digits.map((digit, at) => (at === k && "69".includes(turned) ? UPSIDE_DOWN[digit] : digit));
   });
-  if (backwards.every((digit) => digit in UPSIDE_DOWN)) readings.push(backwards.map((digit) => UPSIDE_DOWN[digit]).join(""));
+  const allTurned = backwards.map((digit) => UPSIDE_DOWN[digit] ?? "no digit"); // then the reading is no number
+  const readings = [backwards, ...oneTurned, allTurned].map((reading) => reading.join(""));
   const numbers = new Set(readings.filter((reading) => reading.length === 1 || reading[0] !== "0").map(Number));
   return [...numbers].filter((number) => number !== mark && hasMark(ring, number)).sort((a, b) => a - b);
 }
@@ -124,7 +124,8 @@ function leftRightExchanged(known) {
 
 function otherSets(known) {
   const others = (known.other?.ringSets ?? []).filter((ringSet) => {
-    return JSON.stringify(ringSet) !== JSON.stringify(known.ringSet) && RINGS.every((ring, k) => hasMark(ringSet[ring], known.pair[k]));
+    const isOther = JSON.stringify(ringSet) !== JSON.stringify(known.ringSet);
+    return isOther && RINGS.every((ring, k) => hasMark(ringSet[ring], known.pair[k]));
   });
   return others.map((ringSet) => fitted("other-set", { ring_set: ringSet.id }, known, placedPair(ringSet, known.pair)));
 }

@@ -41,7 +41,7 @@ export function explainsEnough({ explains }) {
   return explains === null || explains >= LEAST_EXPLAINS;
 }
 
-/** @returns {string[][]} codes of the causes that may be named, likeliest first, those together that no number tells apart */
+/** @returns {string[][]} codes of the causes that may be named, likeliest first; those together no number tells apart */
 export function together(explained) {
   const groups = [];
   let head = Infinity;
