@@ -4,13 +4,12 @@ import itertools
 import json
 import random
 import uuid
-from pathlib import Path
 
 import pytest
 
+from fixtures.golden import make_fold
 from server.fold import fold
 
-GOLDEN = Path(__file__).resolve().parent.parent.parent / "fixtures" / "golden" / "fold.json"
 JOB = "00000000-0000-4000-8000-000000000000"
 
 
@@ -114,3 +113,27 @@ def test_no_order_and_no_repetition_changes_the_outcome():
     for _ in range(20):
         rng.shuffle(large)
         assert fold(large + large[:50]) == expected
+
+
+def test_the_golden_histories_are_what_the_generator_makes():
+    """The phone's fold is held to the same file in tests/pwa/fold.test.js."""
+    assert make_fold.main(["--check"]) == 0
+
+
+def by_name(about):
+    return next(case["fold"] for case in make_fold.cases() if case["about"] == about)
+
+
+def test_the_histories_written_by_hand_come_out_as_the_design_says():
+    """Expectations from the design, not from the fold."""
+    assert by_name("two phones, two values")["conflicts"] == ["vehicle.odometer"]
+    assert by_name("two phones, the same value")["conflicts"] == []
+    assert by_name("a person settles two values")["conflicts"] == []
+    assert len(by_name("after of another slot and of nobody does nothing")["slots"]) == 2
+    assert by_name("a number, a text and a truth that look alike differ")["conflicts"] == ["vehicle.odometer"]
+    assert by_name("done and taken back at once")["conflicts"] == ["fit.left.faces"]
+    signed = by_name("signed, covering all; then a photo")
+    assert (signed["state"], signed["after_signing"]) == ("signed", signed["photos"])
+    assert by_name("stopped, signed, the signature reopened")["state"] == "stopped"
+    assert by_name("an unknown kind supersedes a known one")["slots"] == {}
+    assert by_name("a photo withdrawn")["photos"] == []
