@@ -37,6 +37,19 @@ counter = Table(
     Column("value", BigInteger, nullable=False),
 )
 
+# A file of what a phone could not send, taken in at the desk.
+import_file = Table(
+    "import_file",
+    metadata,
+    Column("id", _UUID, primary_key=True),
+    Column("at_ms", BigInteger, nullable=False),
+    Column("by", Text, nullable=False),
+    Column("device", _UUID),
+    Column("exported_at", Text, nullable=False),  # by the phone's clock
+    Column("outcome", Text, nullable=False),  # JSON: what became of each part
+    Column("left_over", Text, nullable=False),  # JSON: values that never became entries, kept for a person to read
+)
+
 pairing = Table(
     "pairing",
     metadata,
@@ -45,6 +58,10 @@ pairing = Table(
     Column("made_ms", BigInteger, nullable=False),
     Column("contact_ms", BigInteger, nullable=False),
     Column("revoked_ms", BigInteger),
+    Column("made_by", Text),  # the person at the desk who made the code for it; null in the demo shop
+    Column("unsent", Integer),  # what the phone said at its last sync that it still had to send
+    Column("version", String(40)),  # of the program on the phone, by its own word
+    Column("file", _UUID),  # an import_file: then it is no phone, and stands for the entries that the file brought
 )
 
 device = Table(
@@ -155,4 +172,62 @@ backup = Table(
     Column("id", _UUID, primary_key=True),
     Column("made_ms", BigInteger, nullable=False),
     Column("seq", BigInteger, nullable=False),
+)
+
+person = Table(
+    "person",
+    metadata,
+    Column("id", _UUID, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("name_key", String(200), nullable=False, unique=True),  # what is compared at sign-in
+    Column("role", String(12), nullable=False),  # owner, office or technician
+    Column("password", Text, nullable=False),  # hashed, with its parameters
+    Column("made_ms", BigInteger, nullable=False),
+    Column("ended_ms", BigInteger),
+)
+
+# One browser in which one person is signed in. The cookie holds the name whose SHA-256 this is.
+sign_in = Table(
+    "sign_in",
+    metadata,
+    Column("digest", _SHA256, primary_key=True),
+    Column("person", _UUID, ForeignKey("person.id"), nullable=False),
+    Column("made_ms", BigInteger, nullable=False),
+    Column("seen_ms", BigInteger, nullable=False),
+)
+
+pairing_code = Table(
+    "pairing_code",
+    metadata,
+    Column("digest", _SHA256, primary_key=True),
+    Column("name", Text, nullable=False),  # of the phone that it will pair
+    Column("made_ms", BigInteger, nullable=False),
+    Column("made_by", Text, nullable=False),
+    Column("tries", Integer, nullable=False),  # wrong codes since it was made
+    Column("used_ms", BigInteger),
+)
+
+# Tries to sign in or to pair, so that all processes together count right. Old ones are removed.
+attempt = Table(
+    "attempt",
+    metadata,
+    Column("id", _UUID, primary_key=True),
+    Column("what", String(12), nullable=False),
+    Column("name", _SHA256, nullable=False),  # of what was given as the name: it may be a mistyped password
+    Column("address", String(45), nullable=False),
+    Column("at_ms", BigInteger, nullable=False),
+    Column("succeeded", Boolean, nullable=False),
+    Index("attempt_by_time", "what", "at_ms"),
+)
+
+audit = Table(
+    "audit",
+    metadata,
+    Column("id", _UUID, primary_key=True),
+    Column("at_ms", BigInteger, nullable=False),
+    Column("what", String(40), nullable=False),
+    Column("who", Text, nullable=False),
+    Column("address", String(45), nullable=False),
+    Column("about", Text, nullable=False),
+    Index("audit_by_time", "at_ms"),
 )
