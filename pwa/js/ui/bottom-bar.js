@@ -1,6 +1,7 @@
 /**
- * The bar at the bottom: what was just saved (with undo), the next action, and up to three further ways.
- * It stands below the scrolling part and never over it.
+ * The bar at the bottom: what was just saved, the next action, and up to three further ways.
+ * It stands below the scrolling part and never over it. Its buttons stay the same nodes while nothing about them
+ * changes, so that the focus stays where it is.
  */
 
 import { button, element, fill } from "./element.js";
@@ -9,34 +10,33 @@ import { button, element, fill } from "./element.js";
 const SETTLE_MS = 250;
 
 export class BottomBar {
-  #settled = 0;
   #notice = element("p", { class: "notice", role: "status", key: "notice" });
   #actions = element("div", { class: "bar-actions" });
+  #presses = {};
+  #shown = null;
+  #settled = 0;
 
   /** @param {HTMLElement} root the element with id "bar" */
   constructor(root) {
     this.element = root;
+    this.alarm = null;
   }
 
   /** Puts an alarm (the NOT SAVED bar) on top, or takes it away with null. */
   set alarm(node) {
-    this.#mount(node);
+    fill(this.element, node, this.#notice, this.#actions);
   }
 
   /**
-   * @param {{primary?: {label, key, press}|null, aside?: {label, key, press}|null, more?: Array<{label, key, press, name?}>}} model
+   * @param {{primary?: {label, key, press}|null, aside?: {label, key, press}|null, more?: Array<{label, key, press}>}} model
    */
   update({ primary = null, aside = null, more = [] }) {
-    fill(
-      this.#actions,
-      (primary || aside) && element("div", { class: "bar-main" },
-        aside && button({ key: aside.key, label: aside.label, kind: "aside", onPress: aside.press }),
-        primary && button({ key: primary.key, label: primary.label, kind: "primary", onPress: primary.press })),
-      more.length > 0 && element("div", { class: "bar-more" },
-        more.map(({ key, label, press, name }) => button({ key, label, name, onPress: press }))),
-    );
+    const all = [aside, primary, ...more].filter(Boolean);
+    this.#presses = Object.fromEntries(all.map(({ key, press }) => [key, press]));
+    const shown = JSON.stringify([aside, primary, more]); // functions fall away
+    if (shown !== this.#shown) this.#draw({ primary, aside, more });
+    this.#shown = shown;
     this.#wake();
-    if (!this.#actions.isConnected) this.#mount(null);
   }
 
   /** A new screen has come: its buttons wake a moment later. */
@@ -50,12 +50,17 @@ export class BottomBar {
     this.#notice.textContent = text;
   }
 
+  #draw({ primary, aside, more }) {
+    const make = (action, kind) => action && button({ ...action, kind, onPress: () => this.#presses[action.key]() });
+    fill(
+      this.#actions,
+      (primary || aside) && element("div", { class: "bar-main" }, make(aside, "aside"), make(primary, "primary")),
+      more.length > 0 && element("div", { class: "bar-more" }, more.map((action) => make(action, "plain"))),
+    );
+  }
+
   #wake() {
     const asleep = performance.now() < this.#settled;
     for (const action of this.#actions.querySelectorAll("button")) action.disabled = asleep;
-  }
-
-  #mount(alarm) {
-    fill(this.element, alarm, this.#notice, this.#actions);
   }
 }

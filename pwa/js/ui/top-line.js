@@ -5,26 +5,26 @@ import { shape } from "./shape.js";
 
 export class TopLine {
   #t;
+  #back;
+  #words = element("div", { class: "top-words" });
+  #unsent = element("p", { class: "top-unsent", key: "top-unsent" });
+  #goBack = null;
 
   constructor({ t, root }) {
     this.#t = t;
-    this.element = root;
+    this.#back = button({ key: "back", label: "", name: t("ui.back"), kind: "back", onPress: () => this.#goBack() });
+    this.#back.replaceChildren(shape("back"));
+    fill(root, element("div", { class: "top-row" }, this.#back, this.#words, this.#unsent));
   }
 
   /** @param {{name: string, place: string, back: null|function(): void, unsent: number}} model unsent = entries and photos */
   update({ name, place, back, unsent }) {
-    const t = this.#t;
-    const backButton = back && button({ key: "back", label: "", name: t("ui.back"), kind: "back", onPress: back });
-    backButton?.replaceChildren(shape("back"));
-    fill(
-      this.element,
-      element("div", { class: "top-row" },
-        backButton,
-        element("div", { class: "top-words" },
-          element("p", { class: "top-name", text: name, key: "top-name" }),
-          place && element("p", { class: "top-place", text: place, key: "top-place" })),
-        unsent > 0 && element("p", { class: "top-unsent", key: "top-unsent" },
-          shape("waiting"), element("span", { "aria-hidden": "true", "text": unsent }), element("span", { class: "hidden-text", text: t("ui.unsent.short", { count: unsent }) }))),
-    );
+    this.#goBack = back;
+    this.#back.hidden = !back;
+    fill(this.#words, element("p", { class: "top-name", text: name, key: "top-name" }), place && element("p", { class: "top-place", text: place, key: "top-place" }));
+    fill(this.#unsent, unsent > 0 && [
+      shape("waiting"),
+      element("span", { "aria-hidden": "true", "text": unsent }),
+      element("span", { class: "hidden-text", text: this.#t("ui.unsent.short", { count: unsent }) })]);
   }
 }

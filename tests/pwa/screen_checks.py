@@ -1,0 +1,81 @@
+"""What every screen of the phone has to hold, measured in the page: names, contrast, targets, reflow, words."""
+
+import re
+from pathlib import Path
+
+from app_driver import AppDriver, open_app
+from axe_playwright_python.sync_playwright import Axe
+
+TARGET_PX = 56
+GAP_PX = 8
+WIDTHS = (360, 320)
+_SEED = (Path(__file__).parent / "seed_job.js").read_text("utf-8")
+_AXE = Axe()
+_RULES = {"rules": {"color-contrast-enhanced": {"enabled": True}, "target-size": {"enabled": True}}}
+
+# Boxes of what can be pressed or typed in: [key, left, top, width, height, part of the screen that scrolls by itself].
+_CONTROLS = """() => {
+  const of = document.querySelectorAll('button, select, summary, label.choice, textarea, input:not([type=radio]):not([type=checkbox])');
+  return [...of].filter((node) => node.checkVisibility() && !node.closest('.hidden-text') && !node.closest('.drawing')).map((node) => {
+    const box = node.getBoundingClientRect();
+    return [node.dataset.key ?? node.textContent.trim().slice(0, 30), box.left, box.top, box.width, box.height, node.closest('header, main, #bar')?.id ?? ''];
+  });
+}"""
+_OVERFLOW = """() => [document.documentElement, document.getElementById('main')]
+  .filter((node) => node.scrollWidth > node.clientWidth).map((node) => node.tagName)"""
+
+
+def seed_job(driver: AppDriver, until: str | None) -> str:
+    """Save a job up to the step with slot `until` through the product's own store; returns the job's id."""
+    seeded = driver.page.evaluate(_SEED, {"until": until, "by": "Iris Vance"})
+    assert seeded["next"] == until
+    return seeded["job"]
+
+
+def open_ready(context, url: str) -> AppDriver:
+    """Open Tapermark and wait until the ring tables are on the phone."""
+    driver = open_app(context, url)
+    driver.page.wait_for_function(
+        "async () => (await (await import('/js/store/phone.js')).openPhone()).ringSets().then((sets) => sets.length > 0)",
+        timeout=20_000,
+    )
+    return driver
+
+
+def go(driver: AppDriver, address: str) -> None:
+    """Open an address of the phone and wait until its screen is drawn."""
+    driver.page.evaluate("address => { location.hash = address }", address)
+    driver.settle()
+
+
+def assert_clean(driver: AppDriver, name: str) -> None:
+    """Assert what holds for every screen, in light and dark, at every width."""
+    page = driver.page
+    missing = re.findall(r"\[[\w.-]+\.[\w.-]+\]", page.inner_text("body"))
+    assert not missing, f"{name}: texts missing: {missing}"
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        found = _AXE.run(page, options=_RULES).response["violations"]
+        assert not found, f"{name}, {scheme}: {[(v['id'], [n['html'][:120] for n in v['nodes']]) for v in found]}"
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 740})
+        assert not page.evaluate(_OVERFLOW), f"{name}: scrolls sideways at {width} px"
+        controls = page.evaluate(_CONTROLS)
+        assert controls, f"{name}: nothing to press"
+        small = [control for control in controls if min(control[3:5]) < TARGET_PX - 0.5]
+        assert not small, f"{name}: smaller than {TARGET_PX} px at {width} px: {small}"
+        close = _too_close(controls)
+        assert not close, f"{name}: closer than {GAP_PX} px at {width} px: {close}"
+    page.set_viewport_size({"width": WIDTHS[0], "height": 740})
+
+
+def _too_close(controls: list) -> list:
+    """Return the pairs of neighbours with less than the gap between them."""
+    pairs = []
+    for at, (key, left, top, width, height, part) in enumerate(controls):
+        for other, left2, top2, width2, height2, part2 in controls[at + 1 :]:
+            across = max(left2 - (left + width), left - (left2 + width2))
+            down = max(top2 - (top + height), top - (top2 + height2))
+            if part == part2 and max(across, down) < GAP_PX - 0.5:
+                pairs.append((key, other, round(max(across, down), 1)))
+    return pairs

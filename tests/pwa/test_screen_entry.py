@@ -1,0 +1,268 @@
+"""What is typed and tapped on the phone's screens: kept as it was typed, refused in plain words, never lost.
+
+One phone for the module; every test has a job of its own, seeded through the product's own store.
+"""
+
+import hashlib
+import io
+
+import pytest
+from app_driver import PHONE_SIZE
+from PIL import Image
+from playwright.sync_api import expect
+from screen_checks import go, open_ready, seed_job
+
+from tests.live_server import LiveServer
+
+_ENTRIES = "async (job) => (await (await import('/js/store/phone.js')).openPhone()).entries(job)"
+_BREAK_STORE = """() => {
+  window.kept = IDBObjectStore.prototype.put;
+  IDBObjectStore.prototype.put = function put(...given) {
+    if (this.name === 'entries') throw new DOMException('full', 'QuotaExceededError');
+    return window.kept.apply(this, given);
+  };
+}"""
+_MEND_STORE = "() => { IDBObjectStore.prototype.put = window.kept }"
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory):
+    with LiveServer(tmp_path_factory.mktemp("entry")) as server:
+        yield server.url
+
+
+@pytest.fixture(scope="module")
+def app(browser, url):
+    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="en-GB")
+    yield open_ready(context, url)
+    context.close()
+
+
+def at(app, until: str, slot: str | None = None) -> str:
+    """Open a step of a fresh job that is done up to `until`; returns the job's id."""
+    job = seed_job(app, until)
+    go(app, f"#/job/{job}/step/{slot or until}")
+    return job
+
+
+def live(app, job: str, slot: str) -> dict:
+    """Return the body of the newest entry of a slot."""
+    entries = [entry for entry in app.page.evaluate(_ENTRIES, job) if entry["slot"] == slot]
+    return max(entries, key=lambda entry: entry["n"])["body"]
+
+
+@pytest.mark.parametrize(
+    ("text", "way", "unit", "diameter", "mdeg", "echo"),
+    [
+        ("0.33", "in", "deg", None, 330, "0.33 degrees in"),
+        ("0°20'", "out", "deg-min", None, -333, "0.333 degrees out"),
+        ("2.5", "in", "mm", "381", 376, "0.376 degrees in"),
+        ("1/16", "out", "inch", "381", -239, "0.239 degrees out"),
+        (".45", "in", "deg", None, 450, "0.45 degrees in"),
+        ("0", None, "deg", None, 0, "0.00 degrees"),
+    ],
+)
+def test_toe_in_every_unit(app, text, way, unit, diameter, mdeg, echo):
+    """Values: 2.5 mm and 1/16 in at D = 381 mm are asin(length / D), computed by hand in degrees."""
+    job = at(app, "base.readings")
+    app.tap("read")
+    app.keep_angle("1.64", "top-in", unit="deg")
+    app.type_angle(text, way, unit, diameter)
+    assert app.echo.startswith(echo)
+    app.keep_angle(text, way, unit, diameter)
+    kept = live(app, job, "base.left.1")
+    assert kept["camber"]["mdeg"] == -1640
+    assert kept["toe"]["mdeg"] == mdeg
+    assert kept["toe"]["unit"] == unit
+    assert kept["toe"]["text"].replace("′", "'") == text.replace("′", "'")
+
+
+def test_a_number_without_a_way_is_not_kept(app):
+    job = at(app, "base.readings")
+    app.tap("read")
+    app.type_angle("1.64", None, unit="deg")
+    app.tap("keep")
+    expect(app.key("echo")).to_contain_text("which way? Tap TOP OUT or TOP IN")
+    assert not any(entry["slot"] == "base.left.1" for entry in app.page.evaluate(_ENTRIES, job))
+
+
+def test_a_sign_from_a_keyboard_becomes_a_way(app):
+    job = at(app, "base.readings")
+    app.tap("read")
+    app.key("unit").select_option("deg")
+    app.tap("key-clear")
+    app.key("shown").press_sequentially("-1.64")
+    expect(app.key("way-top-in")).to_have_attribute("aria-pressed", "true")
+    assert app.key("shown").input_value() == "1.64"
+    app.page.keyboard.press("Enter")
+    expect(app.page.locator("main h1:visible")).to_have_text("Reading 1: toe")
+    assert live(app, job, "base.left.1")["camber"]["mdeg"] == -1640
+
+
+@pytest.mark.parametrize("wrong", ["abc", "0.4.2", "1,024,5", "95"])
+def test_a_wrong_number_is_refused_and_stays(app, wrong):
+    at(app, "base.readings")
+    app.tap("read")
+    app.key("unit").select_option("deg")
+    app.key("shown").fill(wrong)
+    app.tap("way-top-in")
+    app.tap("keep")
+    expect(app.key("shown")).to_have_attribute("aria-invalid", "true")
+    assert wrong in app.echo
+    assert app.key("shown").input_value() == wrong
+
+
+def test_a_typed_angle_survives_the_page(app):
+    job = at(app, "base.readings")
+    app.tap("read")
+    app.type_angle("1.27", "top-out", unit="deg")
+    app.page.reload()
+    app.settle()
+    assert app.slot == "base.readings"
+    assert app.job == job
+    app.tap("read")
+    assert app.key("shown").input_value() == "1.27"
+    expect(app.key("way-top-out")).to_have_attribute("aria-pressed", "true")
+
+
+def test_a_typed_text_survives_the_page(app):
+    at(app, "vehicle.registration")
+    app.key("text").fill("xk 12 zz")
+    app.page.reload()
+    app.settle()
+    assert app.key("text").input_value() == "xk 12 zz"
+
+
+def test_limits_the_wrong_way_round_are_refused(app):
+    job = at(app, "base.windows")
+    app.window_source("Data sheet 12")
+    app.tap("type-camber")
+    app.keep_angle("0.50", "top-in", unit="deg")
+    app.type_angle("1.50", "top-in")
+    app.tap("keep")
+    expect(app.key("echo")).to_contain_text(
+        "The wrong way round: 0.50° top in was typed as the lowest, 1.50° top in as the highest"
+    )
+    assert app.key("shown").input_value() == "1.50"
+    assert not any(entry["slot"].startswith("window.left") for entry in app.page.evaluate(_ENTRIES, job))
+
+
+def test_not_saved_is_said_until_it_is_saved(app):
+    job = at(app, "vehicle.registration")
+    app.key("text").fill("TM 1")
+    app.page.evaluate(_BREAK_STORE)
+    app.tap("keep")
+    expect(app.key("not-saved")).to_be_visible()
+    expect(app.key("not-saved")).to_contain_text("NOT SAVED")
+    assert app.key("not-saved").get_attribute("role") == "alert"
+    assert app.slot == "vehicle.registration"
+    assert app.key("text").input_value() == "TM 1"
+    app.page.evaluate(_MEND_STORE)
+    app.tap("retry-save")
+    expect(app.key("not-saved")).to_have_count(0)
+    assert live(app, job, "vehicle.registration") == {"value": "TM 1"}
+
+
+def test_undo_writes_what_was_before(app):
+    job = at(app, "vehicle.registration")
+    app.text("TM 1")
+    app.tap_on("undo")
+    assert app.slot == "vehicle.registration"
+    assert live(app, job, "vehicle.registration") == {"value": None}
+    assert len(app.page.evaluate(_ENTRIES, job)) == 3
+
+
+def test_a_hold_needs_its_own_button_or_a_reason(app):
+    job = at(app, "fit.chocked")
+    assert app.key("done").count() == 0
+    assert app.page.locator("#bar .primary").count() == 0
+    app.tap("override")
+    app.tap("override-keep")
+    expect(app.key("override-reason-error")).to_contain_text("A reason is needed")
+    app.key("override-reason").fill("Chocked by the pit's own stops")
+    app.tap_on("override-keep")
+    assert live(app, job, "fit.chocked") == {"reason": "Chocked by the pit's own stops"}
+
+
+def test_a_refusing_answer_says_so_and_locks(app):
+    job = at(app, "vehicle.mounting")
+    app.tap("choice-one-piece")
+    expect(app.key("refusal")).to_be_visible()
+    app.tap("keep")
+    expect(app.key("refused")).to_be_visible()
+    go(app, f"#/job/{job}/step/base.readings")
+    expect(app.key("locked")).to_be_visible()
+    app.tap_on("to-lock")
+    assert app.slot == "vehicle.mounting"
+
+
+def test_a_change_of_side_is_asked_about(app):
+    at(app, "prepare.left.right-set")
+    expect(app.key("side-yes")).to_have_text("Yes, I am at the LEFT rear wheel")
+    app.same_side()
+    expect(app.key("side")).to_contain_text("LEFT")
+    go(app, f"#/job/{app.job}/step/prepare.right.right-set")
+    expect(app.page.locator("main h1")).to_have_text("Are you at the RIGHT rear wheel?")
+
+
+def test_a_job_opens_where_it_was_left(app):
+    job = at(app, "vehicle.tank", "vehicle.odometer")
+    go(app, "#/")
+    app.open_job(job)
+    assert app.slot == "vehicle.odometer"
+
+
+def test_stopping_from_anywhere(app):
+    job = at(app, "fit.chocked")
+    app.stop_job("part-awaited", "together-not-driven", "Longer bolts")
+    [stopped] = [entry for entry in app.page.evaluate(_ENTRIES, job) if entry["kind"] == "job-stopped"]
+    assert stopped["body"] == {
+        "reason": "part-awaited",
+        "vehicle_state": "together-not-driven",
+        "awaited": "Longer bolts",
+        "key_kept": True,
+    }
+
+
+def _jpeg(width: int, height: int) -> bytes:
+    picture = Image.new("RGB", (width, height), (180, 60, 30))
+    picture.paste((20, 90, 200), (0, 0, width // 2, height // 2))
+    data = io.BytesIO()
+    picture.save(data, "JPEG", quality=90)
+    return data.getvalue()
+
+
+def test_a_photo_is_kept_small_the_right_way_up_and_by_its_hash(app):
+    job = at(app, "vehicle.adjusters", "vehicle.found-photo")
+    app.photo({"name": "shot.jpg", "mimeType": "image/jpeg", "buffer": _jpeg(4000, 3000)})
+    [entry] = [entry for entry in app.page.evaluate(_ENTRIES, job) if entry["kind"] == "photo-attached"]
+    assert (entry["body"]["width"], entry["body"]["height"]) == (1600, 1200)
+    kept = bytes(
+        app.page.evaluate(
+            "async (name) => [...new Uint8Array((await (await (await import('/js/store/phone.js')).openPhone()).photo(name)).bytes)]",
+            entry["body"]["sha256"],
+        )
+    )
+    assert hashlib.sha256(kept).hexdigest() == entry["body"]["sha256"]
+    picture = Image.open(io.BytesIO(kept)).convert("RGB")
+    assert picture.getpixel((100, 100))[2] > 150
+    assert picture.getpixel((1500, 1100))[0] > 150
+
+
+def test_an_empty_photo_is_refused(app):
+    job = at(app, "vehicle.adjusters", "vehicle.found-photo")
+    with app.page.expect_file_chooser() as chooser:
+        app.tap("gallery")
+    chooser.value.set_files({"name": "empty.jpg", "mimeType": "image/jpeg", "buffer": b""})
+    expect(app.key("photo-refused")).to_contain_text("empty")
+    assert not any(entry["kind"] == "photo-attached" for entry in app.page.evaluate(_ENTRIES, job))
+
+
+def test_a_page_killed_by_the_camera_says_that_the_photo_did_not_arrive(app):
+    at(app, "vehicle.adjusters", "vehicle.found-photo")
+    with app.page.expect_file_chooser():
+        app.tap("camera")
+    app.page.reload()
+    app.settle()
+    assert app.slot == "vehicle.found-photo"
+    expect(app.key("photo-lost")).to_be_visible()

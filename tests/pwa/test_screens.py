@@ -1,0 +1,144 @@
+"""Every screen of the phone: axe clean, contrast 7:1, targets of 56 px, no sideways scrolling, focus always seen.
+
+The screens run on the product's own server; jobs are seeded through the product's own store.
+"""
+
+import pytest
+from app_driver import PHONE_SIZE, AppDriver
+from playwright.sync_api import expect
+from screen_checks import assert_clean, go, open_ready, seed_job
+
+from tests.live_server import LiveServer
+
+# until: the job is done up to this step; then the slots whose screens are looked at
+SCREENS = {
+    "vehicle.registration": [
+        "vehicle.registration",
+        "vehicle.vin",
+        "vehicle.odometer",
+        "vehicle.mounting",
+        "fit.torque",
+        "finish.stop",
+    ],
+    "base.readings": ["vehicle.can-rings-go-in", "vehicle.pair-fitted", "base.readings"],
+    "base.windows": ["base.readings", "base.windows"],
+    "round.1.plan": ["base.windows", "round.1.plan"],
+    "consent": ["round.1.plan", "consent", "choose.single-use", "fit.left.hub-supported"],
+    "fit.chocked": ["prepare.left.last-look", "fit.torque", "fit.chocked", "fit.left.witness-line"],
+    "finish.sign": ["round.1.check.left.1", "check.result", "finish.front-readings", "finish.photo", "finish.sign"],
+}
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory):
+    with LiveServer(tmp_path_factory.mktemp("screens")) as server:
+        yield server.url
+
+
+@pytest.fixture(scope="module")
+def app(browser, url):
+    """One phone for the module: opened once, with ring tables, in English."""
+    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="en-GB")
+    errors = []
+    context.on("weberror", lambda error: errors.append(str(error.error)))
+    yield open_ready(context, url)
+    context.close()
+    assert not errors
+
+
+def _slots_of(app: AppDriver) -> list[str]:
+    return app.page.locator('[data-key^="step-"]').evaluate_all(
+        "nodes => nodes.map((node) => node.dataset.key.slice(5))"
+    )
+
+
+@pytest.mark.parametrize("until", SCREENS)
+def test_steps_are_clean(app, until):
+    job = seed_job(app, until)
+    go(app, f"#/job/{job}/steps")
+    assert_clean(app, "steps")
+    slots = _slots_of(app)
+    for slot in SCREENS[until]:
+        if slot not in slots:
+            continue
+        go(app, f"#/job/{job}/step/{slot}")
+        if app.shows("side-yes"):
+            assert_clean(app, "the question at a change of side")
+            app.same_side()
+        assert_clean(app, slot)
+
+
+def test_every_listed_screen_exists(app):
+    job = seed_job(app, None)
+    go(app, f"#/job/{job}/steps")
+    wanted = {slot for slots in SCREENS.values() for slot in slots} - {"round.1.check.left.1"}
+    assert wanted <= set(_slots_of(app)) | {"vehicle.can-rings-go-in"}
+
+
+@pytest.mark.parametrize("address", ["#/", "#/settings"])
+def test_screens_outside_a_job_are_clean(app, address):
+    go(app, address)
+    assert_clean(app, address)
+
+
+@pytest.mark.parametrize("slot", ["base.readings", "base.windows"])
+def test_an_angle_is_asked_for_on_a_clean_screen(app, slot):
+    job = seed_job(app, slot)
+    go(app, f"#/job/{job}/step/{slot}")
+    if slot == "base.windows":
+        app.window_source("Data sheet 12")
+        app.tap("type-toe")
+    else:
+        app.tap("read")
+    expect(app.key("angle-ask")).to_be_visible()
+    for unit in ("deg", "deg-min"):
+        app.key("unit").select_option(unit)
+        assert_clean(app, f"{slot}, asking in {unit}")
+    app.tap("leave")
+
+
+def test_the_first_question_is_clean(browser, url):
+    context = browser.new_context(viewport=PHONE_SIZE)
+    page = context.new_page()
+    page.goto(url)
+    expect(page.get_by_role("heading", name="Who works with this phone?")).to_be_visible(timeout=15_000)
+    assert_clean(AppDriver(page), "name")
+    context.close()
+
+
+def test_focus_is_never_hidden(app):
+    """WCAG 2.4.11: what has the focus lies within the view and under nothing, on a very small screen."""
+    job = seed_job(app, "fit.chocked")
+    go(app, f"#/job/{job}/step/fit.chocked")
+    app.page.set_viewport_size({"width": 320, "height": 480})
+    expect(app.key("stop")).to_be_enabled()
+    seen = set()
+    for _ in range(16):
+        app.page.keyboard.press("Tab")
+        key, visible = app.page.evaluate("""() => {
+          const node = document.activeElement;
+          const box = node.getBoundingClientRect();
+          const at = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+          return [node.dataset.key ?? node.tagName, node === document.body || (at !== null && (node.contains(at) || at.contains(node)))];
+        }""")
+        assert visible, f"{key} has the focus and cannot be seen"
+        seen.add(key)
+    app.page.set_viewport_size(PHONE_SIZE)
+    assert {"confirm", "override", "steps", "undo", "stop"} <= seen
+
+
+def test_text_of_twice_the_size_still_fits(app):
+    job = seed_job(app, "base.readings")
+    for address in (
+        "#/",
+        f"#/job/{job}/steps",
+        f"#/job/{job}/step/base.readings",
+        f"#/job/{job}/step/vehicle.mounting",
+    ):
+        go(app, address)
+        app.page.evaluate("() => { document.documentElement.style.fontSize = '200%' }")
+        wide = app.page.evaluate(
+            "() => document.getElementById('main').scrollWidth - document.getElementById('main').clientWidth"
+        )
+        app.page.evaluate("() => { document.documentElement.style.fontSize = '' }")
+        assert wide <= 0, f"{address} scrolls sideways by {wide} px at 200 % text"
