@@ -32,27 +32,34 @@ class Backup:
 
 def make_backup(database: Database, target: Path, now_ms: int, progress: Progress) -> Backup:
     """Write the backup to the new file `target` and record it. Raises Trouble."""
-    if target.exists():
-        raise Trouble(f"{target} is there already, and a backup never replaces a file. Choose another name.")
-    partial = target.with_name(target.name + ".part")
-    partial.unlink(missing_ok=True)  # of a backup that was cut off
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        files.create_private(partial)
-        _copy(database, partial, progress)
-        record, contents = _record_inside(partial, now_ms)
-        if found := files.flaws(partial):
-            raise Trouble(f"The copy is damaged ({found[0]}). Run `check` on the store; the older backups stay.")
-        files.put_in_place(partial, target)
+        if target.exists():
+            raise Trouble(f"{target} is there already, and a backup never replaces a file. Choose another name.")
+        record, contents = _write(database, target, now_ms, progress)
     except OSError as error:
         raise Trouble(f"{target} cannot be written: {error.strerror}. Choose another place.") from error
-    finally:
-        partial.unlink(missing_ok=True)
     with database.transaction() as connection:
         shops.record_backup(connection, record)
         if shops.epoch(connection) != record.epoch:
             raise Trouble(f"The store was restored meanwhile. {target} is whole, but not recorded: make another one.")
     return Backup(target, record.seq, **contents, size=target.stat().st_size)
+
+
+def _write(database: Database, target: Path, now_ms: int, progress: Progress) -> tuple[shops.BackupRecord, dict]:
+    """Make the file under another name, and give it its own when it is whole, sound and on the disk."""
+    target.parent.mkdir(parents=True, exist_ok=True)
+    partial = target.with_name(target.name + ".part")
+    partial.unlink(missing_ok=True)  # of a backup that was cut off
+    try:
+        files.create_private(partial)
+        _copy(database, partial, progress)
+        found = _record_inside(partial, now_ms)
+        if flaws := files.flaws(partial):
+            raise Trouble(f"The copy is damaged ({flaws[0]}). Run `check` on the store; the older backups stay.")
+        files.put_in_place(partial, target)
+    finally:
+        partial.unlink(missing_ok=True)
+    return found
 
 
 def _copy(database: Database, target: Path, progress: Progress) -> None:

@@ -55,6 +55,8 @@ def _make_ready(backup: Path, ready: Path) -> dict[str, int]:
         raise Trouble(f"{backup} is no file. Give the path of a backup.")
     files.create_private(ready)
     shutil.copyfile(backup, ready)
+    if (wal := Path(f"{backup}-wal")).exists():  # not a backup but a store copied by hand: its newest part lies there
+        shutil.copyfile(wal, f"{ready}-wal")
     if found := files.flaws(ready):
         raise Trouble(f"{backup} is damaged or no backup ({found[0]}). Use another one; the store was not changed.")
     copy = Database.of_file(ready)

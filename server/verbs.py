@@ -81,7 +81,7 @@ def _store():
     try:
         if database.sqlite_file is not None and not database.sqlite_file.exists():
             raise Trouble(
-                f"There is no store at {database.sqlite_file}. Set TAPERMARK_STORE, or start the server once."
+                f"There is no store at {database.sqlite_file}. Set TAPERMARK_STORE to its folder, or start the server."
             )
         yield database
     finally:
@@ -101,11 +101,11 @@ def run(verb: str, file: str | None) -> int:
     except (Trouble, Unreachable) as trouble:
         print(f"{verb}: {trouble}", file=sys.stderr)
     except FAULTS as error:
-        print(
-            f"{verb}: the database stopped it: {getattr(error, 'orig', error)}. Nothing was changed.", file=sys.stderr
-        )
+        why = " ".join(str(getattr(error, "orig", error)).split())
+        print(f"{verb}: the database stopped it: {why}. Nothing was changed; mend that.", file=sys.stderr)
     except FileExistsError as error:
         print(f"{verb}: {error.filename} is there already. Choose another name.", file=sys.stderr)
     except OSError as error:
-        print(f"{verb}: {error.filename}: {error.strerror}.", file=sys.stderr)
+        where = f"{error.filename}: " if error.filename else ""
+        print(f"{verb}: {where}{error.strerror}. Mend that, or give another place, then try again.", file=sys.stderr)
     return 1

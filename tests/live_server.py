@@ -25,10 +25,14 @@ def free_port() -> int:
 
 
 class LiveServer:
-    """`python -m server serve` on `store_folder`, in a with statement; `start` and `stop` may follow each other."""
+    """`python -m server serve` on `store_folder`, in a with statement; `start` and `stop` may follow each other.
 
-    def __init__(self, store_folder: Path | str, port: int | None = None):
+    `environ` adds to the process's environment, such as DATABASE_URL.
+    """
+
+    def __init__(self, store_folder: Path | str, port: int | None = None, environ: dict | None = None):
         self.store_folder = Path(store_folder)
+        self._environ = environ or {}
         self.port = port or free_port()
         self._process: subprocess.Popen | None = None
         self._log = None
@@ -52,7 +56,7 @@ class LiveServer:
         self._process = subprocess.Popen(
             [sys.executable, "-m", "server", "serve", "--port", str(self.port)],
             cwd=ROOT,
-            env=os.environ | {"TAPERMARK_STORE": str(self.store_folder)},
+            env=os.environ | {"TAPERMARK_STORE": str(self.store_folder)} | self._environ,
             stdout=self._log,
             stderr=subprocess.STDOUT,
         )

@@ -43,19 +43,19 @@ def highest_seq(connection: Connection) -> int:
 def each_entry(connection: Connection) -> Iterator:
     """Yield (id, raw, digest) of every entry that was not erased."""
     query = select(entry.c.id, entry.c.raw, entry.c.digest).where(entry.c.erased_ms.is_(None)).order_by(entry.c.seq)
-    yield from connection.execution_options(yield_per=500).execute(query)
+    yield from connection.execute(query, execution_options={"yield_per": 500})
 
 
 def each_photo(connection: Connection) -> Iterator:
     """Yield (name, content, the SHA-256 that the content must have) of every photo."""
     query = select(photo.c.sha256, photo.c.content, photo.c.etag)
-    yield from connection.execution_options(yield_per=8).execute(query)
+    yield from connection.execute(query, execution_options={"yield_per": 8})
 
 
 def each_table(connection: Connection) -> Iterator:
     """Yield (name, content, the SHA-256 that the content must have) of every ring-set table."""
     query = select(ring_table.c.sha256, ring_table.c.content, ring_table.c.sha256.label("etag"))
-    yield from connection.execution_options(yield_per=8).execute(query)
+    yield from connection.execute(query, execution_options={"yield_per": 8})
 
 
 def job_ids(connection: Connection) -> list[str]:

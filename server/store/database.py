@@ -97,8 +97,8 @@ class Database:
             return self._engine.connect()
         except DBAPIError as error:
             raise Unreachable(
-                f"The database {self.shown} cannot be opened: {str(error.orig).strip()}. See that it is there, that it"
-                " runs and that this program may use it (TAPERMARK_STORE, DATABASE_URL); then try again."
+                f"The database {self.shown} cannot be opened: {' '.join(str(error.orig).split())} Is it there, does it"
+                " run, and may this program use it (TAPERMARK_STORE, DATABASE_URL)? Mend that, then try again."
             ) from error
 
     def close(self) -> None:

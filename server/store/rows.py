@@ -17,7 +17,7 @@ def copy_all(source: Connection, target: Connection, progress: Callable[[int, in
     done = 0
     for table in metadata.sorted_tables:
         at_once = _LARGE_ROWS_AT_ONCE if table.name in _LARGE else _ROWS_AT_ONCE
-        rows = source.execution_options(yield_per=at_once).execute(select(table)).mappings()
+        rows = source.execute(select(table), execution_options={"yield_per": at_once}).mappings()
         for batch in rows.partitions():
             target.execute(insert(table), [dict(row) for row in batch])
             done += len(batch)

@@ -1,0 +1,45 @@
+"""What the tests of backup and restore share: filling a store, and every row of it to compare."""
+
+import uuid
+
+from sqlalchemy import select
+
+from server.backup import make_backup
+from server.store import Database, schema
+from tests.server.phones import START_MS
+from tests.server.test_photos import attach, encoded, name_of
+
+
+def quiet(_done, _total):
+    pass
+
+
+def backup_of(app, path, progress=quiet):
+    return make_backup(app.extensions["database"], path, START_MS, progress)
+
+
+def all_rows(database):
+    """Every row of every table, by table."""
+    with database.snapshot() as connection:
+        return {
+            table.name: sorted((tuple(row) for row in connection.execute(select(table))), key=repr)
+            for table in schema.metadata.sorted_tables
+        }
+
+
+def rows_at(where):
+    """The same of a file or URL that nothing has open."""
+    database = Database(where) if isinstance(where, str) else Database.of_file(where)
+    try:
+        return all_rows(database)
+    finally:
+        database.close()
+
+
+def fill(phone, job):
+    """Leave something in every table: entries, one refused, one parked, a photo."""
+    phone.sync([phone.entry(job, "job-opened", {"checklist": 1}), phone.entry(job, by=7), phone.entry(job)])
+    phone.sync([{"format": 2, "id": str(uuid.uuid4()), "what": "a later program's"}])
+    content = encoded()
+    attach(phone, job, content)
+    assert phone.put_photo(name_of(content), content).status_code == 201
