@@ -1,7 +1,7 @@
 """How much of anything the server takes at once. Numbers only."""
 
 MOST_ENTRIES = 500  # in one request and in one answer
-LARGEST_ENTRIES_BODY = 8_000_000  # bytes; a full request of ordinary entries is below one million
+LARGEST_ENTRIES_BODY = 16_000_000  # bytes; a phone stops at four million characters, of three bytes at most
 LARGEST_ENTRY = 256_000  # bytes of one entry as JSON; a plan with its advice has about 5,000
 DEEPEST_ENTRY = 32  # levels of objects and lists
 LARGEST_PHOTO = 20_000_000  # bytes
