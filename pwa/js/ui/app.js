@@ -22,6 +22,7 @@ export class App {
   #screens;
   #screen = null;
   #place = null;
+  #opening = false;
   #saying = "";
   #main;
   #top;
@@ -90,6 +91,7 @@ export class App {
 
   /** Shows the bars again, after a change that the store knows nothing of. */
   frame() {
+    if (!this.#screen || this.#opening) return; // a screen that is still being made is framed when it is there
     const { name, place = "", back = null, primary = null, aside = null, more = [] } = this.#screen.frame();
     document.title = place ? `${place} · ${name}` : name;
     this.#top.update({ name, place, back, unsent: this.unsentCount });
@@ -194,8 +196,9 @@ export class App {
   }
 
   async #open(route, place) {
+    this.#opening = true;
     const screen = new this.#screens[route.screen](this, route);
-    await screen.update();
+    await screen.update().finally(() => { this.#opening = false; });
     this.#screen = screen;
     this.#place = place;
     this.#main.replaceChildren(screen.element);
