@@ -7,10 +7,8 @@ import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
-from alembic.util import CommandError
-
 from server.backup import Progress, Trouble, copy_rows
-from server.store import Database, files, rows, shops
+from server.store import Database, NewerStore, files, rows, shops
 
 _STOP_FIRST = "The store is in use: stop the server (and any other program that has it open), then restore again."
 
@@ -67,9 +65,9 @@ def _make_ready(backup: Path, ready: Path) -> dict[str, int]:
         with copy.transaction() as connection:
             shops.begin_epoch(connection)
             contents = {"seq": shops.last_seq(connection), **shops.numbers(connection)}
-    except CommandError as error:
+    except NewerStore as error:
         raise Trouble(
-            f"{backup} was made by a newer program ({error}). Restore it with that one; the store was not changed."
+            f"{backup} was made by a newer program. Restore it with that one; the store was not changed."
         ) from error
     finally:
         copy.close()

@@ -130,16 +130,16 @@ class FreshAgain:
 
     def __init__(self, url: str):
         self.url = url
+        self._names = ["alembic_version", *(f'"{table.name}"' for table in metadata.sorted_tables)]
         self._engine = create_engine(url, poolclass=NullPool, connect_args={"options": "-c lock_timeout=10s"})
         with self._engine.begin() as connection:
             connection.execute(text("CREATE SCHEMA kept"))
-            for table in metadata.sorted_tables:
-                connection.execute(text(f'CREATE TABLE kept."{table.name}" AS TABLE public."{table.name}"'))
+            for name in self._names:
+                connection.execute(text(f"CREATE TABLE kept.{name} AS TABLE public.{name}"))
 
     def __call__(self) -> None:
-        names = [f'"{table.name}"' for table in metadata.sorted_tables]
-        back = [f"DELETE FROM {name}" for name in reversed(names)]
-        back += [f"INSERT INTO {name} SELECT * FROM kept.{name}" for name in names]
+        back = [f"DELETE FROM {name}" for name in reversed(self._names)]
+        back += [f"INSERT INTO {name} SELECT * FROM kept.{name}" for name in self._names]
         with self._engine.begin() as connection:
             connection.execute(text("; ".join(back)))
 

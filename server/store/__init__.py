@@ -8,8 +8,8 @@ import sqlite3
 
 from sqlalchemy.exc import DBAPIError
 
-from server.store.database import Database, Unreachable
+from server.store.database import Database, NewerStore, Unreachable
 
 FAULTS = (DBAPIError, sqlite3.Error)  # what a database may raise in the middle of its work: a full disk, a lost line
 
-__all__ = ["FAULTS", "Database", "Unreachable"]
+__all__ = ["FAULTS", "Database", "NewerStore", "Unreachable"]

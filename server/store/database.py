@@ -11,6 +11,7 @@ from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
+from alembic.util import CommandError
 from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.exc import DBAPIError
 
@@ -23,6 +24,10 @@ _START_LOCK = 0x7A9E_2A4C  # any number of ours: two programs that start at once
 
 class Unreachable(Exception):
     """The database cannot be opened; the text says why and what to do, for people."""
+
+
+class NewerStore(Unreachable):
+    """The schema is of a revision that this program does not know: it must not write there."""
 
 
 class Database:
@@ -49,11 +54,16 @@ class Database:
         return str(self.sqlite_file or self._engine.url)
 
     def migrate(self) -> None:
-        """Bring the schema up to date; a second call changes nothing."""
+        """Bring the schema up to date; a second call changes nothing. Raises NewerStore."""
         config = _alembic_config()
         with self.alone() as connection:
             config.attributes["connection"] = connection
-            command.upgrade(config, "head")
+            try:
+                command.upgrade(config, "head")
+            except CommandError as error:
+                raise NewerStore(
+                    f"{self.shown} comes from a newer program ({error}). Use that program; nothing was changed."
+                ) from error
 
     def revisions(self) -> tuple[str | None, str]:
         """Return (the schema's revision, the one that this program brings); the first is None in an empty database."""

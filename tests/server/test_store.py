@@ -7,11 +7,10 @@ from pathlib import Path
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
-from alembic.util import CommandError
 from sqlalchemy import event, text
 
 from fixtures import make_schema
-from server.store import Database, entries
+from server.store import Database, NewerStore, entries
 from server.store.schema import metadata
 
 SERVER = Path(__file__).resolve().parent.parent.parent / "server"
@@ -104,5 +103,5 @@ def test_a_store_from_a_newer_program_is_not_touched(sqlite_database):
     """An unknown revision stops the start: an older program must not write into tables that it does not know."""
     with sqlite_database.transaction() as connection:
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
-    with pytest.raises(CommandError):
+    with pytest.raises(NewerStore, match="comes from a newer program"):
         sqlite_database.migrate()
