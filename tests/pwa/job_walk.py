@@ -9,9 +9,8 @@ from pathlib import Path
 
 from app_driver import AppDriver
 
-BASE = {"left": (("1.64", "top-in"), ("0.42", "in")), "right": (("1.12", "top-in"), ("0.06", "in"))}
-BASE_MDEG = {"left": (-1640, 420), "right": (-1120, 60)}
-FRONT = {"left": ("0.05", "in"), "right": ("0.05", "in")}
+BASE = {"left": (("1.64", "top-in"), ("0.42", "in")), "right": (("1.72", "top-in"), ("0.31", "in"))}
+CHECK = {"left": (("1.02", "top-in"), ("0.11", "in")), "right": (("1.01", "top-in"), ("0.09", "in"))}
 REGISTRATION = "QX 41 LTM"
 _MOST_STEPS = 200
 
@@ -80,13 +79,14 @@ class JobWalk:
             "vehicle.can-rings-go-in": driver.next,
             "base.readings": self._base_readings,
             "base.windows": self._windows,
-            "round.1.plan": lambda: driver.tap_on("choose-plan"),
+            "round.1.plan": lambda: driver.tap_on("choose-recommended"),
             "consent": self._consent,
             "choose.single-use": driver.single_use,
             "fit.torque": lambda: driver.torque("88", "Service information of the vehicle's maker, page 12"),
             "check.readings": self._check_readings,
             "check.result": driver.next,
             "finish.front-readings": driver.skip,
+            "finish.sign": self._sign,
         }
 
     def until(self, last: str | None = None) -> None:
@@ -106,7 +106,7 @@ class JobWalk:
         step, driver = step_id(slot), self.driver
         if slot in self._panels or step in self._panels:
             self._panels[slot if slot in self._panels else step]()
-        elif step in TEXTS and TEXTS[step]:
+        elif TEXTS.get(step):
             driver.text(TEXTS[step])
         elif step in NUMBERS:
             driver.number(NUMBERS[step])
@@ -126,12 +126,12 @@ class JobWalk:
 
     def _windows(self) -> None:
         driver = self.driver
+        driver.window_source("Maker's service information, edition 7")
         driver.window("camber", ("1.5", "top-in"), ("0.5", "top-in"), unit="deg")
         driver.window("toe", ("0", "in"), ("0.2", "in"), unit="deg")
         driver.window("total-toe", ("0.05", "in"), ("0.35", "in"), unit="deg")
         for key in ("thrust", "cross-camber"):
             driver.window(key, None)
-        driver.window_source("Maker's service information, edition 7")
         driver.next()
 
     def _consent(self) -> None:
@@ -143,6 +143,10 @@ class JobWalk:
         )
 
     def _check_readings(self) -> None:
-        left, right = (("1.02", "top-in"), ("0.11", "in")), (("1.01", "top-in"), ("0.09", "in"))
-        self.driver.read_wheels(left, right, camber_unit="deg", toe_unit="deg")
+        self.driver.read_wheels(CHECK["left"], CHECK["right"], camber_unit="deg", toe_unit="deg")
         self.driver.next()
+
+    def _sign(self) -> None:
+        self.driver.tap("confirm")
+        self.driver.key("to-start").wait_for()
+        self.driver.tap_on("to-start")
