@@ -25,6 +25,9 @@ SAFETY_ORDER = [
     ("cracks looked for after cutting", "prepare.opened", "prepare.whole"),
     ("torque known before anything is taken apart", "fit.torque", "fit.wheel-off"),
     ("top marked at ride height, before lifting", "fit.top-marked", "fit.lifted"),
+    ("level rested at ride height, before lifting", "fit.level-ride", "fit.lifted"),
+    ("level rested again before the rings", "fit.level-hanging", "fit.rings-in"),
+    ("bolts and spacers known before cutting", "prepare.needs", "prepare.opened"),
     ("chocked before the parking brake is released", "fit.chocked", "fit.brake-released"),  # [HSE]
     ("chocked before service mode opens an electric one", "fit.chocked", "fit.service-mode"),
     ("service mode before the key goes away", "fit.service-mode", "fit.key-away"),

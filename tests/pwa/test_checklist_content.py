@@ -18,7 +18,7 @@ TYPES = {"tick", "choice", "text", "number", "photo", "panel"}
 SIGNAL_WORDS = {"danger", "warning", "caution"}  # ISO 3864-2
 PANELS = {
     "can-rings-go-in", "readings", "windows", "plan", "consent", "single-use-list", "torque", "check-readings", "proof",
-    "front-readings", "sign", "stop",
+    "front-readings", "sign", "stop", "bolts", "bracket", "fitting-aids", "level-ride", "level-hanging",
 }  # fmt: skip
 ADVICE = {
     "reread-left", "reread-right", "skewed-axle", "one-wheel-off", "height-or-load", "beyond-usual", "out-of-reach",
@@ -96,7 +96,7 @@ def test_stages_come_in_the_order_of_the_work(checklist):
 
 def test_steps_are_well_formed(checklist, steps):
     known = {"id", "type", "hold", "required", "caution", "per", "when", "options", "units", "format", "panel", "slot",
-             "shows", "items", "gate", "always"}  # fmt: skip
+             "shows", "items", "gate", "always", "remembered"}  # fmt: skip
     ids = [step["id"] for step in steps]
     assert len(ids) == len(set(ids))
     for stage in checklist["stages"]:

@@ -56,6 +56,12 @@ const PANEL_IS_DONE = {
   consent: (fold, step, round, { live }) => live.some(({ kind }) => kind === KIND.CONSENT_RECORDED),
   "single-use-list": (fold, step, round, { values }) => step.items.every((item) => isGiven(values[0]?.[item] ?? null)),
   torque: isAnswered,
+  bolts: isAnswered,
+  bracket: isAnswered,
+  "level-ride": isAnswered,
+  "level-hanging": isAnswered,
+  // it only shows what follows from the answers before
+  "fitting-aids": () => false,
   "check-readings": (fold, step, round) => isReadAtBothWheels(fold, `round.${round}.check`),
   proof: (fold, step, round) => isReadAtBothWheels(fold, `round.${round}.check`),
   "front-readings": (fold) => SIDES.every((side) => readingsIn(fold, `front.after.${side}`).some(({ toe }) => toe !== null)),

@@ -12,7 +12,7 @@ export { currentRound, wheelsWithRings };
  * @param {object} checklist parsed checklist.json
  * @param {object} fold of the job (fold.js)
  * @param {{round?: number}} [at] the current round unless given
- * @returns {object[]} {stage, id, slot, wheel, type, hold, required, always, gate, caution, format, units, panel, shows, items,
+ * @returns {object[]} {stage, id, slot, wheel, type, hold, required, always, remembered, gate, caution, format, units, panel, shows, items,
  *   optionSet, options, params, state: "done"|"open"|"locked"|"overridden"|"refused", lockedBy: slot|null,
  *   lockedFor: "hold"|"refusal"|null, canOverride, conflict, value, refusal, warning}
  */
@@ -120,6 +120,7 @@ function plainStep(checklist, stage, step, { fold, round, wheel }) {
     hold: step.hold ?? false,
     required: step.required ?? true,
     always: step.always ?? false,
+    remembered: step.remembered ?? false,
     gate: step.gate ?? false,
     caution: step.caution ?? null,
     format: step.format ?? null,

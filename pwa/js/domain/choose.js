@@ -41,6 +41,34 @@ export function choose(input, tables, index = null) {
   return { advice: adviceOf(request, plans), plans };
 }
 
+/**
+ * The plan that given pairs make, judged as the best of a pattern is: to show a pair that a person tries.
+ * @param {object} input as `choose` takes it
+ * @param {object[]} tables
+ * @param {{left: {ring_set: string, pair: number[]}|null, right: object|null}} fitting
+ * @returns {object} a plan as `choose` gives it
+ * @throws {InputError} where a pair is not in its ring set's table
+ */
+export function planWith(input, tables, fitting) {
+  const request = checkedInput(input, tables);
+  const task = taskOf(request);
+  const fitted = Object.fromEntries(WHEELS.map((wheel) => [wheel, fitting[wheel] && fittedInTable(fitting[wheel], request.tables, wheel)]));
+  const part = (aim, wheel) => aim.distance(...(fitted[wheel]?.effect ?? [0, 0]));
+  const distance = part(task.changes.leftAim, "left") + part(task.changes.rightAim, "right");
+  return judged(request, task.windows, fitted, distance);
+}
+
+function fittedInTable({ ring_set, pair: [i, j] }, tables, wheel) {
+  const table = tables.find((each) => each.ring_set.id === ring_set);
+  const row = i - (table?.ring_set.inner.first_mark ?? 0);
+  const column = j - (table?.ring_set.outer.first_mark ?? 0);
+  if (!table || !(row >= 0 && row < table.rows && column >= 0 && column < table.columns)) {
+    throw new InputError("bad-input", wheel, "marks of a ring set whose table is here", `${ring_set}: ${i}, ${j}`);
+  }
+  const k = row * table.columns + column;
+  return { ringSet: table.ring_set, pair: [i, j], effect: [table.camber[k], table.toe[k]] };
+}
+
 function isOfTables(index, tables) {
   return index.tables.length === tables.length && tables.every((table, at) => table === index.tables[at]);
 }
@@ -88,10 +116,13 @@ function less(window, base) {
   return window && window.map((edge) => edge - base);
 }
 
-function planOf({ wheels, band, spread }, effects, { windows, changes }, pattern) {
+function planOf(request, effects, { windows, changes }, pattern) {
   const [left, right] = WHEELS.map((wheel) => (pattern[wheel] ? effects : NO_RINGS));
   const best = bestPair(left, right, changes);
-  const fitted = { left: fittedAt(left, best.left), right: fittedAt(right, best.right) };
+  return judged(request, windows, { left: fittedAt(left, best.left), right: fittedAt(right, best.right) }, best.distance);
+}
+
+function judged({ wheels, band, spread }, windows, fitted, distance) {
   const predicted = { left: sum(wheels.left, fitted.left), right: sum(wheels.right, fitted.right) };
   const [[leftCamber, leftToe], [rightCamber, rightToe]] = [predicted.left, predicted.right];
   const toeOutside = windows.toe.at(leftToe, rightToe);
@@ -110,8 +141,8 @@ function planOf({ wheels, band, spread }, effects, { windows, changes }, pattern
     camber_outside: camberOutside,
     toe_steps: Math.floor(toeOutside / band.toe),
     camber_steps: Math.floor(camberOutside / band.camber),
-    pairs: pattern.left + pattern.right,
-    distance: best.distance,
+    pairs: WHEELS.filter((wheel) => fitted[wheel]).length,
+    distance,
     chance: inside / POINTS,
   };
 }

@@ -31,7 +31,7 @@ export function windowOf(fold, slot) {
 export function baseOf(fold, round, fitted = undefined) {
   if (round === 1) return { ...meanReadings(fold, "base"), estimated: false };
   const checked = meanReadings(fold, `round.${round - 1}.check`);
-  const effects = fitted ?? effectsOf(fold, round - 1);
+  const effects = fitted ?? planOf(fold, round)?.less ?? effectsOf(fold, round - 1);
   const wheels = bothSides((side) => {
     const [camber, toe] = effects?.[side] ?? [null, null];
     return { ...checked[side], camber: less(checked[side].camber, camber), toe: less(checked[side].toe, toe) };
@@ -48,9 +48,10 @@ export function effectsOf(fold, round) {
 /**
  * The input of `choose` for a round, or what it still lacks.
  * @param {string[]} ringSets ids, in the order in which ties fall
+ * @param {string[]} [open] wheels that are opened in this round (rounds.js); they get rings, the others none
  * @returns {{input: object|null, missing: string[], estimated: boolean}} `missing` are names such as "left.camber"
  */
-export function chooseInputOf(fold, round, ringSets, fitted = undefined) {
+export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = planOf(fold, round)?.open) {
   const { estimated, ...wheels } = baseOf(fold, round, fitted);
   const missing = Object.entries(wheels).flatMap(([side, wheel]) =>
     ["camber", "toe"].filter((quantity) => wheel[quantity] === null).map((quantity) => `${side}.${quantity}`));
@@ -59,7 +60,7 @@ export function chooseInputOf(fold, round, ringSets, fitted = undefined) {
   const input = {
     ring_sets: ringSets,
     wheels: bothSides((side) => ({
-      camber: wheels[side].camber, toe: wheels[side].toe, rings: fieldOf(fold, `rings.${side}`) ?? "auto",
+      camber: wheels[side].camber, toe: wheels[side].toe, rings: open ? ringsIn(open, side) : fieldOf(fold, `rings.${side}`) ?? "auto",
     })),
     windows: bothSides((side) => ({
       camber: windowOf(fold, `window.${side}.camber`), toe: windowOf(fold, `window.${side}.toe`),
@@ -69,6 +70,10 @@ export function chooseInputOf(fold, round, ringSets, fitted = undefined) {
     spread: { camber_sd: spread("camber_sd"), toe_sd: spread("toe_sd") },
   };
   return { input, missing, estimated };
+}
+
+function ringsIn(open, side) {
+  return open.includes(side) ? "yes" : "no";
 }
 
 function less(checked, effect) {

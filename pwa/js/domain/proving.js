@@ -1,0 +1,64 @@
+// What a job means for proving one wheel of one round (prove.js). Pure; it weighs nothing itself.
+
+import { planOf } from "./checklist-slots.js";
+import { boltsOf } from "./fit-request.js";
+import { baseOf, fieldOf } from "./job.js";
+import { meanReadings, bothSides } from "./readings.js";
+
+const OTHER = { left: "right", right: "left" };
+const LEAST_SD_MDEG = 1; // what is weighed must have some spread
+
+/**
+ * @param {object} fold of the job
+ * @param {number} round
+ * @param {"left"|"right"} side
+ * @param {{setOf: function(string): object|undefined, others: object[]}} known `setOf` the ring set of an id as it was when the
+ *   plan was made; `others` all ring sets that the shop has
+ * @returns {object|null} input of `prove`; null where that wheel got no rings in this round, or is not read
+ */
+export function proveInputOf(fold, round, side, { setOf, others }) {
+  const fitted = planOf(fold, round)?.plan[side];
+  const base = baseOf(fold, round);
+  const check = meanReadings(fold, `round.${round}.check`);
+  if (!fitted || !setOf(fitted.ring_set) || !isRead(base[side]) || !isRead(check[side])) return null;
+  return {
+    wheel: side,
+    ring_set: setOf(fitted.ring_set),
+    pair: fitted.pair,
+    base: angles(base[side]),
+    check: angles(check[side]),
+    spread: spreadOf(base, check),
+    bolts: boltsOf(fold)?.at ?? [],
+    droop_deg: droopOf(fold, round, side),
+    other: { wheel: otherWheel(fold, round, OTHER[side], { setOf, base, check }), ring_sets: others },
+  };
+}
+
+/** How far that flange turned towards the rear between ride height and hanging, in degrees; null while nobody measured it. */
+export function droopOf(fold, round, side) {
+  const slots = [`round.${round}.fit.${side}.level-hanging`, `fit.${side}.level-hanging`];
+  const turn = slots.map((slot) => fieldOf(fold, slot)?.turn_deg).find((deg) => typeof deg === "number");
+  return turn > 0 && turn <= 60 ? turn : null;
+}
+
+// The readings of before and after may be worth different amounts: the worse counts for both.
+function spreadOf(base, check) {
+  const worse = (name) => bothSides((side) => Math.max(LEAST_SD_MDEG, base[side][name], check[side][name]));
+  return { camber_sd: worse("camber_sd"), toe_sd: worse("toe_sd") };
+}
+
+function otherWheel(fold, round, side, { setOf, base, check }) {
+  const fitted = planOf(fold, round)?.plan[side];
+  const ringSet = fitted && setOf(fitted.ring_set);
+  if (!ringSet) return null;
+  const wheel = { ring_set: ringSet, pair: fitted.pair };
+  return isRead(base[side]) && isRead(check[side]) ? { ...wheel, base: angles(base[side]), check: angles(check[side]) } : wheel;
+}
+
+function angles({ camber, toe }) {
+  return { camber, toe };
+}
+
+function isRead({ camber, toe }) {
+  return camber !== null && toe !== null;
+}

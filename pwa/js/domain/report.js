@@ -1,0 +1,100 @@
+// What the customer's report of a job says: measured before and after, fitted, replaced, measured with, not done. Pure.
+// It never says that a vehicle is roadworthy: nothing of this program can know that.
+
+import { missing, stepsOf, warnings } from "./checklist.js";
+import { SIDES } from "./checklist-slots.js";
+import { KIND } from "./entry.js";
+import { baseOf, fieldOf, windowOf } from "./job.js";
+import { axleOf } from "./axle.js";
+import { fittedAt, isWhole, lastCheck, openIn, roundsOf } from "./rounds.js";
+
+const PARTS = ["camber", "toe"];
+const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
+const FACTS = ["vehicle.registration", "vehicle.description", "vehicle.vin", "vehicle.odometer", "vehicle.complaint"];
+/** Warnings that tell the customer of work still to do. */
+const TOLD = ["front-not-done", "calibration-due", "complaint-differs", "tyres-unequal", "ride-height-out"];
+const MOST_PHOTOS = 6;
+const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
+
+/**
+ * @param {{checklist: object, fold: object, entries: object[]}} job
+ * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front, rounds,
+ *   fitted: {left, right}, new_parts, to_order, equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
+ */
+export function reportOf({ checklist, fold, entries }) {
+  const steps = stepsOf(checklist, fold);
+  const list = steps.find(({ panel }) => panel === "single-use-list");
+  const parts = partsOf(fold);
+  return {
+    facts: Object.fromEntries(FACTS.map((slot) => [slot, fieldOf(fold, slot) ?? null])),
+    state: fold.state,
+    stopped: fold.stopped[0]?.body ?? null,
+    signed_by: fold.state === "signed" ? fold.signed.map(({ by }) => by) : [],
+    by: [...new Set(entries.map(({ by }) => by))],
+    first_at: entries[0]?.at ?? "",
+    last_at: entries.at(-1)?.at ?? "",
+    rows: rowsOf(fold),
+    front: frontOf(fold),
+    rounds: roundsOf(fold).map(({ round, check }) => ({ round, open: openIn(fold, round), isRead: isWhole(check) })),
+    fitted: Object.fromEntries(SIDES.map((side) => [side, fittedAt(fold, side)])),
+    new_parts: list ? list.items.filter((item) => parts[item] === "at-hand") : [],
+    to_order: list ? list.items.filter((item) => parts[item] === "to-order") : [],
+    equipment: fieldOf(fold, "base.equipment") ?? null,
+    wrench: fieldOf(fold, "fit.wrench") ?? null,
+    torque: fieldOf(fold, "fit.torque") ?? null,
+    not_done: notDone(checklist, fold, steps),
+    told: [...new Set(warnings(checklist, fold).map(({ code }) => code).filter((code) => TOLD.includes(code)))],
+    photos: chosenPhotos(fold.photos),
+  };
+}
+
+// Later rounds add to the list of the first: a part that was new once is new.
+function partsOf(fold) {
+  const lists = Object.keys(fold.slots).filter((slot) => slot.endsWith("choose.single-use")).map((slot) => fieldOf(fold, slot) ?? {});
+  const items = [...new Set(lists.flatMap(Object.keys))];
+  const best = (item) => ["at-hand", "to-order", "not-needed"].find((state) => lists.some((each) => each[item] === state));
+  return Object.fromEntries(items.map((item) => [item, best(item)]));
+}
+
+function rowsOf(fold) {
+  const before = baseOf(fold, 1);
+  const after = lastCheck(fold);
+  const wheels = SIDES.flatMap((side) => PARTS.map((part) => ({
+    side, quantity: part, window: windowOf(fold, `window.${side}.${part}`), before: before[side][part], after: after?.[side][part] ?? null,
+  })));
+  const [was, now] = [isWhole(before) ? axleOf(before) : null, after && axleOf(after)];
+  const axle = AXLE.map(([quantity, name]) => ({
+    side: null, quantity, window: windowOf(fold, `window.${quantity}`), before: was?.[name] ?? null, after: now?.[name] ?? null,
+  })).filter(({ quantity, window }) => quantity !== "cross-camber" || window);
+  return [...wheels, ...axle];
+}
+
+function frontOf(fold) {
+  const read = (when, side) => {
+    const live = fold.slots[`front.${when}.${side}`] ?? [];
+    return live.length === 1 && live[0].kind === KIND.READING_TAKEN ? live[0].body : null;
+  };
+  const rows = SIDES.flatMap((side) => PARTS.map((part) => ({
+    side, quantity: part, before: read("before", side)?.[part]?.mdeg ?? null, after: read("after", side)?.[part]?.mdeg ?? null,
+  })));
+  return rows.filter(({ before, after }) => before !== null || after !== null);
+}
+
+// What was gone past has its reason; the rest was simply left open.
+function notDone(checklist, fold, steps) {
+  const past = steps.filter(({ state }) => state === "overridden").map(({ slot, id, wheel, params }) => {
+    const reason = (fold.slots[slot] ?? []).find(({ kind }) => kind === KIND.HOLD_OVERRIDDEN)?.body.reason ?? "";
+    return { slot, id, wheel, params, reason };
+  });
+  const left = missing(checklist, fold).map(({ slot, id, wheel, params }) => ({ slot, id, wheel, params, reason: null }));
+  return [...past, ...left];
+}
+
+// Those that prove the position first.
+function chosenPhotos(photos) {
+  const place = ({ body }) => {
+    const found = FIRST_PHOTOS.findIndex((pattern) => pattern.test(body.about));
+    return found < 0 ? FIRST_PHOTOS.length : found;
+  };
+  return [...photos].sort((a, b) => place(a) - place(b)).slice(0, MOST_PHOTOS);
+}

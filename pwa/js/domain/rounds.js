@@ -1,0 +1,55 @@
+// The rounds of a job: what sits at each wheel, what each round started from, and how a next one is started. Pure.
+//
+// The body of `round.N.plan`, N > 1, may hold two parts more: "open": the wheels that are opened in this round (a wheel
+// that stays closed keeps its rings; its part of the plan is null), and "less": {left: [camber, toe], right: ...}, what is
+// taken off the check reading of the round before to get what this round starts from, in mdeg ([0, 0] for a closed wheel).
+
+import { currentRound, planOf, SIDES } from "./checklist-slots.js";
+import { baseOf } from "./job.js";
+import { bothSides, meanReadings } from "./readings.js";
+
+/**
+ * @returns {{ring_set: string, pair: number[], effect: number[], round: number, table: string|undefined}|null} the pair that
+ *   the plans up to a round put at a wheel; null: none
+ */
+export function fittedAt(fold, side, round = currentRound(fold)) {
+  for (let n = round; n >= 1; n -= 1) {
+    const body = planOf(fold, n);
+    const fitted = body?.plan[side];
+    if (fitted) return { ...fitted, round: n, table: body.tables?.[fitted.ring_set] };
+  }
+  return null;
+}
+
+/** @returns {string[]} the wheels that are opened in a round; in a round that does not say, those that get rings */
+export function openIn(fold, round) {
+  const body = planOf(fold, round);
+  return body?.open ?? SIDES.filter((side) => body?.plan[side]);
+}
+
+/** @returns {{round: number, body: object, base: object, check: object}[]} every round that has a plan, the first first */
+export function roundsOf(fold) {
+  return Array.from({ length: currentRound(fold) }, (_, n) => n + 1).filter((round) => planOf(fold, round)).map((round) => ({
+    round, body: planOf(fold, round), base: baseOf(fold, round), check: meanReadings(fold, `round.${round}.check`),
+  }));
+}
+
+/** @returns {object|null} the newest check readings that are whole, as meanReadings gives them */
+export function lastCheck(fold) {
+  const whole = roundsOf(fold).map(({ check }) => check).filter(isWhole);
+  return whole.at(-1) ?? null;
+}
+
+/** @returns {boolean} whether both wheels have camber and toe */
+export function isWhole(wheels) {
+  return SIDES.every((side) => wheels[side].camber !== null && wheels[side].toe !== null);
+}
+
+/**
+ * What is taken off the check reading at each wheel: nothing where it stays closed, else what `really` says was in it.
+ * @param {string[]} open
+ * @param {{left?: number[], right?: number[]}} really effect of what is really in each opened wheel, in mdeg
+ */
+export function lessOf(open, really) {
+  return bothSides((side) => (open.includes(side) ? really[side] ?? [0, 0] : [0, 0]));
+}
