@@ -14,12 +14,13 @@ import { JobScreen } from "./ui/job-screen.js";
 import { chosenLanguage, LANGUAGES } from "./ui/language.js";
 import { NameScreen } from "./ui/name-screen.js";
 import { rememberedTheme, Settings, showTheme } from "./ui/settings.js";
+import { ReportScreen } from "./ui/report-screen.js";
 import { SettingsScreen } from "./ui/settings-screen.js";
 import { StartScreen } from "./ui/start-screen.js";
 import { StepScreen } from "./ui/step-screen.js";
 import { StepsScreen } from "./ui/steps-screen.js";
 
-const SCREENS = { start: StartScreen, name: NameScreen, settings: SettingsScreen, job: JobScreen, step: StepScreen, steps: StepsScreen };
+const SCREENS = { start: StartScreen, name: NameScreen, settings: SettingsScreen, job: JobScreen, step: StepScreen, steps: StepsScreen, sheet: ReportScreen };
 
 async function start() {
   showTheme(rememberedTheme());

@@ -17,6 +17,7 @@ import { saveFailedBar } from "./save-failed.js";
 import { TopLine } from "./top-line.js";
 import { AngleWords } from "./angle-words.js";
 import { UndoStack, withdrawal } from "./undo-stack.js";
+import { WakeLock } from "./wake-lock.js";
 
 export class App {
   #screens;
@@ -38,6 +39,7 @@ export class App {
     Object.assign(this, { phone, sync, updates, t, language, languages, locale, checklist, settings });
     this.ready = { ready: false, missing: [] };
     this.undo = new UndoStack();
+    this.awake = new WakeLock();
     this.mark = new Intl.NumberFormat(locale).formatToParts(0.5).find(({ type }) => type === "decimal").value;
     this.words = new AngleWords({ t, locale, displayOf: (quantity) => this.#display(quantity) });
     this.#screens = screens;
@@ -199,6 +201,7 @@ export class App {
     this.#opening = true;
     const screen = new this.#screens[route.screen](this, route);
     await screen.update().finally(() => { this.#opening = false; });
+    if (!route.job) this.awake.want(false);
     this.#screen = screen;
     this.#place = place;
     this.#main.replaceChildren(screen.element);

@@ -10,16 +10,18 @@ const LISTEN_MS = 1500;
 const RESTS = ["ride", "hanging"];
 
 export class PhoneLevel {
-  #t; #onTurn; #listen; #side = "left"; #rests = {}; #said; #body;
+  #t; #onTurn; #onRest; #listen; #side = "left"; #only = null; #rests = {}; #said; #body;
 
   /**
    * @param {{t: function, onTurn: function({turn_deg: number, how: "sensor"|"typed"}),
-   *   listen?: function(number): Promise<{beta: number, gamma: number}[]>}} options `turn_deg` towards the REAR
-   *   positive; `listen(ms)` gives the sensor's samples of that time (default: the phone's own)
+   *   onRest?: function("ride"|"hanging", {angle_deg: number}), listen?: function(number): Promise<{beta: number, gamma: number}[]>}} options
+   *   `turn_deg` towards the REAR positive; `onRest` gets each rest, to be kept and handed in again; `listen(ms)` gives the
+   *   sensor's samples of that time (default: the phone's own)
    */
-  constructor({ t, onTurn, listen = orientationSamples }) {
+  constructor({ t, onTurn, onRest = () => {}, listen = orientationSamples }) {
     this.#t = t;
     this.#onTurn = onTurn;
+    this.#onRest = onRest;
     this.#listen = listen;
     this.#said = element("p", { class: "level-said", role: "status", key: "level-said" });
     this.#body = element("div", { class: "level-body" });
@@ -27,23 +29,29 @@ export class PhoneLevel {
       element("p", { text: t("level.how") }), this.#body, this.#said);
   }
 
-  /** @param {{side: "left"|"right"}} model a new side forgets the rests */
-  update({ side }) {
+  /**
+   * @param {{side: "left"|"right", only?: "ride"|"hanging"|null, ride?: {angle_deg: number}|null}} model a new side forgets the
+   *   rests; `only` asks for one of them, `ride` is a first rest that was taken and kept before
+   */
+  update({ side, only = null, ride = null }) {
     if (side !== this.#side) this.#rests = {};
+    if (ride) this.#rests = { ...this.#rests, ride };
     this.#side = side;
+    this.#only = only;
     this.#draw();
   }
 
   #draw() {
     const t = this.#t;
     fill(this.#body,
-      RESTS.map((rest, n) => button({
-        key: `level-${rest}`, label: t(`level.take.${rest}`), kind: !this.#rests[rest] && (n === 0 || this.#rests.ride) ? "primary" : "plain",
+      RESTS.filter((rest) => !this.#only || rest === this.#only).map((rest) => button({
+        key: `level-${rest}`, label: t(`level.take.${rest}`), kind: !this.#rests[rest] && (rest === "ride" || this.#rests.ride) ? "primary" : "plain",
         detail: this.#rests[rest] ? element("span", { class: "detail", text: t("level.taken") }) : null,
         onPress: () => this.#take(rest),
       })),
-      this.#typing());
-    this.#body.querySelector("[data-key=level-hanging]").disabled = !this.#rests.ride;
+      this.#only !== "ride" && this.#typing());
+    const hanging = this.#body.querySelector("[data-key=level-hanging]");
+    if (hanging) hanging.disabled = !this.#rests.ride;
   }
 
   async #take(rest) {
@@ -55,6 +63,7 @@ export class PhoneLevel {
     }
     this.#rests = rest === "ride" ? { ride: taken } : { ...this.#rests, hanging: taken };
     this.#draw();
+    this.#onRest(rest, taken);
     if (rest === "ride") {
       this.#say("level.next");
       return;

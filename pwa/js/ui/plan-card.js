@@ -10,27 +10,30 @@ const PARTS = ["camber", "toe"];
 const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 
 /**
- * @param {{app: App, plan: Object, best: Object, choice: PlanChoice, isChosen: boolean, onTake: function(): void}} options
- *   best is the recommended plan, against which cost and gain are said
+ * @param {{app: App, plan: Object, best: Object, choice: PlanChoice, isChosen: boolean, onTake: function(): void, gate: Object,
+ *   isTried?: boolean}} options best is the recommended plan, against which cost and gain are said; gate holds what refuses a
+ *   wheel's pair on this axle: such a plan cannot be taken
  * @returns {HTMLElement}
  */
-export function planCard({ app, plan, best, choice, isChosen, onTake }) {
+export function planCard({ app, plan, best, choice, isChosen, onTake, gate, isTried = false }) {
   const { t } = app;
-  const pattern = patternOf(plan);
-  const open = plan === best || isChosen;
+  const pattern = isTried ? "tried" : patternOf(plan);
+  const open = plan === best || isChosen || isTried;
+  const isRefused = SIDES.some((side) => gate[side].length > 0);
   const body = element("div", { class: "stack wide" },
-    SIDES.map((side) => wheel(app, plan, choice, side)),
-    axle(app, plan, choice),
+    SIDES.map((side) => wheelPart(app, plan, choice, side, gate[side])),
+    axlePart(app, plan, choice),
     plan !== best && element("p", { text: comparison(t, plan, best) }),
     isChosen ? remark({ name: "done", text: t("ui.choose.chosen"), key: "chosen" })
-      : button({ key: `take-${pattern}`, label: t(`ui.choose.take.${pattern}`), onPress: onTake }));
+      : isRefused ? remark({ name: "refused", text: t("fitting.plan.refused") })
+      : button({ key: `take-${pattern}`, label: isTried ? t("fitting.tried.take") : t(`ui.choose.take.${pattern}`), onPress: onTake }));
   const head = [
-    element("span", { class: "big", text: t(`ui.choose.pattern.${pattern}`) }),
+    element("span", { class: "big", text: isTried ? t("fitting.tried") : t(`ui.choose.pattern.${pattern}`) }),
     element("span", { class: "chance", key: "chance", text: t("ui.choose.chance", { chance: chanceWords(t, plan.chance) }) }),
     element("span", { text: outsideWords(app, plan) }),
   ];
   if (plan === best) return element("section", { class: "sheet stack plan", key: `plan-${pattern}` }, element("h3", { class: "plan-head" }, head), body);
-  return element("details", { class: "sheet plan", open, key: `plan-${pattern}` }, element("summary", { class: "plan-head" }, head), body);
+  return element("details", { class: "sheet plan", open, key: `plan-${pattern}` }, element("summary", { key: `more-${pattern}` }, element("h3", { class: "plan-head" }, head)), body);
 }
 
 /** @returns {"none"|"left"|"right"|"both"} which wheels get rings */
@@ -39,20 +42,23 @@ export function patternOf({ left, right }) {
   return left ? "left" : right ? "right" : "none";
 }
 
-function wheel(app, plan, choice, side) {
+/** One wheel of a plan: its pair, what refuses it here, what is predicted. */
+export function wheelPart(app, plan, choice, side, refused = []) {
   const { t } = app;
   const [camber, toe] = plan.predicted[side];
   const limits = choice.input.windows[side];
   return element("section", { class: `stack wheel ${side}` },
     element("h4", { text: t(`ui.side.${side}`) }),
-    element("p", { class: "pair", key: `pair-${side}`, text: ringPairWords(t, plan[side], choice) }),
+    element("p", { class: "pair", key: `pair-${side}`, text: choice.closed.includes(side) ? t("fitting.closed") : ringPairWords(t, plan[side], choice) }),
+    refused.map((code) => remark({ name: "refused", text: t(`refusal.${code}`), key: `refusal-${side}-${code}` })),
     element("dl", { class: "means" }, PARTS.map((part) => [
       element("dt", { text: t("ui.choose.predicted", { part: t(`ui.quantity.${part}`) }) }),
       element("dd", {}, judgement({ app, quantity: part, mdeg: part === "camber" ? camber : toe, limits: limits[part] })),
     ])));
 }
 
-function axle(app, plan, choice) {
+/** Both wheels of a plan together. */
+export function axlePart(app, plan, choice) {
   const { t } = app;
   return element("section", { class: "stack" },
     element("h4", { text: t("ui.choose.axle") }),

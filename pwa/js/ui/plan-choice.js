@@ -1,50 +1,110 @@
 /** Runs the choice for a job and remembers it until its readings, windows or wishes change. It draws nothing. */
 
-import { buildIndex, choose } from "../domain/choose.js";
-import { chooseInputOf } from "../domain/job.js";
+import { buildIndex, choose, planWith } from "../domain/choose.js";
+import { planOf } from "../domain/checklist-slots.js";
+import { chooseInputOf, fieldOf } from "../domain/job.js";
+import { setSuits } from "../domain/suits.js";
+
+/** Slot of the ring sets that a person leaves out: {"ids": [...]}. */
+export const LEFT_OUT = "rings.left-out";
 
 export class PlanChoice {
-  #tables;
-  #index;
+  #indexes = new Map();
   #key = null;
+  #wanted = null;
   missing = [];
   input = null;
   result = null;
   error = null;
+  /** Per ring set: {set, suits, refusals, warnings, missing, error, isLeftOut}. */
+  suits = [];
+  /** Wheels that stay closed in this round, whatever is in them. */
+  closed = [];
+  estimated = false;
+  /** Ring sets that are not chosen from but would reach every window, where those chosen from do not. */
+  wouldReach = [];
 
   /** @param {Array<{id, name, sha256, table, retired?: boolean}>} sets the phone's ring sets */
   constructor(sets) {
     this.sets = sets.filter(({ retired }) => !retired);
-    this.#tables = this.sets.map(({ table }) => table);
-    this.#index = buildIndex(this.#tables);
-    /** Ring set id -> name of its table, for the entry that records the plan. */
-    this.hashes = Object.fromEntries(this.sets.map(({ id, sha256 }) => [id, sha256]));
   }
 
   /** @returns {{result: Object|null, missing: string[], error: Error|null}} */
   update(job, round) {
-    const { input, missing: unread } = chooseInputOf(job.fold, round, this.sets.map(({ id }) => id));
+    const leftOut = fieldOf(job.fold, LEFT_OUT)?.ids ?? [];
+    this.suits = this.sets.map((set) => ({ set, ...setSuits(job.fold, set.table), isLeftOut: leftOut.includes(set.id) }));
+    const ids = this.suits.filter(({ suits, isLeftOut }) => suits !== false && !isLeftOut).map(({ set }) => set.id);
+    const { input, missing: unread, estimated } = chooseInputOf(job.fold, round, ids);
     const missing = unread.length === 0 && !hasWindow(input) ? ["windows"] : unread;
+    const open = planOf(job.fold, round)?.open;
     const key = JSON.stringify([input, missing]);
     if (key === this.#key) return this;
-    Object.assign(this, { input, missing, result: null, error: null });
     this.#key = key;
-    if (missing.length > 0) return this;
-    try {
-      this.result = choose(input, this.#tables, this.#index);
-    } catch (error) {
-      this.error = error;
-    }
+    Object.assign(this, { missing, estimated, closed: open ? ["left", "right"].filter((side) => !open.includes(side)) : [] });
+    this.#wanted = input;
+    this.input = input;
+    if (missing.length > 0) Object.assign(this, { result: null, error: null });
+    else this.#run();
+    this.wouldReach = this.result?.advice.includes("out-of-reach") ? this.#othersThatReach() : [];
     return this;
   }
 
+  /**
+   * The same choice with other aims, at once.
+   * @param {{left: number[]|null, right: number[]|null}} aims [camber, toe] in mdeg; null: the middle of the windows
+   */
+  aim({ left, right }) {
+    const { windows } = this.#wanted;
+    this.input = { ...this.#wanted, windows: { left: { ...windows.left, aim: left }, right: { ...windows.right, aim: right } } };
+    this.#run();
+    return this;
+  }
+
+  /** The plan that given pairs make: {left: {ring_set, pair}|null, right}. */
+  with(fitting) {
+    return planWith(this.input, this.tables, fitting);
+  }
+
+  /** Tables of the ring sets that are chosen from. */
   get tables() {
-    return this.#tables;
+    return this.#tablesOf(this.input.ring_sets);
+  }
+
+  /** Ring set id -> name of its table, for the entry that records the plan. */
+  get hashes() {
+    return Object.fromEntries(this.input.ring_sets.map((id) => [id, this.set(id).sha256]));
   }
 
   /** @returns {Object|undefined} the ring set of an id with its name and table */
   set(id) {
     return this.sets.find((set) => set.id === id);
+  }
+
+  #tablesOf(ids) {
+    return ids.map((id) => this.set(id).table);
+  }
+
+  #run() {
+    try {
+      Object.assign(this, { result: this.#choose(this.input), error: null });
+    } catch (error) {
+      Object.assign(this, { result: null, error });
+    }
+  }
+
+  #choose(input) {
+    const tables = this.#tablesOf(input.ring_sets);
+    const key = input.ring_sets.join();
+    if (!this.#indexes.has(key)) this.#indexes.set(key, buildIndex(tables));
+    return choose(input, tables, this.#indexes.get(key));
+  }
+
+  #othersThatReach() {
+    const others = this.suits.filter(({ set }) => !this.input.ring_sets.includes(set.id));
+    return others.filter(({ set }) => {
+      const { plans } = this.#choose({ ...this.input, ring_sets: [...this.input.ring_sets, set.id] });
+      return plans.some(({ toe_outside: toe, camber_outside: camber }) => toe === 0 && camber === 0);
+    });
   }
 }
 

@@ -13,7 +13,8 @@ export function ringPairWords(t, fitted, choice) {
   return t(key, { inner, outer, set: set?.name ?? fitted.ring_set });
 }
 
-function areAlike({ inner, outer }) {
+/** Whether inner and outer ring have the same data, so that they may be swapped. */
+export function areAlike({ inner, outer }) {
   const names = [...new Set([...Object.keys(inner), ...Object.keys(outer)])];
   return names.every((name) => inner[name] === outer[name]);
 }

@@ -11,6 +11,7 @@ const DEFAULTS = {
   diameter_mm: "",
   window_diameter_mm: "",
   place: "#/",
+  remembered: {},
 };
 
 const THEME_KEY = "tapermark.theme";
@@ -42,6 +43,15 @@ export class Settings {
   /** The unit last used for a quantity; `purpose` is "" for readings or "window". */
   unit(quantity, purpose = "") {
     return this.get("units")[unitName(quantity, purpose)] ?? "deg";
+  }
+
+  /** What was last typed in a step that belongs to this phone rather than to the vehicle, such as the torque wrench. */
+  remembered(step) {
+    return this.get("remembered")[step] ?? "";
+  }
+
+  remember(step, text) {
+    return this.set("remembered", { ...this.get("remembered"), [step]: text });
   }
 
   setUnit(quantity, purpose, unit) {

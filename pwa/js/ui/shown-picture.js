@@ -1,25 +1,53 @@
 /** The drawing that a step asks for under its title: the ring pair as the person at that wheel sees it, or the order of the bolts. */
 
-import { KIND } from "../domain/entry.js";
 import { currentRound } from "../domain/checklist.js";
+import { planOf } from "../domain/checklist-slots.js";
+import { CLEARANCE_MM } from "../domain/cutting.js";
+import { tighteningOrder, tighteningStages } from "../domain/fasteners.js";
+import { boltsOf, torqueOf } from "../domain/fit-request.js";
+import { BoltOrder } from "./bolt-order.js";
+import { Draft } from "./draft.js";
 import { RingDrawing } from "./ring-drawing.js";
+import { stageWords } from "./torque-words.js";
 
-/** @returns {Promise<HTMLElement|null>} null where the step shows nothing, or its wheel has no planned pair */
-export async function shownPicture({ app, job, step }) {
-  if (step.shows !== "ring-drawing" || !step.wheel) return null;
-  const chosen = job.body(`round.${currentRound(job.fold)}.plan`, KIND.PLAN_CHOSEN);
-  const fitted = chosen?.plan[step.wheel];
-  const set = fitted && (await ringSetOf(app, chosen, fitted));
-  if (!set) return null;
+/** @returns {Promise<HTMLElement|null>} null where the step shows nothing, or what it would show is not known */
+export async function shownPicture(context) {
+  if (!context.step.wheel) return null;
+  if (context.step.shows === "ring-drawing") return ringPicture(context);
+  return context.step.shows === "tightening-order" ? boltPicture(context) : null;
+}
+
+async function ringPicture({ app, job, step }) {
+  const body = planOf(job.fold, currentRound(job.fold));
+  const fitted = body?.plan[step.wheel];
+  const ringSet = fitted && (await ringSetOf(app, body, fitted));
+  if (!ringSet) return null;
+  const bolts = boltsOf(job.fold, step.wheel);
   const drawing = new RingDrawing({ t: app.t });
-  drawing.update({ side: step.wheel, ringSet: set, pair: fitted.pair, bolts: [] });
+  drawing.update({
+    side: step.wheel, ringSet, pair: fitted.pair, bolts: bolts?.at ?? [],
+    clearance_mm: bolts?.thread ? CLEARANCE_MM[bolts.thread.diameter_mm] : null,
+  });
   return drawing.element;
 }
 
-/** The very table that the plan named: a ring set may have been changed since. */
-async function ringSetOf(app, chosen, fitted) {
-  const sets = await app.phone.ringSets();
-  const wanted = chosen.tables?.[fitted.ring_set];
-  const found = sets.find(({ sha256 }) => sha256 === wanted) ?? sets.find(({ id }) => id === fitted.ring_set);
-  return found?.table.ring_set ?? null;
+/** Bolt by bolt, in stages up to the typed torque; how far one has come is a draft, so that a killed page goes on there. */
+async function boltPicture({ app, job, step }) {
+  const bolts = boltsOf(job.fold, step.wheel);
+  const torque = torqueOf(job.fold);
+  if (!bolts || !torque) return null;
+  const draft = new Draft(app.phone, `tightened.${job.id}.${step.slot}`);
+  const order = new BoltOrder({ t: app.t, onTightened: (count) => draft.write(count) });
+  order.update({
+    side: step.wheel, bolts: bolts.at, order: tighteningOrder(bolts.at),
+    stages: tighteningStages(torque).map((stage) => stageWords(app.t, stage, app.locale)), tightened: (await draft.read()) ?? 0,
+  });
+  return order.element;
+}
+
+/** The ring set of the very table that the plan named: it may have been changed since. */
+export async function ringSetOf(app, body, fitted) {
+  const name = body.tables?.[fitted.ring_set];
+  const table = name ? await app.phone.table(name) : null;
+  return table?.ring_set ?? (await app.phone.ringSets()).find(({ id }) => id === fitted.ring_set)?.table.ring_set ?? null;
 }

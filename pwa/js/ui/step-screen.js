@@ -35,6 +35,7 @@ export class StepScreen {
     this.#job = await this.#app.job(job);
     this.#step = this.#job.step(slot);
     if (!this.#step) return this.#gone();
+    this.#app.awake.want(WORK_STAGES.includes(this.#step.stage));
     await this.#askSide();
     if (this.#question) return undefined;
     await this.#app.keepPlace(job, slot);

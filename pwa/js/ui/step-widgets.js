@@ -5,8 +5,12 @@ import { NumberStep } from "./steps/number-step.js";
 import { PhotoStep } from "./steps/photo-step.js";
 import { TextStep } from "./steps/text-step.js";
 import { TickStep } from "./steps/tick-step.js";
+import { BoltsPanel } from "./panels/bolts-panel.js";
+import { BracketPanel } from "./panels/bracket-panel.js";
 import { CanGoInPanel } from "./panels/can-go-in-panel.js";
 import { ConsentPanel } from "./panels/consent-panel.js";
+import { FittingAidsPanel } from "./panels/fitting-aids-panel.js";
+import { LevelPanel } from "./panels/level-panel.js";
 import { PlanPanel } from "./panels/plan-panel.js";
 import { ProofPanel } from "./panels/proof-panel.js";
 import { ReadingsPanel } from "./panels/readings-panel.js";
@@ -19,13 +23,18 @@ import { WindowsPanel } from "./panels/windows-panel.js";
 const TYPES = { tick: TickStep, choice: ChoiceStep, text: TextStep, number: NumberStep, photo: PhotoStep };
 
 const PANELS = {
+  "bolts": BoltsPanel,
+  "bracket": BracketPanel,
   "can-rings-go-in": CanGoInPanel,
   "readings": ReadingsPanel,
   "windows": WindowsPanel,
   "plan": PlanPanel,
   "consent": ConsentPanel,
   "single-use-list": SingleUsePanel,
+  "fitting-aids": FittingAidsPanel,
   "torque": TorquePanel,
+  "level-ride": LevelPanel,
+  "level-hanging": LevelPanel,
   "check-readings": ReadingsPanel,
   "proof": ProofPanel,
   "front-readings": ReadingsPanel,

@@ -50,7 +50,10 @@ export class StepsScreen {
       place: t("ui.steps.title"),
       back: () => this.#app.go({ screen: "start" }),
       primary: next && { key: "next-step", label: t("ui.steps.next", { step: stepName(t, next) }), press: () => this.#go(next.slot) },
-      more: [{ key: "undo", label: t("ui.undo"), press: () => this.#app.undoLast(job.id) }],
+      more: [
+        { key: "report", label: t("report.open"), press: () => this.#app.go({ screen: "sheet", job: job.id }) },
+        { key: "undo", label: t("ui.undo"), press: () => this.#app.undoLast(job.id) },
+      ],
     };
   }
 

@@ -1,17 +1,25 @@
 /**
- * The choice: what each wheel needs, advice before any rings, the recommended plan with what it will do, and what the
- * other ways would cost and gain. The phone chooses by itself from its tables; this only asks, shows and saves.
+ * The choice: which ring sets suit, what each wheel needs, advice before any rings, the recommended plan with what it will do,
+ * what the other ways would cost and gain, a pair that somebody tries, and aims that can be moved. The phone chooses by
+ * itself from its tables; this only asks, shows and saves.
  */
 
 import { KIND } from "../../domain/entry.js";
 import { currentRound } from "../../domain/checklist.js";
+import { planOf } from "../../domain/checklist-slots.js";
 import { fieldOf } from "../../domain/job.js";
+import { pairSuits } from "../../domain/suits.js";
+import { AimsCard } from "../aims-card.js";
 import { Choices } from "../choices.js";
+import { Draft } from "../draft.js";
 import { element, fill } from "../element.js";
 import { PlanChoice } from "../plan-choice.js";
+import { codesOf } from "../fit-words.js";
 import { needsInWords } from "../need-words.js";
 import { planCard } from "../plan-card.js";
-import { planMaps } from "../plan-maps.js";
+import { PlanMaps } from "../plan-maps.js";
+import { reachCard } from "../reach-card.js";
+import { RingSetsCard } from "../ring-sets-card.js";
 import { remark } from "../signal.js";
 
 const SIDES = ["left", "right"];
@@ -21,6 +29,10 @@ export class PlanPanel {
   #context;
   #choice;
   #shown = null;
+  #tried = null;
+  #aims = null;
+  #aimsDraft;
+  #parts = {};
 
   constructor(context) {
     this.#context = context;
@@ -28,17 +40,32 @@ export class PlanPanel {
   }
 
   async prepare() {
-    this.#choice = new PlanChoice(await this.#context.app.phone.ringSets());
+    const { app, job } = this.#context;
+    this.#choice = new PlanChoice(await app.phone.ringSets());
+    this.#aimsDraft = new Draft(app.phone, `aims.${job.id}`);
+    this.#aims = await this.#aimsDraft.read();
+    this.#parts = {
+      head: element("div", { class: "stack wide" }),
+      sets: new RingSetsCard(app),
+      plans: element("div", { class: "stack wide" }),
+      tried: element("div", { class: "stack", role: "status" }),
+      maps: new PlanMaps({ app, onTry: (side, point) => this.#try(side, point) }),
+      others: element("div", { class: "stack wide" }),
+      aims: new AimsCard({ app, onChange: (aims) => this.#aimAt(aims) }),
+      rules: element("div", {}),
+    };
   }
 
   update(context) {
-    this.#context = context;
-    const { app: { t } } = context;
-    const { result, missing, error } = this.#choice.update(context.job, currentRound(context.job.fold));
+    this.#context = { ...this.#context, ...context };
+    const { app: { t }, job, step } = this.#context;
+    const { missing } = this.#choice.update(job, currentRound(job.fold));
     if (missing.length > 0) return fill(this.element, missing.map((code) => remark({ name: "open", text: t(`ui.choose.missing.${code}`), key: `missing-${code}` })));
-    if (error) return fill(this.element, remark({ name: "refused", text: t("ui.choose.failed", { message: error.message }), key: "choose-failed" }));
-    const shown = JSON.stringify([this.#choice.input, context.job.live(context.step.slot).map(({ id }) => id)]);
-    if (shown !== this.#shown) this.#show(result); // else what the person opened stays open
+    const { head, sets, plans, tried, maps, others, aims, rules } = this.#parts;
+    if (!this.element.contains(plans)) fill(this.element, sets.element, head, plans, tried, maps.element, aims.element, others, rules);
+    sets.update({ job, suits: this.#choice.suits });
+    const shown = JSON.stringify([this.#choice.input, job.live(step.slot).map(({ id }) => id)]);
+    if (shown !== this.#shown) this.#show(); // else what the person opened stays open
     this.#shown = shown;
     return undefined;
   }
@@ -48,35 +75,100 @@ export class PlanPanel {
     if (this.#choice.missing.length > 0) return { key: "to-base", label: t("ui.choose.to-base"), press: () => app.go({ screen: "step", job: job.id, slot: this.#missingSlot() }) };
     if (this.#choice.error) return null;
     if (this.#chosen() && this.#isCurrent()) return { key: "next", label: t("ui.step.next"), press: goOn };
-    return { key: "choose-recommended", label: t("ui.choose.take-recommended"), press: () => this.#take(this.#choice.result.plans[0]) };
+    const [best] = this.#choice.result.plans;
+    if (SIDES.some((side) => this.#gate(best)[side].length > 0)) return null;
+    return { key: "choose-recommended", label: t("ui.choose.take-recommended"), press: () => this.#take(best) };
   }
 
-  #show({ advice, plans }) {
-    const { app, job } = this.#context;
-    const { t } = app;
+  /** Everything anew, after readings, windows, wishes or the chosen plan have changed. */
+  #show() {
+    const { app } = this.#context;
+    if (this.#aims) this.#choice.aim(this.#aims);
+    this.#tried = this.#ownPlan();
+    fill(this.#parts.tried, this.#tried && this.#card(this.#tried, true));
+    this.#parts.aims.update({ aims: this.#aimsNow(), windows: this.#choice.input.windows });
+    fill(this.#parts.rules, this.#choice.closed.length === 0 && this.#ringRules());
+    fill(this.#parts.head,
+      this.#choice.estimated && remark({ name: "warning", text: app.t("fitting.estimated"), key: "estimated" }),
+      this.#choice.sets.length === 0 && remark({ name: "warning", text: app.t("ui.choose.no-tables"), key: "no-tables" }),
+      needsInWords({ app, input: this.#choice.input }));
+    this.#showPlans();
+  }
+
+  /** A chosen plan that is none of those the choice found: somebody tried it. */
+  #ownPlan() {
     const chosen = this.#chosen();
-    const [best, ...others] = plans;
-    const card = (plan) => planCard({
-      app, plan, best, choice: this.#choice, isChosen: Boolean(chosen) && same(chosen.plan, plan) && this.#isCurrent(), onTake: () => this.#take(plan),
-    });
-    fill(this.element,
-      chosen && !this.#isCurrent() && remark({ name: "warning", text: t("ui.choose.changed"), key: "plan-stale" }),
-      this.#choice.sets.length === 0 && remark({ name: "warning", text: t("ui.choose.no-tables"), key: "no-tables" }),
-      needsInWords({ app, input: this.#choice.input }),
-      advice.map((code) => element("section", { class: "sheet stack advice", key: `advice-${code}` },
+    const isOwn = chosen && this.#choice.result && this.#isCurrent() && !this.#choice.result.plans.some((plan) => same(plan, chosen.plan));
+    return isOwn ? chosen.plan : null;
+  }
+
+  #showPlans() {
+    const { app, app: { t } } = this.#context;
+    const { plans, maps, others } = this.#parts;
+    const { result, error } = this.#choice;
+    maps.element.hidden = Boolean(error);
+    if (error) {
+      fill(others);
+      return fill(plans, remark({ name: "refused", text: t("ui.choose.failed", { message: error.message }), key: "choose-failed" }));
+    }
+    const [best, ...more] = result.plans;
+    fill(plans,
+      this.#chosen() && !this.#isCurrent() && remark({ name: "warning", text: t("ui.choose.changed"), key: "plan-stale" }),
+      result.advice.map((code) => element("section", { class: "sheet stack advice", key: `advice-${code}` },
         remark({ name: "warning", text: t(`advice.${code}`) }), element("p", { text: t(`advice.${code}.look`) }))),
+      result.advice.includes("out-of-reach") && reachCard({ app, choice: this.#choice }),
       element("h2", { text: t("ui.choose.recommended") }),
-      card(best),
-      planMaps({ app, job, plan: best, choice: this.#choice }),
-      others.length > 0 && element("h2", { text: t("ui.choose.others") }),
-      others.map(card),
-      this.#ringRules());
+      this.#card(best));
+    fill(others, more.length > 0 && element("h2", { text: t("ui.choose.others") }), more.map((plan) => this.#card(plan)));
+    return maps.update({ plan: this.#tried ?? best, choice: this.#choice });
+  }
+
+  #card(plan, isTried = false) {
+    const [best] = this.#choice.result.plans;
+    const chosen = this.#chosen();
+    return planCard({
+      app: this.#context.app, plan, best, choice: this.#choice, gate: this.#gate(plan), isTried,
+      isChosen: Boolean(chosen) && same(chosen.plan, plan) && this.#isCurrent(), onTake: () => this.#take(plan),
+    });
+  }
+
+  /** What refuses each wheel's pair on this axle. */
+  #gate(plan) {
+    const { fold } = this.#context.job;
+    return Object.fromEntries(SIDES.map((side) => {
+      const ringSet = plan[side] && this.#choice.set(plan[side].ring_set).table.ring_set;
+      return [side, ringSet ? codesOf(pairSuits(fold, side, ringSet, plan[side].pair).refusals) : []];
+    }));
+  }
+
+  /** A tap on the map: the plan with that pair, beside the recommended one; the other wheel stays as it is shown. */
+  #try(side, { ring_set, pair }) {
+    if (this.#choice.closed.includes(side)) return;
+    const shown = this.#tried ?? this.#choice.result.plans[0];
+    this.#tried = this.#choice.with({ ...shown, [side]: { ring_set, pair } });
+    fill(this.#parts.tried, this.#card(this.#tried, true));
+    this.#parts.maps.update({ plan: this.#tried, choice: this.#choice });
+  }
+
+  /** Moved aims show at once; they are kept as a draft, and on the sheet with the plan that is taken. */
+  #aimAt(aims) {
+    this.#aims = aims;
+    this.#aimsDraft.write(aims);
+    this.#choice.aim(aims);
+    this.#tried = null;
+    fill(this.#parts.tried);
+    this.#showPlans();
+    this.#context.app.frame();
+  }
+
+  #aimsNow() {
+    return this.#aims ?? Object.fromEntries(SIDES.map((side) => [side, this.#choice.input.windows[side].aim]));
   }
 
   /** May rings go in at this wheel: decided by the technician, else by the choice. */
   #ringRules() {
     const { app: { t }, app, job } = this.#context;
-    return element("details", { class: "more", open: this.element.querySelector("details.more")?.open },
+    return element("details", { class: "more", open: this.#parts.rules.querySelector("details")?.open },
       element("summary", { class: "button quiet", key: "ring-rules" }, element("span", { class: "button-label", text: t("ui.choose.rules") })),
       element("div", { class: "stack wide" }, SIDES.map((side) => new Choices({
         legend: t("ui.choose.rule", { side: t(`ui.side.${side}`) }),
@@ -105,8 +197,21 @@ export class PlanPanel {
   async #take(plan) {
     const { app, job, step, goOn } = this.#context;
     const { input, result, hashes } = this.#choice;
-    const body = { plan, input, tables: hashes, advice: result.advice, recommended: plan === result.plans[0] };
-    if (await app.save({ job: job.id, kind: KIND.PLAN_CHOSEN, slot: step.slot, body })) goOn();
+    const { open, less } = planOf(job.fold, currentRound(job.fold)) ?? {};
+    const body = { plan, input, tables: hashes, advice: result.advice, recommended: plan === result.plans[0], ...(open && { open, less }) };
+    if (!(await this.#keepAims())) return undefined;
+    return (await app.save({ job: job.id, kind: KIND.PLAN_CHOSEN, slot: step.slot, body })) && goOn();
+  }
+
+  async #keepAims() {
+    const { app, job } = this.#context;
+    const moved = SIDES.filter((side) => this.#aims && !same(this.#aims[side], fieldOf(job.fold, `aim.${side}`) ?? null));
+    for (const side of moved) {
+      if (!(await app.save({ job: job.id, kind: KIND.FIELD_SET, slot: `aim.${side}`, body: { value: this.#aims[side] } }))) return false;
+    }
+    this.#aims = null;
+    await this.#aimsDraft.drop();
+    return true;
   }
 }
 

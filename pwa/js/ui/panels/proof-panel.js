@@ -1,42 +1,57 @@
-/** Before, predicted, after: each angle of each wheel and of the axle, said in words. It saves nothing. */
+/**
+ * Before, predicted, after: each angle of each wheel and of the axle, in words; what may lie behind it; and the next round.
+ * Earlier rounds stay below, and the front readings beside. It judges by domain/prove.js and saves nothing but a new round.
+ */
 
-import { axleOf } from "../../domain/axle.js";
 import { currentRound } from "../../domain/checklist.js";
-import { baseOf, windowOf } from "../../domain/job.js";
-import { KIND } from "../../domain/entry.js";
+import { planOf } from "../../domain/checklist-slots.js";
+import { fieldOf } from "../../domain/job.js";
+import { prove } from "../../domain/prove.js";
+import { proveInputOf } from "../../domain/proving.js";
+import { isWhole, roundsOf } from "../../domain/rounds.js";
+import { setSuits } from "../../domain/suits.js";
 import { element, fill } from "../element.js";
-import { judgement } from "../judgement.js";
+import { errorText } from "../error-text.js";
+import { frontPart } from "../front-part.js";
+import { NextRoundCard } from "../next-round-card.js";
+import { LEFT_OUT } from "../plan-choice.js";
+import { outsideCount, roundLines, roundSections } from "../round-lines.js";
 import { remark } from "../signal.js";
-import { meanReadings } from "../../domain/readings.js";
-import { beyond } from "../../domain/window.js";
+import { wheelProof } from "../wheel-proof.js";
 
 const SIDES = ["left", "right"];
-const PARTS = ["camber", "toe"];
-const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 
 export class ProofPanel {
   #context;
+  #sets = [];
+  #planned = [];
+  #shown = null;
 
   constructor(context) {
     this.#context = context;
     this.element = element("div", { class: "stack wide", key: "proof" });
   }
 
+  async prepare() {
+    const { app, job } = this.#context;
+    this.#sets = (await app.phone.ringSets()).filter(({ retired }) => !retired);
+    const named = Object.entries(planOf(job.fold, currentRound(job.fold))?.tables ?? {});
+    const tables = await Promise.all(named.map(async ([id, sha256]) => ({ id, sha256, table: await app.phone.table(sha256) })));
+    this.#planned = tables.filter(({ table }) => table).map((each) => ({ ...each, name: this.#sets.find(({ id }) => id === each.id)?.name ?? each.table.ring_set.name }));
+  }
+
   update(context) {
-    this.#context = context;
-    const { app: { t }, job } = context;
-    const round = currentRound(job.fold);
-    const before = baseOf(job.fold, round);
-    const after = meanReadings(job.fold, `round.${round}.check`);
-    const plan = job.body(`round.${round}.plan`, KIND.PLAN_CHOSEN)?.plan ?? null;
-    if (!isFull(after)) return fill(this.element, remark({ name: "open", text: t("ui.proof.no-readings") }));
-    const lines = [...this.#wheelLines(before, plan, after), ...this.#axleLines(before, plan, after)];
-    const outside = lines.filter(({ now, limits }) => limits && beyond(now, limits) !== 0).length;
+    this.#context = { ...this.#context, ...context };
+    const { app: { t }, job } = this.#context;
+    if (this.#shown === job.entries.length) return undefined; // else what the person opened stays open
+    this.#shown = job.entries.length;
+    const rounds = roundsOf(job.fold);
+    const now = rounds.at(-1);
+    const isRead = now && isWhole(now.check);
     return fill(this.element,
-      element("div", { class: "sheet big" }, outside === 0
-        ? remark({ name: "inside", text: t("ui.proof.all-inside") })
-        : remark({ name: "outside", text: t("ui.proof.outside", { count: outside }) })),
-      lines.map((line) => this.#section(line)));
+      isRead ? [this.#now(now), this.#proofs(now)] : remark({ name: "open", text: t("ui.proof.no-readings") }),
+      frontPart({ app: this.#context.app, job }),
+      rounds.slice(0, -1).reverse().map((round) => this.#earlier(round)));
   }
 
   get primary() {
@@ -44,39 +59,52 @@ export class ProofPanel {
     return { key: "next", label: app.t("ui.step.next"), press: goOn };
   }
 
-  #wheelLines(before, plan, after) {
-    const { app: { t }, job } = this.#context;
-    return SIDES.flatMap((side) => PARTS.map((part, at) => ({
-      name: t("ui.proof.of-wheel", { side: t(`ui.side.${side}`), part: t(`ui.quantity.${part}`) }),
-      quantity: part, was: before[side][part], meant: plan?.predicted[side][at] ?? null, now: after[side][part],
-      limits: windowOf(job.fold, `window.${side}.${part}`),
-    })));
+  #now(round) {
+    const { app, app: { t }, job } = this.#context;
+    const outside = outsideCount(roundLines({ app, job, ...round }));
+    return [
+      round.round > 1 && element("h2", { text: t("proof.round", { round: round.round }) }),
+      element("div", { class: "sheet big" }, outside === 0
+        ? remark({ name: "inside", text: t("ui.proof.all-inside") })
+        : remark({ name: "outside", text: t("ui.proof.outside", { count: outside }) })),
+      roundSections({ app, job, ...round }),
+    ];
   }
 
-  /** Total toe and thrust steer the car, so they are always said; cross camber only where the maker gives it. */
-  #axleLines(before, plan, after) {
-    const { app: { t }, job } = this.#context;
-    const was = isFull(before) ? axleOf(before) : null;
-    const now = axleOf(after);
-    return AXLE.map(([quantity, name]) => ({ quantity, name, limits: windowOf(job.fold, `window.${quantity}`) }))
-      .filter(({ name, limits }) => name !== "cross_camber" || limits)
-      .map(({ quantity, name, limits }) => ({
-        name: t(`ui.quantity.${quantity}`), quantity, limits, was: was?.[name] ?? null, meant: plan?.axle[name] ?? null, now: now[name],
-      }));
+  #proofs({ round, body, check }) {
+    const { app, job } = this.#context;
+    const setOf = (id) => this.#planned.find((each) => each.id === id)?.table.ring_set;
+    const nameOf = (id) => this.#sets.find((set) => set.id === id)?.name ?? id;
+    try {
+      const wheels = {};
+      for (const side of SIDES) {
+        const input = proveInputOf(job.fold, round, side, { setOf, others: this.#sets.map(({ table }) => table.ring_set) });
+        if (input) wheels[side] = { input, proof: prove(input) };
+      }
+      const outside = outsideCount(roundLines({ app, job, round, body, check }));
+      return [
+        SIDES.filter((side) => wheels[side]).map((side) => wheelProof({
+          app, job, round, side, nameOf, proof: wheels[side].proof, plan: body.plan, check: [check[side].camber, check[side].toe],
+          table: this.#planned.find(({ id }) => id === body.plan[side].ring_set)?.table,
+        })),
+        Object.keys(wheels).length > 0 && new NextRoundCard({ app, job, round, wheels, isWanted: outside > 0, sets: this.#usable(), tables: this.#planned }).element,
+      ];
+    } catch (error) {
+      return remark({ name: "warning", text: errorText(app.t, error) });
+    }
   }
 
-  #section({ name, quantity, was, meant, now, limits }) {
-    const { app, app: { t, words } } = this.#context;
-    const row = (key, what) => [element("dt", { text: t(`ui.proof.${key}`) }), element("dd", {}, what)];
-    return element("section", { class: "sheet stack" },
-      element("h2", { text: name }),
-      element("dl", { class: "means" },
-        was !== null && row("before", words.say(quantity, was)),
-        meant !== null && row("predicted", words.say(quantity, meant)),
-        row("after", judgement({ app, quantity, mdeg: now, limits }))));
+  /** Sets that suit and that nobody left out. */
+  #usable() {
+    const { job } = this.#context;
+    const leftOut = fieldOf(job.fold, LEFT_OUT)?.ids ?? [];
+    return this.#sets.filter(({ id, table }) => !leftOut.includes(id) && setSuits(job.fold, table).suits !== false);
   }
-}
 
-function isFull(wheels) {
-  return SIDES.every((side) => PARTS.every((part) => wheels[side][part] !== null));
+  #earlier(round) {
+    const { app, app: { t }, job } = this.#context;
+    return element("details", { class: "more", key: `round-${round.round}` },
+      element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: t("proof.earlier", { round: round.round }) })),
+      element("div", { class: "stack wide" }, isWhole(round.check) ? roundSections({ app, job, ...round }) : element("p", { text: t("proof.not-read") })));
+  }
 }

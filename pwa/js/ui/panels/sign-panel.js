@@ -21,7 +21,8 @@ export class SignPanel {
     const { app, job } = context;
     const { t } = app;
     if (job.fold.state === "signed") {
-      fill(this.element, job.fold.signed.map(({ by }) => remark({ name: "done", text: t("ui.sign.signed", { by }) })));
+      fill(this.element, job.fold.signed.map(({ by }) => remark({ name: "done", text: t("ui.sign.signed", { by }) })),
+        button({ key: "report", label: t("report.title"), onPress: () => app.go({ screen: "sheet", job: job.id }) }));
       return;
     }
     const open = missing(job.checklist, job.fold);

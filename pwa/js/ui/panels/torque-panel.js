@@ -4,9 +4,15 @@
  */
 
 import { KIND } from "../../domain/entry.js";
-import { element } from "../element.js";
+import { axleNotes } from "../../domain/axle-notes.js";
+import { boltsOf } from "../../domain/fit-request.js";
+import { fold } from "../../domain/fold.js";
+import { numberFrom } from "../../domain/plain-number.js";
+import { button, element, fill } from "../element.js";
 import { NumberEntry } from "../number-entry.js";
+import { remark } from "../signal.js";
 import { TextField } from "../text-field.js";
+import { torqueJudged } from "../torque-words.js";
 
 /** Newton metres in one unit: 1 lbf ft = 0.3048 m x 4.4482216152605 N, exact by definition. */
 const NM_PER = { "nm": 1, "lbf-ft": 0.3048 * 4.4482216152605 };
@@ -16,13 +22,15 @@ export class TorquePanel {
   #torque;
   #angle;
   #source;
+  #judged = element("div", { role: "status", key: "torque-judged" });
+  #noted = element("div", { class: "stack" });
 
   constructor(context) {
     this.#context = context;
     const { app: { t, mark }, job, step, typed, draft } = context;
     const kept = job.field(step.slot);
     const start = typed ?? (kept ? { torque: { text: kept.text, unit: kept.unit }, angle: kept.angle_deg ? String(kept.angle_deg) : "", source: kept.source } : {});
-    const onTyping = () => { draft.write(this.#typed()); context.app.frame(); };
+    const onTyping = () => { draft.write(this.#typed()); context.app.frame(); this.#judge(); };
     this.#torque = new NumberEntry({
       t, mark, key: "torque", label: t("ui.torque"), start: start.torque ?? {}, onTyping,
       units: Object.keys(NM_PER).map((id) => ({ id, label: t(`ui.unit.${id}`) })),
@@ -30,7 +38,30 @@ export class TorquePanel {
     this.#angle = new TextField({ label: t("ui.torque.angle"), hint: t("ui.torque.angle.hint"), key: "torque-angle", inputmode: "decimal", text: start.angle ?? "", onTyping });
     this.#source = new TextField({ label: t("ui.torque.source"), hint: t("ui.torque.source.hint"), key: "torque-source", lines: true, text: start.source ?? "", onTyping });
     this.element = element("div", { class: "stack wide" },
-      element("h2", { text: t("ui.torque") }), this.#torque.element, this.#angle.element, this.#source.element);
+      element("h2", { text: t("ui.torque") }), this.#torque.element, this.#judged, this.#angle.element, this.#source.element, this.#noted);
+    this.#judge();
+  }
+
+  /** Where an earlier vehicle described the same way had its torque from: the source alone, never the figure. */
+  async prepare() {
+    const { app, app: { t }, job } = this.#context;
+    const kept = (await app.phone.jobs()).map(({ job: id, entries }) => ({ job: id, fold: fold(entries), at: entries.at(-1)?.at ?? "" }));
+    const source = axleNotes(kept, job.description, job.id)?.torque_source;
+    fill(this.#noted, source && !this.#source.text && button({
+      key: "take-source", kind: "quiet", label: t("fitting.notes.use-source", { source }),
+      onPress: () => { this.#source.text = source; this.#context.draft.write(this.#typed()); fill(this.#noted); app.frame(); },
+    }));
+  }
+
+  /** Low, usual or high for thread and class; it judges only what is typed. */
+  #judge() {
+    const { app: { t }, job } = this.#context;
+    const { torque, angle } = this.#typed();
+    const newtonMetres = numberFrom(torque.text);
+    if (!newtonMetres) return fill(this.#judged);
+    const typed = { value: newtonMetres * NM_PER[torque.unit], unit: "N·m", angle_deg: angle === "" ? null : numberFrom(angle) };
+    const { shape, text } = torqueJudged(t, typed, boltsOf(job.fold));
+    return fill(this.#judged, remark({ name: shape, text }));
   }
 
   get primary() {

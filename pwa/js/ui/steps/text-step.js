@@ -22,7 +22,7 @@ export class TextStep {
       label: stepTitle(t, step),
       labelHidden: true, // the heading says it
       key: "text",
-      text: typed ?? step.value ?? "",
+      text: typed ?? step.value ?? (step.remembered ? context.app.settings.remembered(step.id) : ""),
       capitals: oneLine,
       lines: !oneLine,
       onTyping: (text) => { draft.write(text); this.#changed(); },
@@ -57,6 +57,7 @@ export class TextStep {
     const text = ONE_LINE_FORMATS.includes(step.format) ? trimmed.toUpperCase() : trimmed;
     if (!text) return this.#field.refuse(app.t("ui.text.missing"));
     if (!(await app.save({ job: job.id, kind: KIND.FIELD_SET, slot: step.slot, body: { value: text } }))) return undefined;
+    if (step.remembered) await app.settings.remember(step.id, text);
     await draft.drop();
     return goOn();
   }

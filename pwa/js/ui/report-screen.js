@@ -1,0 +1,119 @@
+/** The report of a job on the screen, as it will be on paper; shared by the phone's own share sheet, printed, or saved. */
+
+import { reportOf } from "../domain/report.js";
+import { lastCheck, roundsOf } from "../domain/rounds.js";
+import { loadPhoto } from "../sync/photos.js";
+import { element, fill } from "./element.js";
+import { reportFile } from "./report-file.js";
+import { reportPage } from "./report-page.js";
+import { stepName } from "./step-words.js";
+import { TiltMap } from "./tilt-map.js";
+import { mapModel } from "./wheel-proof.js";
+
+const SIDES = ["left", "right"];
+
+export class ReportScreen {
+  #app;
+  #route;
+  #job;
+  #shown = null;
+  #photos = new Map();
+  #file = null;
+
+  constructor(app, route) {
+    this.#app = app;
+    this.#route = route;
+    this.element = element("div", { class: "report-screen" });
+  }
+
+  async update() {
+    const job = (this.#job = await this.#app.job(this.#route.job));
+    if (this.#shown === job.entries.length) return;
+    this.#shown = job.entries.length;
+    for (const url of this.#photos.keys()) URL.revokeObjectURL(url);
+    this.#photos.clear();
+    const report = reportOf({ checklist: job.checklist, fold: job.fold, entries: job.entries });
+    const tables = await this.#tablesOf(report);
+    const page = reportPage({
+      app: this.#app, report, shop: this.#app.sync.shop?.name ?? "",
+      setOf: (fitted) => tables.get(fitted.table ?? fitted.ring_set) ?? null,
+      maps: this.#maps(tables), photos: await this.#pictures(report.photos),
+    });
+    fill(this.element, page);
+    this.#file = await reportFile(page, this.#title(), this.#photos);
+  }
+
+  frame() {
+    const { t } = this.#app;
+    const back = () => this.#app.go({ screen: "steps", job: this.#route.job });
+    const print = { key: "print", label: t("report.print"), press: () => window.print() };
+    const save = { key: "save-file", label: t("report.save"), press: () => this.#save() };
+    const canShare = Boolean(this.#file && navigator.canShare?.({ files: [this.#file] }));
+    return {
+      name: this.#job?.registration || t("ui.job.no-registration"), place: t("report.title"), back,
+      primary: canShare ? { key: "share", label: t("report.share"), press: () => this.#share() } : print,
+      more: canShare ? [print, save] : [save],
+    };
+  }
+
+  #title() {
+    return this.#app.t("report.file-title", { registration: this.#job.registration, date: this.#job.entries.at(-1).at.slice(0, 10) });
+  }
+
+  /** Table name (or set id) -> {name, ring_set, table} of what is fitted and of what the last plan names. */
+  async #tablesOf({ fitted }) {
+    const { phone } = this.#app;
+    const sets = await phone.ringSets();
+    const found = new Map();
+    for (const each of SIDES.map((side) => fitted[side]).filter(Boolean)) {
+      const kept = each.table ? await phone.table(each.table) : null;
+      const table = kept ?? sets.find(({ id }) => id === each.ring_set)?.table;
+      if (table) found.set(each.table ?? each.ring_set, { name: table.ring_set.name, ring_set: table.ring_set, table });
+    }
+    return found;
+  }
+
+  /** The plot alone: on paper there is nothing to tap, and its figures stand in the table. */
+  #maps(tables) {
+    const { fold } = this.#job;
+    const last = roundsOf(fold).at(-1);
+    if (!last) return [];
+    const after = lastCheck(fold);
+    return SIDES.map((side) => {
+      const fitted = last.body.plan[side];
+      const map = new TiltMap({ t: this.#app.t });
+      const check = after && [after[side].camber, after[side].toe];
+      const table = fitted && tables.get(last.body.tables?.[fitted.ring_set] ?? fitted.ring_set)?.table;
+      map.update(mapModel({ fold, round: last.round, side, plan: last.body.plan, check, table: table ?? null }));
+      return element("figure", {}, map.element.querySelector(".tilt-map"), element("figcaption", { text: this.#app.t("map.title", { side: this.#app.t(`drawing.side.${side}`) }) }));
+    });
+  }
+
+  async #pictures(entries) {
+    const shown = [];
+    for (const { body } of entries) {
+      const photo = await loadPhoto(this.#app.phone, body.sha256).catch(() => null);
+      if (!photo) continue;
+      const url = URL.createObjectURL(new Blob([photo.bytes], { type: photo.mime }));
+      this.#photos.set(url, photo);
+      const step = this.#job.step(body.about);
+      shown.push({ url, about: step ? stepName(this.#app.t, step) : body.about });
+    }
+    return shown;
+  }
+
+  async #share() {
+    try {
+      await navigator.share({ files: [this.#file], title: this.#title() });
+    } catch (error) {
+      if (error.name !== "AbortError") this.#app.say(this.#app.t("report.share.failed"));
+    }
+  }
+
+  #save() {
+    const url = URL.createObjectURL(this.#file);
+    element("a", { href: url, download: this.#file.name }).click();
+    setTimeout(() => URL.revokeObjectURL(url), 1000); // the download has begun by then
+    this.#app.say(this.#app.t("report.saved"));
+  }
+}

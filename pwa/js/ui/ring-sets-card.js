@@ -1,0 +1,66 @@
+/** Each ring set of the shop: whether it suits this axle, why not, what is not known yet; and which ones to choose from. */
+
+import { KIND } from "../domain/entry.js";
+import { Choices } from "./choices.js";
+import { element, fill } from "./element.js";
+import { gateWords, codesOf } from "./fit-words.js";
+import { LEFT_OUT } from "./plan-choice.js";
+import { remark } from "./signal.js";
+
+export class RingSetsCard {
+  #app;
+  #shown = null;
+
+  constructor(app) {
+    this.#app = app;
+    this.element = element("section", { class: "sheet stack", key: "ring-sets" });
+  }
+
+  /** @param {{job: JobModel, suits: Object[]}} model of PlanChoice */
+  update({ job, suits }) {
+    const shown = JSON.stringify(suits.map(({ set, error, ...rest }) => [set.id, error?.message, rest]));
+    if (shown === this.#shown) return;
+    this.#shown = shown;
+    const { t } = this.#app;
+    this.element.hidden = suits.length === 0;
+    fill(this.element,
+      element("h2", { text: t("fitting.sets") }),
+      suits.map((each) => this.#set(each)),
+      this.#forAll(job, suits),
+      suits.length > 1 && this.#choice(job, suits));
+  }
+
+  #set({ set, suits, refusals, error }) {
+    const { t } = this.#app;
+    const [name, key] = suits === false ? ["refused", "no"] : suits === null ? ["open", "unknown"] : ["inside", "yes"];
+    return element("div", { class: "stack", key: `set-${set.id}` },
+      remark({ name, text: t(`fitting.set.${key}`, { set: set.name }) }),
+      codesOf(refusals).map((code) => element("p", { key: `refusal-${set.id}-${code}`, text: t(`refusal.${code}`) })),
+      error && element("p", { text: t("fitting.wrong", { message: error.message }) }));
+  }
+
+  /** What the sets have in common is said once. */
+  #forAll(job, suits) {
+    const onOpen = (slot) => this.#app.go({ screen: "step", job: job.id, slot });
+    const warnings = codesOf(suits.flatMap((each) => each.warnings)).map((code) => ({ code }));
+    const missing = suits.flatMap((each) => each.missing);
+    return gateWords({ app: this.#app, gate: { refusals: [], warnings, missing, error: null }, job, onOpen });
+  }
+
+  /** A set that does not suit is never chosen from; the others may be left out. */
+  #choice(job, all) {
+    const { t } = this.#app;
+    const offered = all.filter(({ suits }) => suits !== false);
+    return element("details", { class: "more" },
+      element("summary", { class: "button quiet", key: "choose-sets" }, element("span", { class: "button-label", text: t("fitting.sets.from") })),
+      new Choices({
+        legend: t("fitting.sets.from"), legendHidden: true, key: "from-set", several: true,
+        options: offered.map(({ set }) => ({ id: set.id, label: set.name })),
+        chosen: offered.filter(({ isLeftOut }) => !isLeftOut).map(({ set }) => set.id),
+        onChange: (chosen) => this.#app.save({
+          job: job.id, kind: KIND.FIELD_SET, slot: LEFT_OUT,
+          body: { value: { ids: offered.map(({ set }) => set.id).filter((id) => !chosen.includes(id)) } },
+        }),
+      }).element);
+  }
+}
