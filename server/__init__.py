@@ -4,8 +4,10 @@ from pathlib import Path
 
 from flask import Flask
 from flask_wtf import CSRFProtect
+from werkzeug.middleware.proxy_fix import ProxyFix
 
-from server import api, config, demo, desk, errors, gate, shell
+from server import api, config, demo, desk, errors, gate, secret_key, shell
+from server.cookies import Cookies
 from server.headers import SecurityHeaders
 from server.store import Database
 
@@ -19,7 +21,9 @@ def create_app(overrides: dict | None = None) -> Flask:
     folder = Path(overrides.pop("STORE_FOLDER", None) or config.store_folder())
     app = Flask(__name__, static_folder=None)
     app.config.update(config.defaults(folder) | overrides)
+    secret_key.check_keys([app.config["SECRET_KEY"], *app.config["SECRET_KEY_FALLBACKS"]], "SECRET_KEY")
     app.json.sort_keys = False
+    app.session_interface = Cookies()
     database = app.extensions["database"] = Database(app.config["DATABASE_URL"])
     database.migrate()
     demo.make_if_empty(database, app.config["NOW_MS"](), with_jobs=app.config["DEMO_JOBS"])
@@ -31,4 +35,7 @@ def create_app(overrides: dict | None = None) -> Flask:
     desk.init_app(app)
     shell.init_app(app)
     app.wsgi_app = SecurityHeaders(app.wsgi_app)
+    if proxies := app.config["PROXIES"]:
+        # The host's name is not taken from a header: a proxy has to pass it on as it came.
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies, x_host=0)
     return app

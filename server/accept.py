@@ -10,7 +10,7 @@ from sqlalchemy import Connection
 
 from server.errors import Problem
 from server.fold import fold
-from server.limits import KEPT_ON_PHONES_MS, MOST_ENTRIES
+from server.limits import KEPT_ON_PHONES_MS, MOST_ENTRIES, MOST_UNSENT
 from server.store import entries as store
 from server.store import photos, shops
 from server.sync import (
@@ -35,6 +35,11 @@ def check_request(request) -> None:
     if not isinstance(batch, list) or len(batch) > MOST_ENTRIES:
         got = f"{len(batch)} entries" if isinstance(batch, list) else "no list"
         raise Problem("wrong-request", field="entries", expected=f"a list of at most {MOST_ENTRIES}", got=got)
+    unsent, version = request.get("unsent"), request.get("version")
+    if unsent is not None and not (is_whole(unsent, 0) and unsent <= MOST_UNSENT):
+        raise Problem("wrong-request", field="unsent", expected=f"null, or 0 to {MOST_UNSENT}", got="something else")
+    if version is not None and not (isinstance(version, str) and len(version) <= 40 and version.isprintable()):
+        raise Problem("wrong-request", field="version", expected="null, or at most 40 characters", got="something else")
     if since is not None and not (isinstance(since, dict) and {"epoch", "seq", "id"} <= since.keys()):
         raise Problem("wrong-request", field="since", expected="null, or epoch, seq and id", got="something else")
 

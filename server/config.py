@@ -1,17 +1,15 @@
-"""The configuration, and the folder of the store with the secret key beside the database."""
+"""The configuration: where the data lie, and what the program's parts need to know about this place."""
 
 import importlib.util
 import os
-import secrets
 from datetime import timedelta
 from pathlib import Path
 
 from server.context import clock_ms
 from server.limits import LARGEST_ENTRIES_BODY
+from server.secret_key import secret_keys
 
 ROOT = Path(__file__).resolve().parent.parent
-_KEY_FILE = "secret-key"
-_SHORTEST_KEY = 32
 _POSTGRESQL = ("postgres", "postgresql", "postgresql+psycopg")  # as written by people, the last as SQLAlchemy wants it
 
 
@@ -39,38 +37,32 @@ def database_url(folder: Path) -> str:
     return f"{_POSTGRESQL[-1]}://{rest}"
 
 
+def proxies() -> int:
+    """Return how many reverse proxies stand in front, from TAPERMARK_PROXIES; 0 where nothing is said."""
+    given = os.environ.get("TAPERMARK_PROXIES") or "0"
+    if given not in ("0", "1", "2", "3"):
+        raise SystemExit(
+            f"TAPERMARK_PROXIES: expected the number of reverse proxies in front of the server, 0 to 3, got '{given}'."
+            " Correct it, or unset it where there is none."
+        )
+    return int(given)
+
+
 def defaults(folder: Path) -> dict:
+    key, *older_keys = secret_keys(folder)
     return {
-        "SECRET_KEY": secret_key(folder),
+        "SECRET_KEY": key,
+        "SECRET_KEY_FALLBACKS": older_keys,
+        "STORE_FOLDER": folder,
+        "PROXIES": proxies(),
         "DATABASE_URL": database_url(folder),
         "PWA_FOLDER": str(ROOT / "pwa"),
         "NOW_MS": clock_ms,
         "DEMO_JOBS": True,  # false: the demo shop has ring sets but no job sheet
         "MAX_CONTENT_LENGTH": LARGEST_ENTRIES_BODY,  # of every request but photos, see gate.py
-        "SESSION_COOKIE_NAME": "tapermark",
         "SESSION_COOKIE_HTTPONLY": True,
         "SESSION_COOKIE_SAMESITE": "Lax",  # Strict would sign people out whenever the installed app starts
         "PERMANENT_SESSION_LIFETIME": timedelta(days=400),
         "SESSION_REFRESH_EACH_REQUEST": False,  # it would put a cookie on /sw.js; /api/session renews instead
         "WTF_CSRF_TIME_LIMIT": None,  # a phone may be offline for days; the token ends with its session
     }
-
-
-def secret_key(folder: Path) -> str:
-    """Return the key that signs the cookies, made at the first start, readable by its owner alone."""
-    path = folder / _KEY_FILE
-    folder.mkdir(parents=True, exist_ok=True)
-    try:
-        handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-    except FileExistsError:
-        key = path.read_text("ascii").strip()
-    else:
-        key = secrets.token_hex(_SHORTEST_KEY)
-        with os.fdopen(handle, "w", encoding="ascii") as file:
-            file.write(key)
-    if len(key) < _SHORTEST_KEY:
-        raise SystemExit(
-            f"{path} holds no key of at least {_SHORTEST_KEY} characters. Delete it; the next start makes a new one,"
-            " and every browser has to be paired again."
-        )
-    return key

@@ -5,9 +5,9 @@ Each text says what was wrong, what was expected and what to do next. Codes are 
 
 from flask import Flask, jsonify, render_template, request
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
+from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
 
-from server.limits import LARGEST_ENTRIES_BODY, LARGEST_PHOTO
+from server.limits import LARGEST_ENTRIES_BODY, LARGEST_IMPORT, LARGEST_PHOTO
 
 MEGABYTE = 1_000_000
 
@@ -15,13 +15,69 @@ MEGABYTE = 1_000_000
 CATALOGUE = {
     "not-paired": (
         403,
-        "This browser is not paired with the shop. In the demo shop only a browser on the server's own machine is,"
-        " at http://127.0.0.1 or http://localhost. Open the program there; what is on this phone stays on it.",
+        "This browser is not paired with the shop. {next}. What is on this phone stays on it.",
     ),
     "pairing-ended": (
-        403,
+        401,
         "The shop has ended the pairing of this phone. Nothing on it is lost: pair it again at the desk,"
         " or save what was not sent to a file.",
+    ),
+    "pair-code-wrong": (
+        403,
+        "This code does not pair a phone: it was mistyped, used already, tried wrongly {tries} times, or made more than"
+        " {minutes} minutes ago. Compare it with the desk, or have a new one made there.",
+    ),
+    "too-many-tries": (
+        429,
+        "Too many tries have failed. Wait {seconds} seconds, then try again; the next wait after a failure is longer.",
+    ),
+    "sign-in-needed": (
+        401,
+        "You are not signed in any more. Sign in at /desk/sign-in, go back to the page, and send it again.",
+    ),
+    "sign-in-failed": (
+        403,
+        "Name and password do not belong together. Look at both, and at the keyboard's capitals, and try again."
+        " An owner of the shop can give you another password.",
+    ),
+    "https-needed": (
+        403,
+        "Passwords and codes are taken only over HTTPS, or on the server's own machine at http://127.0.0.1. Open the"
+        " https:// address. Where a reverse proxy stands in front, the server has to be told: TAPERMARK_PROXIES=1.",
+    ),
+    "not-your-role": (
+        403,
+        "This page is for the role {least}, and you are signed in as {role}. Ask an owner of the shop.",
+    ),
+    "weak-password": (
+        422,
+        "The password was not taken: {why}. Expected are at least {shortest} characters that nobody guesses; a few"
+        " words that do not belong together are best. Choose another.",
+    ),
+    "passwords-differ": (422, "The two passwords are not the same, and nothing was changed. Type both again."),
+    "old-password-wrong": (403, "The present password is not right, and nothing was changed. Type it again."),
+    "wrong-name": (
+        422,
+        "A name has 1 to {longest} characters that can be printed. Type it again.",
+    ),
+    "name-taken": (409, "There is a {name} already. Choose a name that tells the two apart, such as with a surname."),
+    "wrong-role": (422, "The role is one of {expected}. Choose one of them."),
+    "last-owner": (
+        409,
+        "This is the only owner who can sign in, and without one nobody could look after the shop. Make another person"
+        " an owner first.",
+    ),
+    "no-such-person": (404, "There is no such person. Start again from /desk/people."),
+    "no-such-phone": (404, "There is no such phone. Start again from /desk/phones."),
+    "no-such-import": (404, "There is no such file here. Start again from /desk/import."),
+    "not-an-export": (
+        422,
+        "The file is not what a phone saves under Settings, Save a file ({why}). Choose that file, whole and unchanged;"
+        " nothing of this one was taken in.",
+    ),
+    "no-certificate": (
+        404,
+        "This server has no certificate of its own. Make one on its machine: python -m server certificate.",
     ),
     "cross-site": (
         403,
@@ -50,7 +106,8 @@ CATALOGUE = {
     "too-large": (
         413,
         "The body is larger than this address takes. Entries: send fewer at a time, at most {entries_mb} MB."
-        " Photos: at most {photo_mb} MB; take the picture again at a lower resolution.",
+        " Photos: at most {photo_mb} MB; take the picture again at a lower resolution."
+        " Files from a phone: {import_mb} MB.",
     ),
     "photo-name": (
         404,
@@ -89,6 +146,21 @@ CATALOGUE = {
     ),
     "no-such-table": (404, "No table of that name is kept here. Get the list from /api/ring-sets."),
     "no-such-job": (404, "No job sheet of that id is here. It may still be on a phone: sync it, then look again."),
+    "nothing-to-settle": (
+        409,
+        "There are no two answers to settle in that place any more: somebody has settled it, or a newer entry holds."
+        " Open the job sheet again and look.",
+    ),
+    "not-kept": (
+        422,
+        "The desk's own entry was not kept: {why} Open the job sheet again and try once more.",
+    ),
+    "erase-needs-reason": (
+        422,
+        "Nothing was erased. Expected are who asked for it or why, in words, and the tick that says you mean it."
+        " Go back and fill in both.",
+    ),
+    "no-such-ring-set": (404, "No ring set of that name and revision is here. Get the list from /desk/rings/."),
     "not-found": (404, "There is nothing at this address. Start again from / or /desk/."),
     "wrong-method": (405, "This address does not take {method}. Nothing was changed."),
     "refused": (400, "The request cannot be read: {why}. Nothing was stored; send it again."),
@@ -117,7 +189,12 @@ def problem_of(error: Exception) -> Problem:
     if isinstance(error, CSRFError):
         return Problem("csrf-failed", why=error.description.rstrip("."))
     if isinstance(error, RequestEntityTooLarge):
-        return Problem("too-large", entries_mb=LARGEST_ENTRIES_BODY // MEGABYTE, photo_mb=LARGEST_PHOTO // MEGABYTE)
+        return Problem(
+            "too-large",
+            entries_mb=LARGEST_ENTRIES_BODY // MEGABYTE,
+            photo_mb=LARGEST_PHOTO // MEGABYTE,
+            import_mb=LARGEST_IMPORT // MEGABYTE,
+        )
     if isinstance(error, HTTPException):
         if error.code == 404:
             return Problem("not-found")
@@ -128,13 +205,21 @@ def problem_of(error: Exception) -> Problem:
     return Problem("server-fault")
 
 
+def headers_of(problem: Problem) -> dict[str, str]:
+    """Return what an answer with this problem says in its headers."""
+    return {"Retry-After": str(problem.details["seconds"])} if problem.code == "too-many-tries" else {}
+
+
 def answer(error: Exception):
     """Return the HTTP answer: JSON under /api, a plain page elsewhere."""
     problem = problem_of(error)
     body = {"code": problem.code, "text": problem.text, "details": problem.details}
+    headers = headers_of(problem)
+    if isinstance(error, MethodNotAllowed):
+        headers["Allow"] = ", ".join(sorted(error.valid_methods or ()))
     if request.path.startswith("/api/"):
-        return jsonify(error=body), problem.status
-    return render_template("error.html", problem=problem), problem.status
+        return jsonify(error=body), problem.status, headers
+    return render_template("error.html", problem=problem), problem.status, headers
 
 
 def init_app(app: Flask) -> None:

@@ -3,6 +3,8 @@
 It sets what is missing and changes nothing else.
 """
 
+from server.addresses import host_name, is_loopback
+
 CONTENT_SECURITY_POLICY = "; ".join(
     (
         "default-src 'none'",
@@ -34,6 +36,9 @@ HEADERS = {
     "X-Frame-Options": "DENY",
 }
 
+# Only over HTTPS, and never for this machine's own names: it holds for every port of a name.
+STRICT = {"Strict-Transport-Security": "max-age=31536000"}
+
 
 class SecurityHeaders:
     """Wraps a WSGI application."""
@@ -42,9 +47,13 @@ class SecurityHeaders:
         self._application = application
 
     def __call__(self, environ, start_response):
+        is_strict = environ["wsgi.url_scheme"] == "https" and not is_loopback(host_name(environ.get("HTTP_HOST", "")))
+        wanted = HEADERS | (STRICT if is_strict else {})
+        )
+
         def start(status, headers, exc_info=None):
             present = {name.lower() for name, _ in headers}
-            missing = [(name, text) for name, text in HEADERS.items() if name.lower() not in present]
+            missing = [(name, text) for name, text in wanted.items() if name.lower() not in present]
             return start_response(status, [*headers, *missing], exc_info)
 
         return self._application(environ, start)

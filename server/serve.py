@@ -9,13 +9,15 @@ import os
 import socket
 import sys
 import threading
+from datetime import UTC, datetime
 
 from granian import Granian
 from granian.constants import Interfaces
 from granian.log import LogLevels
 
-from server import config, create_app
-from server.store import Unreachable
+from server import certificate, config, create_app
+from server.addresses import is_loopback
+from server.store import Unreachable, shops
 
 _THREADS = 32  # a slow body holds one of them
 _SECONDS_TO_FINISH = 2  # then a worker that still waits for a slow body is ended
@@ -35,16 +37,17 @@ def serve(host: str, port: int) -> int:
         )
         return 1
     try:  # what is wrong with the store is said here, before anything listens
-        create_app().extensions["database"].close()
+        shop = _shop_of(create_app())
+        tls = _tls(host)
     except Unreachable as error:
         print(error, file=sys.stderr)
         return 1
     server = Granian(
         "server.serve:make_app", address=host, port=port, interface=Interfaces.WSGI, factory=True, workers=1,
         blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_level=LogLevels.error,
-        websockets=False,
+        websockets=False, **tls,
     )  # fmt: skip
-    server.on_startup(lambda: _greet(host, port))
+    server.on_startup(lambda: _greet(shop, "https" if tls else "http", host, port))
     server.serve()
     return 0
 
@@ -82,8 +85,42 @@ def why_port_is_not_free(host: str, port: int) -> str | None:
     return None
 
 
-def _greet(host: str, port: int) -> None:
+def _shop_of(app):
+    """Return the shop, and leave its store."""
+    database = app.extensions["database"]
+    with database.transaction() as connection:
+        shop = shops.shop_row(connection)
+    database.close()
+    return shop
+
+
+def _tls(host: str) -> dict:
+    """Return what granian needs for HTTPS: nothing on loopback, where http is as safe, or without a certificate."""
+    store = config.store_folder()
+    if is_loopback(host) or not certificate.is_there(store):
+        return {}
+    if certificate.renew_if_old(store, datetime.now(UTC)):
+        print("The certificate had grown old; a fresh one of the same authority is in use.", flush=True)
+    files = certificate.paths(store)
+    return {"ssl_cert": files["server.crt"], "ssl_key": files["server.key"]}
+
+
+def _greet(shop, scheme: str, host: str, port: int) -> None:
+    everywhere = host in ("0.0.0.0", "::")
+    if everywhere and scheme == "https":
+        host = certificate.names_of(config.store_folder())[0]
     shown = f"[{host}]" if ":" in host else host
-    print(f"Tapermark serves the demo shop at http://{shown}:{port}/ (data: {config.store_folder()})", flush=True)
-    print(f"Open that address on this machine; the desk is at http://{shown}:{port}/desk/", flush=True)
+    what = "the demo shop" if shop.demo else shop.name
+    print(f"Tapermark serves {what} at {scheme}://{shown}:{port}/ (data: {config.store_folder()})", flush=True)
+    if shop.demo:
+        print(f"Open that address on this machine; the desk is at {scheme}://{shown}:{port}/desk/", flush=True)
+        print("In the demo shop every browser on this machine counts as paired and as the owner.", flush=True)
+    else:
+        print(f"Sign in at the desk, {scheme}://{shown}:{port}/desk/, and pair the phones there.", flush=True)
+    if scheme == "http" and not is_loopback(host) and config.proxies() == 0:
+        print(
+            "Phones and sign-in need HTTPS: run `python -m server certificate`, or put a reverse proxy in front and set"
+            " TAPERMARK_PROXIES=1.",
+            flush=True,
+        )
     print("Stop with Ctrl+C.", flush=True)

@@ -2,11 +2,11 @@
 
 from flask import Flask, Response, request
 
-from server.api import entries, jobs, photos, rings, session
+from server.api import description, entries, jobs, pair, photos, rings, session
 
 
 def init_app(app: Flask) -> None:
-    for module in (session, entries, photos, rings, jobs):
+    for module in (session, pair, entries, photos, rings, jobs, description):
         app.register_blueprint(module.blueprint, url_prefix="/api")
 
     @app.after_request

@@ -1,14 +1,11 @@
 """POST /api/entries: one round trip brings the phone's entries here and what it lacks there."""
 
-import json
-
 from flask import g, jsonify, request
 
 from server import gate
 from server.accept import check_request, exchange
+from server.api.bodies import read_json
 from server.context import database, now_ms
-from server.errors import Problem
-from server.limits import DEEPEST_ENTRY
 from server.store import shops
 
 blueprint = gate.paired_blueprint("entries", __name__)
@@ -21,15 +18,5 @@ def swap():
     check_request(body)
     with database().transaction() as connection:
         answer = exchange(connection, g.pairing, body, now_ms())
-        shops.note_contact(connection, g.pairing, now_ms())
+        shops.note_contact(connection, g.pairing, now_ms(), body.get("unsent"), body.get("version"))
     return jsonify(answer)
-
-
-def read_json(raw: bytes):
-    """Return what the bytes say as JSON, or refuse them as a whole."""
-    try:
-        return json.loads(raw.decode("utf-8"))
-    except RecursionError:
-        raise Problem("json-too-deep", deepest=DEEPEST_ENTRY) from None
-    except ValueError as error:
-        raise Problem("not-json", why=str(error) if raw else "it is empty") from None

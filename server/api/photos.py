@@ -2,7 +2,7 @@
 
 from contextlib import suppress
 
-from flask import Response, g, jsonify, request
+from flask import Blueprint, Response, g, jsonify, request
 from sqlalchemy.exc import IntegrityError
 
 from server import gate, pictures
@@ -14,7 +14,16 @@ from server.store import entries, photos
 from server.sync import is_sha256
 from server.take_photo import keep_picture, name_of
 
-blueprint = gate.paired_blueprint("photos", __name__)
+blueprint = Blueprint("photos", __name__)
+
+
+@blueprint.before_request
+def ask_who():
+    """Only a phone sends photos; the desk looks at them too."""
+    if request.method in ("GET", "HEAD"):
+        gate.require_pairing_or_person()
+    else:
+        gate.require_pairing()
 
 
 @blueprint.put("/photos/<name>")
@@ -57,7 +66,7 @@ def _keep(name: str, picture: pictures.Picture) -> None:
 
 @blueprint.get("/photos/<name>")
 def show(name: str):
-    """The kept picture, for whoever is paired, while a live entry shows it. Error: `no-such-photo`."""
+    """The kept picture, for a phone or a signed-in person, while a live entry shows it. Error: `no-such-photo`."""
     _check_name(name)
     with database().transaction() as connection:
         photo = photos.find(connection, name)

@@ -2,8 +2,10 @@
 
 from flask import Flask
 
-from server.desk import jobs
+from server.desk import audit, certificate, imports, jobs, people, phones, sign_in
 
 
 def init_app(app: Flask) -> None:
-    app.register_blueprint(jobs.blueprint, url_prefix="/desk")
+    pages = (jobs, sign_in, phones, people, imports, audit, certificate)
+    for blueprint in (*(module.blueprint for module in pages), people.own_blueprint):
+        app.register_blueprint(blueprint, url_prefix="/desk")

@@ -24,10 +24,11 @@ def add_shop(connection: Connection, name: str, demo: bool) -> None:
     connection.execute(insert(counter).values(name=_ENTRIES, value=0))
 
 
-def add_pairing(connection: Connection, name: str, now_ms: int) -> str:
+def add_pairing(connection: Connection, name: str, now_ms: int, made_by: str | None = None) -> str:
     """Make a pairing and return its id."""
     new = str(uuid.uuid4())
-    connection.execute(insert(pairing).values(id=new, name=name, made_ms=now_ms, contact_ms=now_ms))
+    row = {"id": new, "name": name, "made_ms": now_ms, "contact_ms": now_ms, "made_by": made_by}
+    connection.execute(insert(pairing).values(**row))
     return new
 
 
@@ -39,8 +40,18 @@ def end_pairing(connection: Connection, pairing_id: str, now_ms: int) -> None:
     connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(revoked_ms=now_ms))
 
 
-def note_contact(connection: Connection, pairing_id: str, now_ms: int) -> None:
-    connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(contact_ms=now_ms))
+def note_contact(
+    connection: Connection, pairing_id: str, now_ms: int, unsent: int | None, version: str | None
+) -> None:
+    """Note a sync, and what the phone said of itself."""
+    said = {"contact_ms": now_ms, "unsent": unsent, "version": version}
+    connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(**said))
+
+
+def phones(connection: Connection) -> list:
+    """Return the pairings of phones and browsers: those in force first, the latest contact first."""
+    is_phone = select(pairing).where(pairing.c.file.is_(None))
+    return list(connection.execute(is_phone.order_by(pairing.c.revoked_ms.is_not(None), pairing.c.contact_ms.desc())))
 
 
 def begin_epoch(connection: Connection) -> None:

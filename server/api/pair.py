@@ -1,0 +1,39 @@
+"""GET and POST /api/pair: how a phone that is not paired yet becomes so, by the code that the desk shows."""
+
+from flask import Blueprint, current_app, jsonify, request, session
+from flask_wtf.csrf import generate_csrf
+
+from server import gate, pairing
+from server.api.bodies import read_json
+from server.context import database, now_ms
+from server.errors import Problem
+from server.limits import LARGEST_PAIR_BODY
+from server.store import shops
+
+blueprint = Blueprint("pair", __name__)
+
+
+@blueprint.get("/pair")
+def begin():
+    """A token for the request that follows; a phone that is not paired has no session to take it from."""
+    return jsonify(format=1, csrf=generate_csrf())
+
+
+@blueprint.post("/pair")
+def finish():
+    """Pair this browser by `{"code"}`. Problems: `not-json`, `wrong-request`, `https-needed`, `pair-code-wrong`,
+    `too-many-tries`.
+    """
+    gate.require_privacy()
+    request.max_content_length = LARGEST_PAIR_BODY
+    body = read_json(request.get_data())
+    typed = body.get("code") if isinstance(body, dict) else None
+    if not isinstance(typed, str) or not 1 <= len(typed) <= 40:
+        raise Problem("wrong-request", field="code", expected="the code that the desk shows", got="something else")
+    key = current_app.config["SECRET_KEY"]
+    made = pairing.pair(database(), key, typed, session.get("pairing"), gate.address(), now_ms())
+    session.clear()  # what was in the cookie before, its token least of all, is no part of the new pairing
+    gate.remember_pairing(made)
+    with database().transaction() as connection:
+        shop = shops.shop_row(connection)
+    return jsonify(format=1, pairing=made, shop={"name": shop.name, "demo": shop.demo})

@@ -1,0 +1,18 @@
+"""The session's cookie: `__Host-` and Secure wherever the request came by HTTPS, a plain one on http.
+
+On http only loopback is of use, and there WebKit drops a Secure cookie. It decides nothing but name and flag.
+"""
+
+from flask import Flask, request
+from flask.sessions import SecureCookieSessionInterface
+
+PLAIN_NAME = "tapermark"
+HOST_NAME = f"__Host-{PLAIN_NAME}"
+
+
+class Cookies(SecureCookieSessionInterface):
+    def get_cookie_name(self, app: Flask) -> str:  # noqa: ARG002 the framework's own signature
+        return HOST_NAME if request.is_secure else PLAIN_NAME
+
+    def get_cookie_secure(self, app: Flask) -> bool:  # noqa: ARG002
+        return request.is_secure

@@ -1,0 +1,72 @@
+"""Desk pages: the phones of the shop, pairing another one, ending a pairing."""
+
+import io
+
+import segno
+from flask import current_app, g, redirect, request, url_for
+from markupsafe import Markup
+
+from server import certificate, gate, pairing, people
+from server.addresses import host_name, is_loopback
+from server.context import database, now_ms
+from server.desk.page import page
+from server.errors import Problem
+from server.store import audit_lines, photos, shops
+
+blueprint = gate.desk_blueprint("phones", __name__, least="office")
+
+
+@blueprint.get("/phones")
+def show_all():
+    with database().transaction() as connection:
+        rows = shops.phones(connection)
+        missing = {row.id: len(photos.wanted(connection, row.id)) for row in rows if row.revoked_ms is None}
+    return page("phones.html", rows=rows, missing=missing, addresses=_addresses(), reachable=not _only_here())
+
+
+@blueprint.post("/phones/code")
+def make_code():
+    """Make a code and show it, this once. Problem: `wrong-name`."""
+    name = people.check_name(request.form.get("name", ""))
+    addresses = _addresses()
+    address = request.form.get("address") if request.form.get("address") in addresses else addresses[0]
+    key = current_app.config["SECRET_KEY"]
+    code = pairing.new_code(database(), key, name, g.person.name, gate.address(), now_ms())
+    link = f"{address}/#/pair/{code}"
+    shown = pairing.as_shown(code)
+    return page("pair-phone.html", code=shown, name=name, address=address, minutes=pairing.MINUTES, qr=_qr(link))
+
+
+@blueprint.post("/phones/<pairing_id>/end")
+def end(pairing_id: str):
+    """End a pairing: the phone's next request is refused. Problem: `no-such-phone`."""
+    with database().transaction() as connection:
+        row = shops.pairing_row(connection, pairing_id)
+    if row is None or row.file is not None:
+        raise Problem("no-such-phone")
+    with database().transaction() as connection:
+        shops.end_pairing(connection, pairing_id, now_ms())
+        audit_lines.add(connection, "pairing-ended", g.person.name, gate.address(), row.name, now_ms())
+    return redirect(url_for("phones.show_all"), 303)
+
+
+def _only_here() -> bool:
+    return not request.is_secure and is_loopback(host_name(request.host))
+
+
+def _addresses() -> list[str]:
+    """Return where a phone may find this server: as it was asked for, then the names of its certificate."""
+    own = request.host_url.rstrip("/")
+    found = [] if is_loopback(host_name(request.host)) else [own]
+    store, port = current_app.config["STORE_FOLDER"], request.host.rpartition(":")[2]
+    if request.is_secure and certificate.is_there(store) and port.isdigit():
+        names = [name for name in certificate.names_of(store) if not is_loopback(name)]
+        found += [f"https://[{name}]:{port}" if ":" in name else f"https://{name}:{port}" for name in names]
+    return list(dict.fromkeys(found)) or [own]
+
+
+def _qr(link: str) -> Markup:
+    """Return the link as a drawing with its own light ground, so that it can be read on a dark page too."""
+    out = io.BytesIO()
+    segno.make(link, error="m").save(out, kind="svg", scale=6, border=4, dark="#000", light="#fff", xmldecl=False)
+    return Markup(out.getvalue().decode())

@@ -1,0 +1,92 @@
+"""Takes in the file that a phone saves of what it could not send. It knows no Flask.
+
+The entries come under a pairing of their own, which stands for the file: so each stays recognisable as imported, by
+whom and when. Twice is once. What the file holds that is no entry (values whose saving failed) is kept for reading.
+"""
+
+import base64
+import binascii
+import json
+import uuid
+
+from server import pictures
+from server.accept import take
+from server.errors import Problem
+from server.limits import MOST_ENTRIES
+from server.store import Database, audit_lines, entries, imports, photos, shops
+from server.sync import is_sha256, is_uuid
+from server.take_photo import keep_picture, name_of
+
+EXPORT_FORMAT = 1
+
+
+def take_in(database: Database, exported, by: str, address: str, now_ms: int) -> str:
+    """Take in a file, as parsed JSON, and return the id under which its outcome is kept. Problem: `not-an-export`."""
+    _check(exported)
+    batch, pairing = exported["entries"], None
+    file_id = str(uuid.uuid4())
+    device = exported.get("device") if is_uuid(exported.get("device")) else str(uuid.uuid4())
+    results = []
+    with database.transaction() as connection:
+        last_seq = entries.take_turn(connection)
+        pairing = shops.add_pairing(connection, f"File taken in by {by}", now_ms, by)
+        for start in range(0, len(batch), MOST_ENTRIES):
+            last_seq = entries.take_turn(connection) if start else last_seq
+            results += take(connection, pairing, device, batch[start : start + MOST_ENTRIES], last_seq, now_ms)
+        row = {"id": file_id, "at_ms": now_ms, "by": by, "device": device, "exported_at": str(exported["exported_at"])}
+        imports.add(connection, row | {"outcome": "{}", "left_over": json.dumps(exported.get("rescued") or [])})
+        imports.bind(connection, pairing, file_id, now_ms)
+    pictures_taken = [_take_photo(database, pairing, photo, now_ms) for photo in exported["photos"]]
+    with database.transaction() as connection:
+        imports.set_outcome(connection, file_id, json.dumps({"entries": results, "photos": pictures_taken}))
+        about = f"{len(results)} entries, {len(pictures_taken)} photos"
+        audit_lines.add(connection, "file-imported", by, address, about, now_ms)
+    return file_id
+
+
+def _check(exported) -> None:
+    if not isinstance(exported, dict):
+        raise Problem("not-an-export", why="it is no JSON object")
+    if exported.get("format") != EXPORT_FORMAT:
+        raise Problem("not-an-export", why=f"format {EXPORT_FORMAT} was expected")
+    for part in ("entries", "photos"):
+        if not isinstance(exported.get(part), list):
+            raise Problem("not-an-export", why=f"its list of {part} is missing")
+    if not isinstance(exported.get("exported_at"), str):
+        raise Problem("not-an-export", why="it does not say when it was saved")
+
+
+def _take_photo(database: Database, pairing: str, photo, now_ms: int) -> dict:
+    """Return {"sha256", "verdict", "text"}: accepted, already or refused."""
+    fields = photo if isinstance(photo, dict) else {}
+    name = fields.get("sha256") if is_sha256(fields.get("sha256")) else None
+    try:
+        verdict = _keep(database, pairing, name, _bytes_of(fields.get("base64")), now_ms)
+    except Problem as problem:
+        return {"sha256": name, "verdict": "refused", "text": problem.text}
+    return {"sha256": name, "verdict": verdict, "text": ""}
+
+
+def _bytes_of(text) -> bytes:
+    try:
+        return base64.b64decode(text, validate=True) if isinstance(text, str) else b""
+    except binascii.Error:
+        return b""
+
+
+def _keep(database: Database, pairing: str, name: str | None, content: bytes, now_ms: int) -> str:
+    if not content:
+        raise Problem("photo-empty")
+    if (got := name_of(content)) != name:
+        raise Problem("photo-different", got=got)
+    with database.transaction() as connection:
+        if not photos.jobs_with(connection, name):
+            raise Problem("photo-not-wanted")
+        if photos.find(connection, name) is not None:
+            return "already"
+    picture = pictures.re_encode(content)
+    with database.alone() as connection:
+        if photos.find(connection, name) is not None:
+            return "already"
+        keep_picture(connection, pairing, name, picture, now_ms)
+    return "accepted"
