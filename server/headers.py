@@ -49,7 +49,6 @@ class SecurityHeaders:
     def __call__(self, environ, start_response):
         is_strict = environ["wsgi.url_scheme"] == "https" and not is_loopback(host_name(environ.get("HTTP_HOST", "")))
         wanted = HEADERS | (STRICT if is_strict else {})
-        )
 
         def start(status, headers, exc_info=None):
             present = {name.lower() for name, _ in headers}

@@ -84,8 +84,8 @@ def run_certificate(more_names: list[str], new_authority: bool) -> int:
         certificate.make(folder, names, datetime.now(UTC), new_authority)
     except certificate.NotCovered as error:
         return _refuse(
-            f"the authority that is there may not speak for {error}. Leave the name out, or run it with --new-authority;"
-            " every phone then has to install the new one"
+            f"the authority that is there may not speak for {error}. Leave the name out, or run it with"
+            " --new-authority; every phone then has to install the new one"
         )
     except ValueError as error:
         return _refuse(f"a name cannot stand in a certificate ({error}). Give host names or addresses")
@@ -101,9 +101,7 @@ def run_renew_key() -> int:
     folder = config.store_folder()
     secret_key.renew(folder)
     print(f"A fresh key signs from the next start on: {folder / secret_key.FILE}")
-    print(
-        "Nobody has to pair or sign in again. If a key may have become known, delete the file: then everybody has to."
-    )
+    print("Nobody has to pair or sign in again. If a key may have become known, delete the file; then all have to.")
     return 0
 
 
