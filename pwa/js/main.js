@@ -11,7 +11,7 @@ import { startSync } from "./sync/sync.js";
 import { startUpdates } from "./sync/update.js";
 import { App } from "./ui/app.js";
 import { JobScreen } from "./ui/job-screen.js";
-import { chosenLanguage, LANGUAGES } from "./ui/language.js";
+import { chosenLanguage, LANGUAGES, localeFor } from "./ui/language.js";
 import { NameScreen } from "./ui/name-screen.js";
 import { rememberedTheme, Settings, showTheme } from "./ui/settings.js";
 import { ReportScreen } from "./ui/report-screen.js";
@@ -35,6 +35,7 @@ async function start() {
     settings,
     checklist,
     language,
+    locale: localeFor(language, navigator.languages),
     languages: LANGUAGES,
     t: makeText(messages, language),
     sync: startSync(phone),
@@ -46,8 +47,12 @@ async function start() {
   onReadyChange(lookWhetherReady);
   phone.onChange(({ job }) => { if (job === null) lookWhetherReady(); }); // a ring table may have come
   if (!location.hash) history.replaceState(null, "", settings.get("place"));
+  for (const event of ["visibilitychange", "pageshow"]) addEventListener(event, () => phone.check()); // it can die in the background
   await app.start();
   await lookWhetherReady();
 }
 
-start();
+start().catch((error) => {
+  document.getElementById("cannot-start").hidden = false;
+  reportError(error);
+});

@@ -11,14 +11,17 @@ GAP_PX = 8
 WIDTHS = (360, 320)
 _SEED = (Path(__file__).parent / "seed_job.js").read_text("utf-8")
 _AXE = Axe()
+PHONE = "(await (await import('/js/store/phone.js')).openPhone())"  # the store, in scripts run in the page
 _RULES = {"rules": {"color-contrast-enhanced": {"enabled": True}, "target-size": {"enabled": True}}}
 
 # Boxes of what can be pressed or typed in: [key, left, top, width, height, part of the screen that scrolls by itself].
 _CONTROLS = """() => {
-  const of = document.querySelectorAll('button, select, summary, label.choice, textarea, input:not([type=radio]):not([type=checkbox])');
-  return [...of].filter((node) => node.checkVisibility() && !node.closest('.hidden-text') && !node.closest('.drawing')).map((node) => {
-    const box = node.getBoundingClientRect();
-    return [node.dataset.key ?? node.textContent.trim().slice(0, 30), box.left, box.top, box.width, box.height, node.closest('header, main, #bar')?.id ?? ''];
+  const kinds = 'button, select, summary, label.choice, textarea, input:not([type=radio]):not([type=checkbox])';
+  const isMeant = (node) => node.checkVisibility() && !node.closest('.hidden-text, .drawing');
+  return [...document.querySelectorAll(kinds)].filter(isMeant).map((node) => {
+    const { left, top, width, height } = node.getBoundingClientRect();
+    const part = node.closest('header, main, #bar')?.id ?? '';
+    return [node.dataset.key ?? node.textContent.trim().slice(0, 30), left, top, width, height, part];
   });
 }"""
 _OVERFLOW = """() => [document.documentElement, document.getElementById('main')]
@@ -35,10 +38,7 @@ def seed_job(driver: AppDriver, until: str | None) -> str:
 def open_ready(context, url: str) -> AppDriver:
     """Open Tapermark and wait until the ring tables are on the phone."""
     driver = open_app(context, url)
-    driver.page.wait_for_function(
-        "async () => (await (await import('/js/store/phone.js')).openPhone()).ringSets().then((sets) => sets.length > 0)",
-        timeout=20_000,
-    )
+    driver.page.wait_for_function(f"async () => ({PHONE}.ringSets()).then((sets) => sets.length > 0)", timeout=20_000)
     return driver
 
 

@@ -10,11 +10,11 @@ import pytest
 from app_driver import PHONE_SIZE
 from PIL import Image
 from playwright.sync_api import expect
-from screen_checks import go, open_ready, seed_job
+from screen_checks import PHONE, go, open_ready, seed_job
 
 from tests.live_server import LiveServer
 
-_ENTRIES = "async (job) => (await (await import('/js/store/phone.js')).openPhone()).entries(job)"
+_ENTRIES = f"async (job) => {PHONE}.entries(job)"
 _BREAK_STORE = """() => {
   window.kept = IDBObjectStore.prototype.put;
   IDBObjectStore.prototype.put = function put(...given) {
@@ -237,12 +237,8 @@ def test_a_photo_is_kept_small_the_right_way_up_and_by_its_hash(app):
     app.photo({"name": "shot.jpg", "mimeType": "image/jpeg", "buffer": _jpeg(4000, 3000)})
     [entry] = [entry for entry in app.page.evaluate(_ENTRIES, job) if entry["kind"] == "photo-attached"]
     assert (entry["body"]["width"], entry["body"]["height"]) == (1600, 1200)
-    kept = bytes(
-        app.page.evaluate(
-            "async (name) => [...new Uint8Array((await (await (await import('/js/store/phone.js')).openPhone()).photo(name)).bytes)]",
-            entry["body"]["sha256"],
-        )
-    )
+    read = f"async (name) => [...new Uint8Array((await {PHONE}.photo(name)).bytes)]"
+    kept = bytes(app.page.evaluate(read, entry["body"]["sha256"]))
     assert hashlib.sha256(kept).hexdigest() == entry["body"]["sha256"]
     picture = Image.open(io.BytesIO(kept)).convert("RGB")
     assert picture.getpixel((100, 100))[2] > 150

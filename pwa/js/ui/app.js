@@ -34,9 +34,8 @@ export class App {
    * @param {Object} parts phone, sync, updates, t, language, languages, checklist, settings,
    *   screens ({name: class}), roots {top, main, bar}
    */
-  constructor({ phone, sync, updates, t, language, languages, checklist, settings, screens, roots }) {
-    const locale = language;
-    Object.assign(this, { phone, sync, updates, t, language, languages, locale, checklist, settings });
+  constructor({ phone, sync, updates, t, language, locale, languages, checklist, settings, screens, roots }) {
+    Object.assign(this, { phone, sync, updates, t, language, locale, languages, checklist, settings });
     this.ready = { ready: false, missing: [] };
     this.undo = new UndoStack();
     this.awake = new WakeLock();

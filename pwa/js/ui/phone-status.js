@@ -23,15 +23,27 @@ export class PhoneStatus {
     const unsent = await phone.unsent();
     this.#sayUnsent(unsent);
     const refused = await phone.refused();
+    const rescued = phone.rescued();
     setText(this.#sync, this.#syncWords());
     const waiting = unsent.entries + unsent.photos > 0;
     fill(this.#extra,
+      !phone.health.ok && element("p", { class: "with-shape", key: "store-trouble" }, shape("warning"), element("span", { text: t(`error.${phone.health.code}`) })),
+      rescued.length > 0 && element("p", { class: "with-shape", key: "rescued" }, shape("warning"), element("span", { text: t("ui.status.rescued", { count: rescued.length }) })),
+      rescued.length > 0 && button({ key: "save-rescued", label: t("ui.not-saved.retry"), onPress: () => this.#saveRescued(rescued) }),
       phone.lost && element("p", { class: "with-shape", key: "lost" }, shape("warning"), element("span", { text: t("ui.status.lost") })),
       phone.lost && button({ key: "lost-read", label: t("ui.status.lost.read"), onPress: () => this.#lostRead() }),
       refused.length > 0 && element("p", { class: "with-shape", key: "refused" }, shape("refused"), element("span", { text: t("ui.status.refused", { count: refused.length }) })),
       updates.state.text && element("p", { class: "with-shape", key: "update" }, shape("waiting"), element("span", { text: t(updates.state.text) })),
       updates.state.status === "waiting" && button({ key: "update-now", label: t("ui.update.now"), onPress: () => updates.accept() }),
       waiting && button({ key: "send-now", label: t("ui.status.send-now"), onPress: () => this.#app.sync.now() }));
+  }
+
+  /** What an earlier failure left unsaved is saved now, each value in place of what its slot holds by now. */
+  async #saveRescued(rescued) {
+    for (const { job, kind, slot, body } of rescued) {
+      if (!(await this.#app.save({ job, kind, slot: slot ?? null, body }, { undoable: false }))) return;
+    }
+    await this.update();
   }
 
   #lostRead() {

@@ -15,6 +15,5 @@ export function saveFailedBar({ t, error, onRetry }) {
   return element("div", { class: "save-failed", role: "alert", key: "not-saved" },
     element("p", { class: "with-shape" }, shape("warning"), element("strong", { text: t("ui.not-saved") })),
     element("p", { text: errorText(t, error) }),
-    element("p", { text: t("ui.not-saved.kept") }),
     button({ key: "retry-save", label: t("ui.not-saved.retry"), onPress: onRetry }));
 }

@@ -14,6 +14,8 @@ export class SettingsScreen {
   #storage = element("section", { class: "sheet stack", key: "storage" });
   #refused = element("section", { class: "stack", key: "refused-list" });
 
+  #persistence = "unknown";
+
   constructor(app) {
     this.#app = app;
     const { t, settings } = app;
@@ -30,6 +32,7 @@ export class SettingsScreen {
   }
 
   async update() {
+    this.#persistence = (await this.#app.phone.setting("persistence")) ?? "unknown";
     this.#showStorage();
     await this.#showRefused();
   }
@@ -60,6 +63,7 @@ export class SettingsScreen {
       element("h2", { text: t("ui.settings.storage") }),
       remark({ name: ready.ready ? "done" : "open", text: readyWords(t, ready) }),
       element("p", { text: t("ui.settings.storage.what") }),
+      element("p", { key: "persistence", text: t(`ui.settings.persistence.${this.#persistence}`) }),
       !phone.health.ok && remark({ name: "warning", text: t(`error.${phone.health.code}`) }),
       button({ key: "export", label: t("ui.settings.export"), onPress: () => this.#export() }));
   }
@@ -67,11 +71,13 @@ export class SettingsScreen {
   async #showRefused() {
     const { t, phone } = this.#app;
     const refused = await phone.refused();
-    fill(this.#refused, refused.length > 0 && [
+    const photos = await phone.refusedPhotos();
+    fill(this.#refused, refused.length + photos.length > 0 && [
       element("h2", { text: t("ui.settings.refused") }),
-      refused.map(({ entry, reason }) => element("div", { class: "sheet stack" },
-        remark({ name: "refused", text: t("ui.settings.refused.one", { kind: entry.kind, slot: entry.slot, reason }) }),
-        element("p", { text: JSON.stringify(entry.body) })))]);
+      refused.map(({ entry, reason, text }) => element("div", { class: "sheet stack" },
+        remark({ name: "refused", text: t("ui.settings.refused.one", { kind: entry.kind, slot: entry.slot, reason: text || reason }) }),
+        element("p", { text: JSON.stringify(entry.body) }))),
+      photos.map(({ reason }) => element("div", { class: "sheet" }, remark({ name: "refused", text: t("ui.settings.refused.photo", { reason }) })))]);
   }
 
   async #export() {

@@ -55,8 +55,11 @@ export class StartScreen {
   }
 
   async #newJob() {
+    const { phone, t } = this.#app;
+    const health = await phone.check();
+    if (!health.ok) return this.#app.say(t("ui.start.cannot-save", { why: t(`error.${health.code}`) }));
     const job = await this.#app.openJob();
-    if (job) this.#app.go({ screen: "job", job });
+    return job && this.#app.go({ screen: "job", job });
   }
 }
 

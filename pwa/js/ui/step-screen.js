@@ -70,7 +70,7 @@ export class StepScreen {
 
   #primary() {
     if (this.#step.state === "locked") return this.#toLock();
-    return this.#widget?.primary ?? (this.#step.state === "open" ? null : this.#onward());
+    return this.#widget?.primary ?? (["open", "refused"].includes(this.#step.state) ? null : this.#onward());
   }
 
   #onward() {

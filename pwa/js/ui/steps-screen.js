@@ -11,6 +11,7 @@ import { stoppedWords } from "./panels/stop-panel.js";
 import { shape } from "./shape.js";
 import { remark } from "./signal.js";
 import { answerWords, stageName, stepName } from "./step-words.js";
+import { Notes } from "./notes.js";
 import { TextField } from "./text-field.js";
 
 const STAGE_SHAPES = { "done": "done", "open": "open", "locked": "locked", "refused": "refused", "waiting": "open", "not-needed": "done" };
@@ -21,11 +22,15 @@ export class StepsScreen {
   #job;
   #open;
   #reason;
+  #notes;
+  #drawn = null;
 
   constructor(app, route) {
     this.#app = app;
     this.#route = route;
     this.element = element("div", { class: "stack" });
+    this.#notes = new Notes(app);
+    this.#notes.element.addEventListener("toggle", () => { if (this.#notes.element.open) this.#open = "notes"; });
     this.#reason = new TextField({ label: app.t("ui.reopen.reason"), key: "reopen-reason", lines: true });
   }
 
@@ -34,11 +39,15 @@ export class StepsScreen {
     const job = (this.#job = await this.#app.job(this.#route.job));
     const left = await this.#app.phone.draft(`place.${job.id}`);
     this.#open ??= (job.step(left) ?? job.next() ?? job.steps[0]).stage;
+    await this.#notes.update(job);
+    if (this.#drawn === job.entries.length) return; // history only grows: nothing has changed, and what is open stays open
+    this.#drawn = job.entries.length;
     fill(this.element,
       element("h1", { text: job.registration || t("ui.job.no-registration") }),
       job.description && element("p", { text: job.description }),
       job.fold.state !== "open" && this.#closed(job),
-      stageStates(job.checklist, job.fold).map((stage) => this.#stage(stage)));
+      stageStates(job.checklist, job.fold).map((stage) => this.#stage(stage)),
+      this.#notes.element);
   }
 
   frame() {

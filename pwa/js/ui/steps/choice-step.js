@@ -30,6 +30,7 @@ export class ChoiceStep {
   get primary() {
     const { app, step, goOn } = this.#context;
     const { chosen } = this.#choices;
+    if (step.refusal && chosen === step.value) return null; // no going on from here: another answer, or stop
     if (chosen && chosen === step.value) return { key: "next", label: app.t("ui.step.next"), press: goOn };
     if (step.hold && chosen) return null;
     return { key: "keep", label: app.t("ui.keep"), press: () => this.#keep() };

@@ -17,7 +17,7 @@ export class NumberStep {
       mark: app.mark,
       key: "number",
       units: step.units.map((id) => ({ id, label: app.t(`unit.${id}`) })),
-      start: typed ?? step.value ?? { unit: app.settings.unit(step.id) === "deg" ? step.units[0] : app.settings.unit(step.id) },
+      start: typed ?? step.value ?? { unit: app.settings.get("units")[step.id] ?? step.units[0] },
       onTyping: (now) => { draft.write(now); app.frame(); },
       onEnter: () => this.primary.press(),
     });
@@ -38,6 +38,7 @@ export class NumberStep {
     if (!number) return undefined;
     if (!(await app.save({ job: job.id, kind: KIND.FIELD_SET, slot: step.slot, body: { value: number } }))) return undefined;
     await draft.drop();
+    if (step.units.length > 1) await app.settings.set("units", { ...app.settings.get("units"), [step.id]: number.unit });
     return goOn();
   }
 }
