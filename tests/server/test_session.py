@@ -8,6 +8,7 @@ from email.utils import parsedate_to_datetime
 
 import pytest
 
+from server.secret_key import secret_keys
 from server.store import shops
 from tests.server.phones import Phone, problem
 
@@ -60,14 +61,17 @@ def test_an_ended_pairing_is_refused_and_does_not_come_back(app, clock, phone):
     with app.extensions["database"].transaction() as connection:
         shops.end_pairing(connection, pairing, clock())
     answers = [phone.client.get("/api/session") for _ in range(2)]
-    assert [problem(answer) for answer in answers] == ["pairing-ended"] * 2
+    assert [(answer.status_code, problem(answer)) for answer in answers] == [(401, "pairing-ended")] * 2
 
 
 def test_the_session_cookie_is_lax_and_out_of_reach_of_scripts(phone):
     """failure-modes 7.3; __Host- and Secure belong to HTTPS, which WebKit would not keep on http loopback."""
-    cookie = phone.client.get("/api/session").headers["Set-Cookie"]
-    assert cookie.startswith("tapermark=")
-    assert {"HttpOnly", "SameSite=Lax", "Path=/"} <= set(cookie.split("; "))
+    for base_url, name in (("http://localhost", "tapermark"), ("https://localhost", "__Host-tapermark")):
+        cookie = phone.client.get("/api/session", base_url=base_url).headers["Set-Cookie"]
+        assert cookie.startswith(f"{name}=")
+        assert {"HttpOnly", "SameSite=Lax", "Path=/"} <= set(cookie.split("; "))
+        assert ("; Secure" in cookie) == (base_url.startswith("https"))
+        assert "Domain" not in cookie
 
 
 def test_a_session_lasts_400_days_from_the_last_sync(phone):
@@ -127,7 +131,7 @@ def test_after_the_key_was_changed_one_refresh_is_enough(make_app, phone, job):
 
 
 def test_on_https_a_write_needs_the_referer_that_the_policy_lets_through(phone):
-    token = phone.token()
+    token = phone.client.get("/api/session", base_url="https://localhost").json["csrf"]
     body = {"device": phone.device, "since": None, "entries": []}
     send = lambda **headers: phone.client.post(  # noqa: E731
         "/api/entries", json=body, base_url="https://localhost", headers={"X-CSRFToken": token, **headers}
@@ -186,9 +190,7 @@ def test_the_key_is_random_private_and_stays(make_app, tmp_path):
 
 
 def test_two_stores_have_two_keys(tmp_path):
-    from server.config import secret_key
-
-    assert secret_key(tmp_path / "a") != secret_key(tmp_path / "b")
+    assert secret_keys(tmp_path / "a") != secret_keys(tmp_path / "b")
 
 
 def test_a_key_that_is_too_short_stops_the_start(make_app, tmp_path):
