@@ -3,6 +3,7 @@
 import { element } from "./element.js";
 
 const LEAST_SHARE = 0.01; // below one in a hundred a cause is not worth a line
+const FIRST_SHARE = 0.05; // the rest of a group stands behind one tap
 
 /** Size and turn of the change at one wheel. */
 export function sizeAndTurn({ app: { t, locale }, proof }) {
@@ -26,7 +27,19 @@ export function causesPart({ app, proof, nameOf }) {
   return element("div", { class: "stack", key: "causes" }, groups.map((group, at) => element("section", { class: "stack" },
     element("h3", { text: t(at === 0 ? "proof.likeliest" : "proof.less-likely") }),
     group.length > 1 && element("p", { text: t("proof.not-apart", { count: group.length }) }),
-    element("ul", { class: "stack" }, group.map((row) => causeLine({ app, row, nameOf }))))));
+    causeList({ app, nameOf }, group.filter(({ share }, place) => place === 0 || share >= FIRST_SHARE)),
+    moreOf({ app, nameOf }, group.filter(({ share }, place) => place > 0 && share < FIRST_SHARE))))));
+}
+
+function causeList({ app, nameOf }, rows) {
+  return element("ul", { class: "stack" }, rows.map((row) => causeLine({ app, row, nameOf })));
+}
+
+function moreOf(context, rows) {
+  if (rows.length === 0) return null;
+  return element("details", { class: "more" },
+    element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: context.app.t("proof.more", { count: rows.length }) })),
+    causeList(context, rows));
 }
 
 function causeLine({ app: { t }, row, nameOf }) {

@@ -79,12 +79,15 @@ export function roomPart({ app, stack, pilot, sensor, arch }) {
     arch && element("li", { text: t(arch.left_mm === null ? "fitting.arch" : "fitting.arch.left", { moves: mm(arch.moves_out_mm), left: mm(arch.left_mm ?? 0) }) }));
 }
 
-/** Whether the rings that are cut already serve again. */
-export function cutRingsPart({ app: { t }, cut }) {
+/**
+ * Whether the rings that are cut already serve again; `fromNow`: turned over means from how a ring sits now, which may be the
+ * wrong way round, else from how it was planned.
+ */
+export function cutRingsPart({ app: { t }, cut, fromNow = false }) {
   if (!cut) return element("p", { text: t("fitting.cut.not-known") });
   return element("ul", { class: "stack", key: "cut-rings" }, ["inner", "outer"].map((ring) => {
     const { serves, turned_over: over } = cut[ring];
-    const key = !serves ? "new" : over ? "over" : "again";
+    const key = !serves ? "new" : !over ? "again" : fromNow ? "over-now" : "over";
     return element("li", {}, remark({ name: serves ? "inside" : "refused", text: t(`fitting.cut.${key}`, { ring: t(`fitting.ring.${ring}`) }) }));
   }));
 }

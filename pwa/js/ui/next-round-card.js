@@ -85,7 +85,7 @@ export class NextRoundCard {
     const { wheels, app } = this.#model;
     const wanted = next.plan[side];
     if (!wanted || !wheels[side]) return null;
-    return cutRingsPart({ app, cut: cutRingsServe(wheels[side].input, this.#wish.causes[side], wanted.ring_set, wanted.pair) });
+    return cutRingsPart({ app, fromNow: true, cut: cutRingsServe(wheels[side].input, this.#wish.causes[side], wanted.ring_set, wanted.pair) });
   }
 
   #causeOf(side) {

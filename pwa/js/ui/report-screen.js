@@ -1,7 +1,7 @@
 /** The report of a job on the screen, as it will be on paper; shared by the phone's own share sheet, printed, or saved. */
 
 import { reportOf } from "../domain/report.js";
-import { lastCheck, roundsOf } from "../domain/rounds.js";
+import { fittedAt, lastCheck, roundsOf } from "../domain/rounds.js";
 import { loadPhoto } from "../sync/photos.js";
 import { element, fill } from "./element.js";
 import { reportFile } from "./report-file.js";
@@ -73,18 +73,20 @@ export class ReportScreen {
     return found;
   }
 
-  /** The plot alone: on paper there is nothing to tap, and its figures stand in the table. */
+  /** The plot alone, from the first base reading to the last check: on paper there is nothing to tap, so no dots either. */
   #maps(tables) {
     const { fold } = this.#job;
-    const last = roundsOf(fold).at(-1);
-    if (!last) return [];
+    const rounds = roundsOf(fold);
+    if (rounds.length === 0) return [];
     const after = lastCheck(fold);
+    const [{ base }] = rounds;
     return SIDES.map((side) => {
-      const fitted = last.body.plan[side];
+      const { round, body } = rounds.find((each) => each.round === fittedAt(fold, side)?.round) ?? rounds.at(-1);
+      const fitted = body.plan[side];
+      const table = fitted && tables.get(body.tables?.[fitted.ring_set] ?? fitted.ring_set)?.table;
+      const model = mapModel({ fold, round, side, plan: body.plan, check: after && [after[side].camber, after[side].toe], table: table ?? null });
       const map = new TiltMap({ t: this.#app.t });
-      const check = after && [after[side].camber, after[side].toe];
-      const table = fitted && tables.get(last.body.tables?.[fitted.ring_set] ?? fitted.ring_set)?.table;
-      map.update(mapModel({ fold, round: last.round, side, plan: last.body.plan, check, table: table ?? null }));
+      map.update({ ...model, base: [base[side].camber, base[side].toe], tables: [] });
       return element("figure", {}, map.element.querySelector(".tilt-map"), element("figcaption", { text: this.#app.t("map.title", { side: this.#app.t(`drawing.side.${side}`) }) }));
     });
   }

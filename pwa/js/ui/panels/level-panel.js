@@ -38,7 +38,8 @@ export class LevelPanel {
     const { app: { t }, job, step } = this.#context;
     this.#level.update({ side: step.wheel, only: this.#rest, ride: job.field(step.slot.replace("level-hanging", "level-ride")) ?? null });
     const kept = job.field(step.slot);
-    fill(this.#kept, kept && remark({ name: "done", key: "level-kept", text: this.#rest === "ride" ? t("fitting.level.ride-kept") : turnWords(t, kept.turn_deg) }));
+    const noRide = this.#rest === "hanging" && !kept && !job.field(step.slot.replace("level-hanging", "level-ride"));
+    fill(this.#kept, noRide && element("p", { text: t("fitting.level.no-ride") }), kept && remark({ name: "done", key: "level-kept", text: this.#rest === "ride" ? t("fitting.level.ride-kept") : turnWords(t, kept.turn_deg) }));
     await this.#photo.update(job);
   }
 

@@ -1,0 +1,122 @@
+// Rounds, what each starts from, and what proving is asked: from entries alone.
+
+import { fold } from "/js/domain/fold.js";
+import { chooseInputOf } from "/js/domain/job.js";
+import { nextRound } from "/js/domain/next-round.js";
+import { prove } from "/js/domain/prove.js";
+import { proveInputOf } from "/js/domain/proving.js";
+import { cutRingsServe } from "/js/domain/cut-rings.js";
+import { fittedAt, lastCheck, openIn, roundsOf } from "/js/domain/rounds.js";
+import { planWith, choose } from "/js/domain/choose.js";
+import { effectMdeg, placedPair, turnedOver } from "/js/domain/tilt.js";
+import { deepEqual, equal, fixture, near, ok, test, throws } from "./harness.js";
+
+const RING_SET = await fixture("demo/ring-sets/demo-54.json");
+const PAIR = { left: [12, 31], right: [20, 44] };
+const BASE = { left: [-1640, 420], right: [-1720, 310] };
+const angle = (mdeg) => ({ mdeg, text: "", unit: "deg", way: null, diameter_mm: null });
+let count = 0;
+const entry = (slot, kind, body) => ({ id: `e${String((count += 1)).padStart(4, "0")}`, slot, kind, body, after: [] });
+const reading = (slot, [camber, toe]) => entry(slot, "reading-taken", { camber: angle(camber), toe: angle(toe) });
+const window = (slot, low, high) => entry(slot, "field-set", { value: { low: angle(low), high: angle(high) } });
+
+const WINDOWS = ["left", "right"].flatMap((side) => [window(`window.${side}.camber`, -1500, -500), window(`window.${side}.toe`, 0, 200)]);
+const START = [...WINDOWS, reading("base.left.1", BASE.left), reading("base.right.1", BASE.right)];
+const TABLE = tableOf(RING_SET);
+const FITTED = { left: { ring_set: "demo-54", pair: PAIR.left }, right: { ring_set: "demo-54", pair: PAIR.right } };
+const INPUT = chooseInputOf(fold(START), 1, ["demo-54"]).input;
+const PLAN = planWith(INPUT, [TABLE], FITTED);
+const known = { setOf: () => RING_SET, others: [RING_SET] };
+
+/** The table as Python's, from the exact composition: good to 1 mdeg, which is all that these tests need. */
+function tableOf(ring_set) {
+  const { inner: { marks: rows }, outer: { marks: columns } } = ring_set;
+  const effects = Array.from({ length: rows * columns }, (_, k) => effectMdeg(placedPair(ring_set, [Math.floor(k / columns) + 1, (k % columns) + 1])).map(Math.round));
+  return { format: 1, ring_set, rows, columns, unit: "mdeg", camber: effects.map(([c]) => c), toe: effects.map(([, t]) => t) };
+}
+
+function readAgain(round, left, right) {
+  return [reading(`round.${round}.check.left.1`, left), reading(`round.${round}.check.right.1`, right)];
+}
+
+const planned = (round, body) => entry(`round.${round}.plan`, "plan-chosen", { tables: { "demo-54": "abc" }, advice: [], recommended: true, ...body });
+const reversed = effectMdeg(placedPair(RING_SET, PAIR.left).map(turnedOver)).map(Math.round);
+const CHECK = { left: BASE.left.map((mdeg, at) => mdeg + reversed[at]), right: PLAN.predicted.right };
+const AFTER_FIRST = [...START, planned(1, { plan: PLAN, input: INPUT }), ...readAgain(1, CHECK.left, CHECK.right)];
+
+test("a given pair is judged as the same pair found by choosing", () => {
+  const [best] = choose(INPUT, [TABLE]).plans;
+  deepEqual(planWith(INPUT, [TABLE], best), best);
+  throws(() => planWith(INPUT, [TABLE], { left: { ring_set: "demo-54", pair: [99, 1] }, right: null }), { code: "bad-input" });
+});
+
+test("faces the wrong way are asked about with everything the job knows, and named", () => {
+  const input = proveInputOf(fold(AFTER_FIRST), 1, "left", known);
+  deepEqual([input.base, input.check, input.pair], [{ camber: -1640, toe: 420 }, { camber: CHECK.left[0], toe: CHECK.left[1] }, PAIR.left]);
+  deepEqual(input.other.wheel.pair, PAIR.right);
+  equal(prove(input).causes[0].code, "faces-reversed");
+});
+
+test("a wheel without rings, or not read, is not asked about", () => {
+  const f = fold([...START, planned(1, { plan: { ...PLAN, right: null }, input: INPUT })]);
+  equal(proveInputOf(f, 1, "right", known), null);
+  equal(proveInputOf(f, 1, "left", known), null);
+});
+
+test("the droop is the turn towards the rear that was measured in that round, at that wheel", () => {
+  const turn = (slot, turn_deg) => entry(slot, "field-set", { value: { turn_deg, how: "typed" } });
+  equal(proveInputOf(fold([...AFTER_FIRST, turn("fit.left.level-hanging", 8)]), 1, "left", known).droop_deg, 8);
+  equal(proveInputOf(fold([...AFTER_FIRST, turn("fit.left.level-hanging", -8)]), 1, "left", known).droop_deg, null);
+  equal(proveInputOf(fold([...AFTER_FIRST, turn("fit.right.level-hanging", 8)]), 1, "left", known).droop_deg, null);
+});
+
+function next(kind, open, code = "faces-reversed") {
+  const proof = prove(proveInputOf(fold(AFTER_FIRST), 1, "left", known));
+  return nextRound(fold(AFTER_FIRST), 1, { kind, open, causes: { left: proof.causes.find((row) => row.code === code) }, tables: [TABLE] });
+}
+
+test("a refit puts the same pair in and predicts what the first plan did; the other wheel stays closed as it reads", () => {
+  const { plan, open, less } = next("refit", ["left"]);
+  deepEqual([plan.left.pair, plan.right, open, less.right], [PAIR.left, null, ["left"], [0, 0]]);
+  deepEqual(plan.predicted.right, CHECK.right);
+  plan.predicted.left.forEach((mdeg, at) => near(mdeg, PLAN.predicted.left[at], 1));
+});
+
+test("a second pass starts from the check less what is really in, and is the best from there", () => {
+  const { plan, input, less } = next("second", ["left"]);
+  less.left.forEach((mdeg, at) => near(mdeg, reversed[at], 1));
+  BASE.left.forEach((mdeg, at) => near([input.wheels.left.camber, input.wheels.left.toe][at], mdeg, 1));
+  deepEqual([input.wheels.left.rings, input.wheels.right.rings, plan.right], ["yes", "no", null]);
+  const [camber, toe] = plan.predicted.left;
+  ok(camber >= -1500 && camber <= -500 && toe >= 0 && toe <= 200, "the opened wheel comes inside");
+});
+
+test("a round that is begun keeps where it starts from, also when its base is asked for again", () => {
+  const body = next("refit", ["left"]);
+  const f = fold([...AFTER_FIRST, planned(2, body), ...readAgain(2, body.plan.predicted.left, CHECK.right)]);
+  deepEqual(chooseInputOf(f, 2, ["demo-54"]).input, body.input);
+  deepEqual(roundsOf(f).map(({ round }) => round), [1, 2]);
+  deepEqual([openIn(f, 1), openIn(f, 2)], [["left", "right"], ["left"]]);
+  deepEqual([fittedAt(f, "left").round, fittedAt(f, "right").round, fittedAt(f, "right").pair], [2, 1, PAIR.right]);
+  equal(lastCheck(f).left.camber, body.plan.predicted.left[0]);
+  equal(lastCheck(fold([...AFTER_FIRST, planned(2, body)])).left.camber, CHECK.left[0], "not read yet: the round before");
+});
+
+const withBolts = (clocks) => {
+  const bolts = entry("vehicle.bolts", "field-set", { value: { typed: {}, bolts: { at: clocks.map((clock) => [55, clock]) } } });
+  return proveInputOf(fold([...AFTER_FIRST, bolts]), 1, "left", known);
+};
+
+// Turned over, the thick point comes from -c to c and each slot from the bolt at b to -b: right only where a bolt stands there too.
+test("rings cut while the wrong way round serve for a refit turned over, where the pattern is its own mirror image", () => {
+  deepEqual(cutRingsServe(withBolts([0, 100, 260]), "faces-reversed", "demo-54", PAIR.left).inner, { serves: true, turned_over: true });
+  deepEqual(cutRingsServe(withBolts([0, 100, 250]), "faces-reversed", "demo-54", PAIR.left).inner, { serves: false, turned_over: false });
+});
+
+test("rings that sit as planned serve for the same pair alone, where the pattern allows no turn", () => {
+  const input = withBolts([0, 100, 250]);
+  deepEqual(cutRingsServe(input, "as-planned", "demo-54", PAIR.left).inner, { serves: true, turned_over: false });
+  ok(!cutRingsServe(input, "as-planned", "demo-54", [PAIR.left[0] + 7, PAIR.left[1]]).inner.serves);
+  ok(!cutRingsServe(input, "as-planned", "another", PAIR.left).outer.serves);
+  equal(cutRingsServe(proveInputOf(fold(AFTER_FIRST), 1, "left", known), "as-planned", "demo-54", PAIR.left), null);
+});

@@ -1,0 +1,69 @@
+// What the customer's report says of a job.
+
+import { fold } from "/js/domain/fold.js";
+import { reportOf } from "/js/domain/report.js";
+import { checklist } from "./checklist-job.js";
+import { deepEqual, equal, ok, test } from "./harness.js";
+
+const angle = (mdeg) => ({ mdeg });
+let count = 0;
+const entry = (slot, kind, body, extra = {}) => {
+  const id = `e${String((count += 1)).padStart(4, "0")}`;
+  return { id, slot: slot ?? id, kind, body, after: [], by: "Iris Vance", at: `2026-03-0${1 + (count % 9)}T08:00:00.000+01:00`, ...extra };
+};
+const field = (slot, value) => entry(slot, "field-set", { value });
+const reading = (slot, camber, toe) => entry(slot, "reading-taken", { camber: angle(camber), toe: angle(toe) });
+const window = (slot, low, high) => field(slot, { low: angle(low), high: angle(high) });
+const pair = (i, j) => ({ ring_set: "demo-54", pair: [i, j], effect: [600, -300] });
+const plan = (round, left, right, more = {}) => entry(`round.${round}.plan`, "plan-chosen", {
+  plan: { left, right, predicted: { left: [0, 0], right: [0, 0] }, axle: {} }, input: {}, tables: { "demo-54": "abc" }, ...more,
+});
+const photo = (about) => entry(null, "photo-attached", { about, sha256: about });
+
+const BASE = [window("window.left.camber", -1500, -500), window("window.total-toe", 50, 350), reading("base.left.1", -1640, 420), reading("base.right.1", -1120, 60)];
+const report = (entries) => reportOf({ checklist, fold: fold(entries), entries });
+const row = (made, side, quantity) => made.rows.find((each) => each.side === side && each.quantity === quantity);
+
+test("before and after with windows, the newest whole check readings counting", () => {
+  const made = report([...BASE, plan(1, pair(12, 31), null), reading("round.1.check.left.1", -1040, 120), reading("round.1.check.right.1", -1120, 70)]);
+  deepEqual(row(made, "left", "camber"), { side: "left", quantity: "camber", window: [-1500, -500], before: -1640, after: -1040 });
+  deepEqual(row(made, null, "total-toe"), { side: null, quantity: "total-toe", window: [50, 350], before: 480, after: 190 });
+  deepEqual(row(made, null, "thrust").after, 25);
+  equal(row(made, null, "cross-camber"), undefined, "the maker gives none");
+});
+
+test("what is fitted is the last pair of each wheel, whichever round put it there", () => {
+  const made = report([...BASE, plan(1, pair(12, 31), pair(20, 44)), plan(2, pair(13, 30), null, { open: ["left"], less: { left: [0, 0], right: [0, 0] } })]);
+  deepEqual([made.fitted.left.pair, made.fitted.right.pair, made.fitted.right.round, made.fitted.right.table], [[13, 30], [20, 44], 1, "abc"]);
+  deepEqual(made.rounds, [{ round: 1, open: ["left", "right"], isRead: false }, { round: 2, open: ["left"], isRead: false }]);
+  equal(row(made, "left", "camber").after, null);
+});
+
+test("new parts over all rounds, what is still to order, equipment and wrench", () => {
+  const made = report([
+    ...BASE, plan(1, pair(12, 31), null), field("choose.single-use", { "rings": "at-hand", "seal": "to-order", "bearing": "not-needed" }),
+    plan(2, pair(12, 32), null), field("round.2.choose.single-use", { "rings": "not-needed", "hub-bolts": "at-hand" }),
+    field("base.equipment", "Four heads, checked 2026-01-10"), field("fit.wrench", "Wrench 3, checked 2026-02-01"),
+  ]);
+  deepEqual([made.new_parts, made.to_order], [["rings", "hub-bolts"], ["seal"]]);
+  deepEqual([made.equipment, made.wrench], ["Four heads, checked 2026-01-10", "Wrench 3, checked 2026-02-01"]);
+});
+
+test("what was not done: gone past with its reason, left open, and what the customer must be told", () => {
+  const made = report([...BASE, plan(1, pair(12, 31), null), entry("fit.chocked", "hold-overridden", { reason: "On a pit with wheel stops" }), field("finish.front", "not-done")]);
+  deepEqual(made.not_done[0], { slot: "fit.chocked", id: "fit.chocked", wheel: null, params: {}, reason: "On a pit with wheel stops" });
+  ok(made.not_done.some(({ slot, reason }) => slot === "finish.road-test" && reason === null));
+  deepEqual(made.told, ["front-not-done"]);
+});
+
+test("front readings stand beside; the proving photos come first", () => {
+  const made = report([...BASE, reading("front.before.left", -500, 20), reading("front.after.left", -500, 60), photo("vehicle.found-photo"), photo("finish.photo"), photo("fit.left.witness-line")]);
+  deepEqual(made.front.map(({ side, quantity, before, after }) => [side, quantity, before, after]), [["left", "camber", -500, -500], ["left", "toe", 20, 60]]);
+  deepEqual(made.photos.map(({ body }) => body.about), ["fit.left.witness-line", "finish.photo", "vehicle.found-photo"]);
+});
+
+test("stopped and signed are told apart, with the names of all who worked", () => {
+  const stopped = report([...BASE, entry(null, "job-stopped", { reason: "hub-seized", vehicle_state: "apart-on-lift" }, { by: "Jonah Brask" })]);
+  deepEqual([stopped.state, stopped.stopped.reason, stopped.by], ["stopped", "hub-seized", ["Iris Vance", "Jonah Brask"]]);
+  deepEqual(report([...BASE, entry(null, "job-signed", { covers: [] })]).signed_by, ["Iris Vance"]);
+});

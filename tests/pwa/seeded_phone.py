@@ -1,0 +1,132 @@
+"""A phone whose store already holds ring sets and the beginning of a job; the rest is tapped by the test.
+
+There is no server behind it: the shell comes from the static origin, and the network may be cut once it is loaded.
+"""
+
+import json
+from pathlib import Path
+
+from app_driver import AppDriver
+from playwright.sync_api import Browser, BrowserContext
+
+from calc.rings import RingSet
+from calc.table import table_bytes, table_name
+
+ROOT = Path(__file__).resolve().parents[2]
+RING_SETS = [
+    json.loads((ROOT / "fixtures" / "demo" / "ring-sets" / f"demo-{marks}.json").read_text("utf-8"))
+    for marks in (40, 54, 66)
+]
+MODULE = "/tests/seed-job.js"
+SOURCE = "Maker's service information, edition 7"
+
+
+def angle(mdeg: int, quantity: str) -> dict:
+    """Return an angle as an entry holds it."""
+    positive, negative = {
+        "camber": ("top-out", "top-in"), "thrust": ("right", "left"), "cross-camber": ("more", "less"),
+    }.get(quantity, ("in", "out"))  # fmt: skip
+    text = f"{abs(mdeg) / 1000:g}"
+    return {"mdeg": mdeg, "text": text, "unit": "deg", "way": negative if mdeg < 0 else positive, "diameter_mm": None}
+
+
+def window(slot: str, quantity: str, edges) -> list:
+    value = edges and {"low": angle(edges[0], quantity), "high": angle(edges[1], quantity)}
+    return [slot, "field-set", {"value": value}]
+
+
+def windows(camber, toe, total=None, thrust=None, cross=None) -> list[list]:
+    """Return the facts of the maker's windows, the same for both wheels, edges in mdeg."""
+    sides = ("left", "right")
+    return [
+        *(window(f"window.{side}.camber", "camber", camber) for side in sides),
+        *(window(f"window.{side}.toe", "toe", toe) for side in sides),
+        window("window.total-toe", "total-toe", total),
+        window("window.thrust", "thrust", thrust),
+        window("window.cross-camber", "cross-camber", cross),
+        ["window.source", "field-set", {"value": SOURCE}],
+    ]
+
+
+def reading(slot: str, camber: int, toe: int) -> list:
+    return [slot, "reading-taken", {"camber": angle(camber, "camber"), "toe": angle(toe, "toe")}]
+
+
+def bolts(count: int = 5, circle_mm: int = 110, engaged_mm: float = 18) -> list:
+    """Return the fact of evenly spaced hub bolts, M12 x 1.5 of class 10.9 in iron."""
+    at = [[circle_mm / 2, k * 360 / count] for k in range(count)]
+    known = {"thread": {"diameter_mm": 12, "pitch_mm": 1.5}, "class": "10.9", "metal": "iron"}
+    typed = {
+        "layout": "circle", "count": str(count), "circle": str(circle_mm), "thread": "12x1.5", "class": "10.9",
+        "fastener": "bolt", "metal": "iron", "by": "measured", "engaged": str(engaged_mm), "hole": "through",
+    }  # fmt: skip
+    return [
+        "vehicle.bolts",
+        "field-set",
+        {"value": {"typed": typed, "bolts": {"at": at, **known, "engaged_mm": engaged_mm}}},
+    ]
+
+
+class SeededPhone:
+    """One phone of a test. `context` is its own: what it stores goes away with it."""
+
+    def __init__(
+        self, browser: Browser, origin: str, width=360, height=740, theme="light", ring_sets=RING_SETS, **options
+    ):
+        self.context: BrowserContext = browser.new_context(
+            viewport={"width": width, "height": height}, has_touch=True, **options
+        )
+        self.page = self.context.new_page()
+        self.errors: list[str] = []
+        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
+        self.origin = origin
+        self.page.goto(f"{origin}/tests/run.html")
+        self._call(
+            "equip", {"ringSets": [_kept(each) for each in ring_sets], "settings": {"theme": theme, "language": "en"}}
+        )
+        self.driver = AppDriver(self.page)
+
+    def _call(self, function: str, *arguments):
+        return self.page.evaluate(
+            "async ([module, name, args]) => (await import(module))[name](...args)", [MODULE, function, list(arguments)]
+        )
+
+    def open_job(self, facts: list) -> str:
+        self.job = self._call("openJob", facts)
+        return self.job
+
+    def work_until(self, until: str | None, answers: dict | None = None) -> str | None:
+        """Do step after step in the plainest way; the screen follows by itself where it is open."""
+        return self._call("workUntil", self.job, until, answers or {})
+
+    def bodies(self, kind: str) -> list[dict]:
+        return self._call("bodiesOf", self.job, kind)
+
+    def show(self, place: str = "") -> AppDriver:
+        """Open Tapermark at a place of the job: "step/<slot>", "steps" or "sheet"."""
+        target = f"{self.origin}/#/job/{self.job}/{place}"
+        if self.page.url.startswith(f"{self.origin}/#"):
+            self.page.evaluate("hash => { location.hash = hash; }", target.split("#")[1])
+        else:
+            self.page.goto(target)
+        self.page.wait_for_function(
+            "hash => document.getElementById('main').dataset.place === hash",
+            arg="#" + target.split("#")[1],
+            timeout=10_000,
+        )
+        return self.driver
+
+    def cut_network(self) -> None:
+        self.context.set_offline(True)
+
+    def close(self) -> None:
+        self.context.close()
+        assert not self.errors, self.errors
+
+
+def _kept(ring_set: dict) -> dict:
+    data = table_bytes(RingSet.from_json(ring_set))
+    return {
+        "id": ring_set["id"], "name": ring_set["name"], "revision": ring_set["revision"], "retired": False,
+        "table": table_name(data), "text": data.decode("ascii"), "ring_set": ring_set,
+    }  # fmt: skip
