@@ -16,3 +16,8 @@ class Cookies(SecureCookieSessionInterface):
 
     def get_cookie_secure(self, app: Flask) -> bool:  # noqa: ARG002
         return request.is_secure
+
+    def save_session(self, app: Flask, session, response) -> None:
+        """Not on the worker's script, which is the same for everybody: whatever looked at the session meanwhile."""
+        if request.endpoint != "shell.worker":
+            super().save_session(app, session, response)

@@ -11,6 +11,8 @@ from pathlib import Path
 from flask import Blueprint, Flask, Response, current_app, request
 from whitenoise import WhiteNoise
 
+from server.compressed import VARY, compress_files, compress_response
+
 ROOT = Path(__file__).resolve().parent.parent
 WORKER = "sw.js"
 
@@ -45,8 +47,8 @@ def worker():
     """The service worker. Always JavaScript, never a redirect: a worker that gets anything else is stranded."""
     response = Response(current_app.extensions["worker_script"], mimetype="text/javascript")
     response.cache_control.no_cache = True
-    response.add_etag()
-    return response.make_conditional(request)
+    response.add_etag(weak=True)
+    return compress_response(response).make_conditional(request)
 
 
 def init_app(app: Flask) -> None:
@@ -65,10 +67,13 @@ def init_app(app: Flask) -> None:
     static.add_files(pwa)
     static.add_files(ROOT / "server" / "static", prefix="/desk/static/")
     static.files.pop(f"/{WORKER}", None)
+    compress_files(static.files)
     app.wsgi_app = static
 
 
 def _add_headers(headers, path: str, _url: str) -> None:
     headers["Cache-Control"] = "no-cache"
-    # The ETag must come from the content: WhiteNoise's own, time and size, misses a change that keeps both.
-    headers["ETag"] = f'"{hashlib.sha256(Path(path).read_bytes()).hexdigest()}"'
+    # The ETag must come from the content: WhiteNoise's own, time and size, misses a change that keeps both. It is weak
+    # because one stands for the file and its compressed forms.
+    headers["ETag"] = f'W/"{hashlib.sha256(Path(path).read_bytes()).hexdigest()}"'
+    headers["Vary"] = VARY

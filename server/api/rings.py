@@ -3,6 +3,7 @@
 from flask import Response, jsonify, request
 
 from server import gate
+from server.compressed import compress_response
 from server.context import database
 from server.errors import Problem
 from server.store import rings
@@ -27,5 +28,5 @@ def show_table(name: str):
         raise Problem("no-such-table")
     response = Response(content, mimetype="application/json")
     response.headers["Cache-Control"] = f"private, max-age={_FOREVER_S}, immutable"
-    response.set_etag(name)
-    return response.make_conditional(request)
+    response.set_etag(name, weak=True)  # one for the table and its compressed forms
+    return compress_response(response).make_conditional(request)
