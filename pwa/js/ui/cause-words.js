@@ -28,7 +28,7 @@ export function causesPart({ app, proof, nameOf }) {
     element("h3", { text: t(at === 0 ? "proof.likeliest" : "proof.less-likely") }),
     group.length > 1 && element("p", { text: t("proof.not-apart", { count: group.length }) }),
     causeList({ app, nameOf }, group.filter(({ share }, place) => place === 0 || share >= FIRST_SHARE)),
-    moreOf({ app, nameOf }, group.filter(({ share }, place) => place > 0 && share < FIRST_SHARE))))));
+    moreOf({ app, nameOf }, group.filter(({ share }, place) => place > 0 && share < FIRST_SHARE)))));
 }
 
 function causeList({ app, nameOf }, rows) {
