@@ -28,7 +28,7 @@ def run_setup(shop_name: str | None, owner: str | None, password_from_stdin: boo
         shop_name = people.check_name(shop_name or _ask("Name of the shop: "))
         owner = people.check_name(owner or _ask("Your name, for signing in: "))
         password = _read_password(password_from_stdin)
-        _make(database, shop_name, owner, password)
+        make_shop(database, shop_name, owner, password)
     except Problem as problem:
         return _refuse(problem.text)
     except (EOFError, KeyboardInterrupt):
@@ -41,7 +41,8 @@ def run_setup(shop_name: str | None, owner: str | None, password_from_stdin: boo
     return 0
 
 
-def _make(database: Database, shop_name: str, owner: str, password: str) -> None:
+def make_shop(database: Database, shop_name: str, owner: str, password: str) -> None:
+    """Make the shop and its owner in a migrated, empty database. Problem: `weak-password`."""
     passwords.check(password, owner, shop_name)
     hashed = passwords.hash_of(password)
     with database.alone() as connection:

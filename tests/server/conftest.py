@@ -6,7 +6,10 @@ import uuid
 import pytest
 
 from server import create_app
+from server.setup import make_shop
+from server.store import Database
 from tests.postgres import FreshAgain
+from tests.server.desks import OWNER, PASSWORD, SHOP, Desk, FarPhone
 from tests.server.phones import BufferedClient, Clock, Phone
 
 
@@ -46,6 +49,11 @@ def store(request, tmp_path, fresh_store):
 @pytest.fixture
 def make_app(store, clock):
     """Return a function that opens an application on the test's store; all are closed at the end."""
+    yield from opener(clock, store)
+
+
+def opener(clock, store):
+    """Yield a function that opens an application; close all of them afterwards."""
     apps = []
 
     def make(**overrides):
@@ -79,3 +87,65 @@ def second_phone(app):
 @pytest.fixture
 def job():
     return str(uuid.uuid4())
+
+
+@pytest.fixture(scope="session")
+def fresh_shop(tmp_path_factory):
+    """A store with a shop of its own, made once as `setup` makes it; tests work on copies of it."""
+    folder = tmp_path_factory.mktemp("fresh-shop") / "store"
+    folder.mkdir()
+    fill_shop(f"sqlite:///{folder}/tapermark.db")
+    return folder
+
+
+@pytest.fixture(scope="session")
+def postgres_shop(postgres):
+    url = postgres.create("shops")
+    fill_shop(url)
+    return FreshAgain(url)
+
+
+def fill_shop(url):
+    database = Database(url)
+    database.migrate()
+    make_shop(database, SHOP, OWNER, PASSWORD)
+    database.close()
+
+
+@pytest.fixture
+def make_shop_app(tmp_path, fresh_shop, clock):
+    """Return a function that opens an application on the test's own copy of the shop, on SQLite."""
+    shutil.copytree(fresh_shop, tmp_path / "shop")
+    yield from opener(clock, {"STORE_FOLDER": tmp_path / "shop"})
+
+
+@pytest.fixture
+def shop_app(make_shop_app):
+    return make_shop_app()
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def any_shop_app(request, tmp_path, clock):
+    """The same on each database, for what the databases could do differently."""
+    if request.param == "sqlite":
+        yield request.getfixturevalue("shop_app")
+        return
+    fresh_again = request.getfixturevalue("postgres_shop")
+    fresh_again()
+    made = opener(clock, {"STORE_FOLDER": tmp_path / "shop", "DATABASE_URL": fresh_again.url})
+    yield next(made)()
+    next(made, None)
+
+
+@pytest.fixture
+def owner(shop_app):
+    """The owner, signed in at the desk."""
+    return Desk(shop_app).signed_in()
+
+
+@pytest.fixture
+def far_phone(shop_app, owner):
+    """A phone that was paired by a code."""
+    phone = FarPhone(shop_app)
+    assert phone.pair(owner.make_code()).status_code == 200
+    return phone

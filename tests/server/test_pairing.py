@@ -1,0 +1,213 @@
+"""Pairing a phone by a code: once, in time, within five tries; and ending a pairing. failure-modes 7.8, ASVS 5.0 6.5."""
+
+import math
+import re
+import threading
+
+import pytest
+
+from server import pairing
+from server.limits import DAY_MS
+from server.store.schema import pairing_code
+from tests.server.desks import PASSWORD, Desk, FarPhone
+from tests.server.phones import Phone, problem
+
+
+def make_code(app):
+    return Desk(app).signed_in().make_code()
+
+
+def test_a_phone_pairs_by_the_code_and_syncs(any_shop_app, job):
+    phone = FarPhone(any_shop_app)
+    assert (phone.session().status_code, problem(phone.session())) == (403, "not-paired")
+    answer = phone.pair(make_code(any_shop_app))
+    assert answer.status_code == 200
+    assert answer.json["shop"] == {"name": "Larkmoor Wheel Works", "demo": False}
+    assert answer.headers["Set-Cookie"].startswith("__Host-tapermark=")
+    assert phone.session().json["pairing"] == answer.json["pairing"]
+    assert phone.post([phone.entry(job)]).json["results"][0]["verdict"] == "accepted"
+
+
+def test_codes_have_eight_characters_that_nobody_misreads_and_more_than_20_bits(shop_app):
+    code = pairing.as_made(make_code(shop_app))
+    assert len(code) == 8
+    assert set(code) <= set(pairing.LETTERS)
+    assert not set(pairing.LETTERS) & set("0O1IL2Z5S8B")
+    assert 8 * math.log2(len(set(pairing.LETTERS))) > 36
+
+
+@pytest.mark.parametrize(
+    "change", [str.lower, lambda code: code.replace("-", ""), lambda code: f"  {code[:2]} {code[2:]} "]
+)
+def test_a_code_counts_however_it_is_typed(shop_app, change):
+    assert FarPhone(shop_app).pair(change(make_code(shop_app))).status_code == 200
+
+
+def test_a_code_works_once(any_shop_app):
+    code = make_code(any_shop_app)
+    assert FarPhone(any_shop_app).pair(code).status_code == 200
+    answer = FarPhone(any_shop_app).pair(code)
+    assert (answer.status_code, problem(answer)) == (403, "pair-code-wrong")
+
+
+def test_a_code_lives_ten_minutes(shop_app, clock):
+    early, late = make_code(shop_app), make_code(shop_app)
+    clock.now_ms += 10 * 60_000 - 1
+    assert FarPhone(shop_app).pair(early).status_code == 200
+    clock.now_ms += 1
+    assert problem(FarPhone(shop_app).pair(late)) == "pair-code-wrong"
+
+
+def test_five_wrong_tries_kill_a_code_wherever_they_come_from(any_shop_app):
+    code = make_code(any_shop_app)
+    for k in range(4):
+        assert problem(FarPhone(any_shop_app, f"198.51.100.{k}").pair("AAAAAAA3")) == "pair-code-wrong"
+    assert FarPhone(any_shop_app).pair(code).status_code == 200, "after four it still lives"
+    code = make_code(any_shop_app)
+    for k in range(5):
+        FarPhone(any_shop_app, f"198.51.100.{k + 10}").pair("AAAAAAA3")
+    assert problem(FarPhone(any_shop_app).pair(code)) == "pair-code-wrong"
+
+
+def test_of_two_phones_at_the_same_moment_one_is_paired(any_shop_app):
+    code, answers, both = make_code(any_shop_app), [], threading.Barrier(2)
+
+    def redeem(phone):
+        token = phone.ask("GET", "/api/pair").json["csrf"]
+        both.wait(10)
+        answer = phone.ask("POST", "/api/pair", json={"code": code}, headers={"X-CSRFToken": token})
+        answers.append(answer.status_code)
+
+    threads = [threading.Thread(target=redeem, args=[FarPhone(any_shop_app, f"192.0.2.{k}")]) for k in (50, 51)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(30)
+    assert sorted(answers) == [200, 403]
+
+
+def test_the_store_knows_a_code_only_as_a_keyed_digest(owner, shop_app):
+    code = pairing.as_made(owner.make_code())
+    with shop_app.extensions["database"].transaction() as connection:
+        row = connection.execute(pairing_code.select()).one()
+    assert re.fullmatch("[0-9a-f]{64}", row.digest)
+    assert code not in str(row)
+    assert row.digest != pairing._digest("another key", code)
+
+
+def test_a_paired_phone_that_pairs_again_ends_its_former_pairing(far_phone, owner):
+    former = far_phone.session().json["pairing"]
+    assert far_phone.pair(owner.make_code("Same phone again")).json["pairing"] != former
+    page = owner.get("/desk/phones").text
+    assert page.count("End pairing") == 1
+    assert "■ ended" in page
+
+
+def test_an_ended_pairing_is_refused_at_the_next_call_and_pairing_again_sends_everything(far_phone, owner, job):
+    """failure-modes 7.8: what is unsent waits on the phone; entries keep their device and arrive once."""
+    far_phone.post([far_phone.entry(job)])
+    ended = far_phone.session().json["pairing"]
+    owner.post(f"/desk/phones/{ended}/end")
+    waiting = far_phone.entry(job)
+    body = {"device": far_phone.device, "since": None, "entries": [waiting]}
+    token = far_phone.ask("GET", "/api/pair").json["csrf"]
+    answer = far_phone.ask("POST", "/api/entries", json=body, headers={"X-CSRFToken": token})
+    assert (answer.status_code, problem(answer)) == (401, "pairing-ended")
+    assert problem(far_phone.session()) == "pairing-ended"
+    far_phone.pair(owner.make_code())
+    assert far_phone.post([waiting]).json["results"][0]["verdict"] == "accepted"
+    assert ("Ines Tavell", "ended a pairing", "Pit phone") in owner.audit()
+
+
+def test_the_session_of_a_phone_lasts_400_days_from_its_last_sync_and_ends_with_its_pairing(far_phone, clock):
+    cookie = far_phone.session().headers["Set-Cookie"]
+    assert "Expires=" in cookie
+    clock.now_ms += 399 * DAY_MS
+    assert far_phone.session().status_code == 200
+
+
+def test_pairing_needs_a_token_as_every_write_does(shop_app):
+    code = make_code(shop_app)
+    phone = FarPhone(shop_app)
+    assert problem(phone.ask("POST", "/api/pair", json={"code": code})) == "csrf-failed"
+    assert problem(phone.pair(code, **{"Sec-Fetch-Site": "cross-site"})) == "cross-site"
+    assert phone.pair(code).status_code == 200
+
+
+def test_codes_and_passwords_do_not_travel_in_the_clear(shop_app):
+    """Over plain http only on the machine itself."""
+    code = make_code(shop_app)
+    shop, here = "shop.example", "127.0.0.1"
+    for address, host, status in (("192.0.2.7", shop, 403), (here, shop, 403), (here, here, 200)):
+        client = shop_app.test_client()
+        there = {"environ_base": {"REMOTE_ADDR": address}, "base_url": f"http://{host}"}
+        token = client.get("/api/pair", **there).json["csrf"]
+        headers = {"X-CSRFToken": token}
+        answer = client.post("/api/pair", json={"code": code}, headers=headers, **there)
+        assert answer.status_code == status
+        assert status == 200 or answer.json["error"]["code"] == "https-needed"
+        sign_in = client.post("/desk/sign-in", data={"name": "x", "password": PASSWORD}, headers=headers, **there)
+        assert ("only over HTTPS" in sign_in.text) == (status == 403)
+
+
+@pytest.mark.parametrize(
+    "body", [b"", b"[]", b"{}", b'{"code":7}', b'{"code":""}', b'{"code":"' + b"A" * 41 + b'"}', b"\xff"]
+)
+def test_a_body_that_is_no_code_is_refused(shop_app, body):
+    phone = FarPhone(shop_app)
+    token = phone.ask("GET", "/api/pair").json["csrf"]
+    answer = phone.ask("POST", "/api/pair", data=body, headers={"X-CSRFToken": token})
+    assert problem(answer) in ("not-json", "wrong-request")
+
+
+def test_phones_are_listed_with_what_they_said(far_phone, owner, clock, job):
+    assert "never synced" in owner.get("/desk/phones").text
+    clock.now_ms += 60_000
+    far_phone.post([far_phone.entry(job)], unsent=3, version="0.2.0")
+    page = owner.get("/desk/phones").text
+    for part in ("Pit phone", "2026-09-21 14:14 UTC", "3 waiting on the phone", "0.2.0", "code by Ines Tavell"):
+        assert part in page, part
+    far_phone.post([], unsent=0)
+    assert "3 waiting" not in owner.get("/desk/phones").text
+
+
+def test_photos_that_have_not_come_are_counted(far_phone, owner, job):
+    body = {"sha256": "ab" * 32, "mime": "image/jpeg", "bytes": 5, "width": 1, "height": 1, "about": "x", "caption": ""}
+    far_phone.post([far_phone.entry(job, "photo-attached", body)])
+    assert "1 photo to come" in owner.get("/desk/phones").text
+
+
+@pytest.mark.parametrize(
+    ("field", "said"),
+    [("unsent", -1), ("unsent", "3"), ("unsent", True), ("unsent", 10**9)]
+    + [("version", 7), ("version", "x" * 41), ("version", "a\0")],
+)
+def test_what_a_phone_says_of_itself_has_a_shape(far_phone, field, said):
+    assert problem(far_phone.post([], **{field: said})) == "wrong-request"
+
+
+def test_an_older_phone_says_nothing_of_itself(far_phone):
+    assert far_phone.post([]).status_code == 200
+
+
+def test_the_code_is_shown_as_a_square_that_opens_the_app_with_the_code_in_the_fragment(owner):
+    page = owner.post("/desk/phones/code", {"name": "Van phone"}).text
+    code = re.search(r'<p class="code">([^<]+)</p>', page)[1]
+    import segno
+
+    link = f"https://shop.example/#/pair/{pairing.as_made(code)}"
+    path = re.search(r' d="(m[^"]+|M[^"]+)" class="qrline"|class="qrline"[^>]* d="([^"]+)"', page)
+    drawn = path[1] or path[2]
+    again = segno.make(link, error="m").svg_inline(scale=6, border=4)
+    assert drawn in again
+    assert " style=" not in page
+
+
+def test_in_the_demo_shop_a_far_phone_can_be_paired_too(app):
+    desk = app.test_client()
+    token = re.search(r'name="csrf_token" value="([^"]+)"', desk.get("/desk/phones").text)[1]
+    page = desk.post("/desk/phones/code", data={"csrf_token": token, "name": "A far one"}).text
+    phone = FarPhone(app)
+    assert problem(phone.session()) == "not-paired"
+    assert phone.pair(re.search(r'<p class="code">([^<]+)</p>', page)[1]).json["shop"]["demo"] is True
+    assert Phone(app).client.get("/api/session").status_code == 200
