@@ -46,7 +46,7 @@ export function phoneParts({ name = freshName(), factory = indexedDB, limits, se
   return {
     clock, name, now: () => clock.ms, random: seededRandom(seed), localStorage: new SmallStorage(),
     database: new Database({ factory, name, ...(limits ? { limits } : {}) }),
-    storageManager: undefined, changes: new Changes(null), ...rest,
+    storageManager: null, changes: new Changes(null), ...rest,
   };
 }
 

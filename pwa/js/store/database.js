@@ -133,7 +133,7 @@ function runTransaction(connection, stores, mode, body, limitMs) {
       try {
         transaction.abort();
       } catch {
-        end(reject, error); // already over: no abort event will come
+        end(reject, transaction.error ?? error); // it is ending already, perhaps for a better reason
       }
     };
     const timer = setTimeout(() => {
