@@ -77,6 +77,29 @@ def test_toe_in_every_unit(app, text, way, unit, diameter, mdeg, echo):
     assert kept["toe"]["text"].replace("′", "'") == text.replace("′", "'")
 
 
+def test_total_toe_and_thrust_make_the_wheels_toes(app):
+    """Design 3: left = total / 2 + thrust, right = total - left; 0.50 in and 0.18 to the right give 0.43 and 0.07."""
+    job = at(app, "base.readings")
+    app.tap("by-total")
+    for text, way in (("1.64", "top-in"), ("1.12", "top-in"), ("0.50", "in"), ("0.18", "right")):
+        app.keep_angle(text, way, unit="deg")
+    assert live(app, job, "base.left.1")["toe"]["mdeg"] == 430
+    assert live(app, job, "base.right.1")["toe"]["mdeg"] == 70
+    assert live(app, job, "base.total-toe.1")["value"]["text"] == "0.50"
+
+
+def test_each_wheel_may_have_its_own_limits(app):
+    job = at(app, "base.windows")
+    app.window_source("Data sheet 12")
+    app.tap("alike-each")
+    app.window("right-toe", ("0.05", "out"), ("0.15", "in"), unit="deg")
+    limits = live(app, job, "window.right.toe")["value"]
+    assert (limits["low"]["mdeg"], limits["high"]["mdeg"]) == (-50, 150)
+    assert not any(entry["slot"] == "window.left.toe" for entry in app.page.evaluate(_ENTRIES, job))
+    app.window("right-toe", None)
+    assert live(app, job, "window.right.toe") == {"value": None}
+
+
 def test_a_number_without_a_way_is_not_kept(app):
     job = at(app, "base.readings")
     app.tap("read")
@@ -243,6 +266,15 @@ def test_a_photo_is_kept_small_the_right_way_up_and_by_its_hash(app):
     picture = Image.open(io.BytesIO(kept)).convert("RGB")
     assert picture.getpixel((100, 100))[2] > 150
     assert picture.getpixel((1500, 1100))[0] > 150
+
+
+def test_a_note_is_kept(app):
+    job = at(app, "base.readings")
+    go(app, f"#/job/{job}/steps")
+    app.key("notes").locator("summary").click()
+    app.key("note").fill("Old welding seam at the left arm")
+    app.tap("keep-note")
+    expect(app.key("notes").locator("li")).to_contain_text("Old welding seam at the left arm (Iris Vance")
 
 
 def test_an_empty_photo_is_refused(app):

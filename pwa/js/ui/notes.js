@@ -29,7 +29,7 @@ export class Notes {
     this.#job = job;
     const notes = [...job.fold.notes].sort((a, b) => (a.at < b.at ? -1 : 1));
     this.#count.textContent = t("ui.notes.count", { count: notes.length });
-    fill(this.#list, notes.map(({ body, by, at }) => element("li", { class: "sheet", text: t("ui.notes.one", { text: body.text, by, when: dateAndTime(at, locale) }) })));
+    fill(this.#list, notes.map(({ body, by, at }) => element("li", { class: "sheet", text: t("ui.notes.line", { text: body.text, by, when: dateAndTime(at, locale) }) })));
     if (this.#draft) return;
     this.#draft = new Draft(phone, `note.${job.id}`);
     this.#field.text = (await this.#draft.read()) ?? "";

@@ -75,7 +75,7 @@ export class SettingsScreen {
     fill(this.#refused, refused.length + photos.length > 0 && [
       element("h2", { text: t("ui.settings.refused") }),
       refused.map(({ entry, reason, text }) => element("div", { class: "sheet stack" },
-        remark({ name: "refused", text: t("ui.settings.refused.one", { kind: entry.kind, slot: entry.slot, reason: text || reason }) }),
+        remark({ name: "refused", text: t("ui.settings.refused.entry", { kind: entry.kind, slot: entry.slot, reason: text || reason }) }),
         element("p", { text: JSON.stringify(entry.body) }))),
       photos.map(({ reason }) => element("div", { class: "sheet" }, remark({ name: "refused", text: t("ui.settings.refused.photo", { reason }) })))]);
   }

@@ -66,7 +66,7 @@ export class StepFrame {
     return element("div", { class: "sheet stack", role: "alert", key: "conflict" },
       remark({ name: "warning", text: t("ui.conflict") }),
       element("ul", { class: "stack" }, job.live(step.slot).map((entry) =>
-        element("li", { text: t("ui.conflict.one", { by: entry.by, answer: answerWords(t, step, entry) || entry.kind }) }))));
+        element("li", { text: t("ui.conflict.line", { by: entry.by, answer: answerWords(t, step, entry) || entry.kind }) }))));
   }
 
   #override(job, step, goOn) {
