@@ -36,16 +36,17 @@ export class SyncStore {
     return this.#database.read([STORE.STATE], cursorIn);
   }
 
-  /** The next batch: {device, since, entries}, entries in the order in which this phone made them. */
+  /** The next batch: {device, since, entries, unsent}, in the order in which this phone made them; `unsent` wait behind it. */
   async outgoing() {
     const fresh = this.#freshId();
     return this.#database.write([STORE.STATE, STORE.OUTBOX, STORE.ENTRIES], async (t) => {
       const device = await deviceIn(t, fresh);
       t.put(STORE.STATE, device); // the server must hear the same device id every time
-      const rows = (await t.all(STORE.OUTBOX)).sort(byDeviceAndNumber).slice(0, BATCH);
+      const waiting = (await t.all(STORE.OUTBOX)).sort(byDeviceAndNumber);
+      const rows = waiting.slice(0, BATCH);
       const records = await Promise.all(rows.map((row) => t.get(STORE.ENTRIES, row.id)));
       const entries = firstThatFit(records.map((record) => record.entry));
-      return { device: device.id, since: (await cursorIn(t)).since, entries };
+      return { device: device.id, since: (await cursorIn(t)).since, entries, unsent: waiting.length - entries.length };
     });
   }
 

@@ -10,14 +10,15 @@ const MOST_ROUNDS = 2000;
  * @param {import("./session.js").Session} session
  * @param {import("../store/phone.js").Phone} phone
  * @param {() => number} now
+ * @param {string|null} version of this program, for the desk's list of phones
  * @returns {Promise<string[]>} names of the photos that the server asks for; rejects SyncTrouble
  */
-export async function pushPull(session, phone, now) {
+export async function pushPull(session, phone, now, version = null) {
   let restarts = 0;
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
     const request = await phone.syncStore.outgoing();
     const answer = checkedAnswer(await session.write("/api/entries", {
-      method: "POST", limitMs: ENTRIES_LIMIT_MS, body: JSON.stringify(request),
+      method: "POST", limitMs: ENTRIES_LIMIT_MS, body: JSON.stringify({ ...request, version }),
       headers: { "Content-Type": "application/json" },
     }));
     const outcome = await phone.syncStore.apply(answer, { request, serverTime: session.serverTime, at: now() });

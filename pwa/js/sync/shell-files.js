@@ -1,7 +1,7 @@
 // Reads the shell's own data files. The service worker answers for them, so they are there without network.
 
 /** Files of pwa/text/<language>/; each part of the program keeps its own words. */
-const TEXT_FILES = ["checklist", "drawings", "fitting", "phone", "proof", "report", "ui"];
+const TEXT_FILES = ["checklist", "drawings", "fitting", "pairing", "phone", "proof", "report", "ui"];
 const FALLBACK_LANGUAGE = "en";
 
 /**

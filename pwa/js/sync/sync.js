@@ -41,6 +41,7 @@ export class Sync extends EventTarget {
   #locks;
   #timers;
   #page;
+  #version; // of the program, or a promise of it, for the desk's list of phones
   #timer = null;
   #running = null;
   #again = false;
@@ -50,6 +51,7 @@ export class Sync extends EventTarget {
   constructor(phone, {
     fetch = globalThis.fetch.bind(globalThis), now = Date.now, locks = globalThis.navigator?.locks,
     timers = { set: (f, ms) => setTimeout(f, ms), clear: (id) => clearTimeout(id) }, page = globalThis,
+    version = null,
   }) {
     super();
     this.#phone = phone;
@@ -58,6 +60,7 @@ export class Sync extends EventTarget {
     this.#locks = locks;
     this.#timers = timers;
     this.#page = page;
+    this.#version = version;
   }
 
   start() {
@@ -118,7 +121,7 @@ export class Sync extends EventTarget {
     try {
       const session = await Session.open(this.#fetch);
       this.shop = session.shop;
-      const wantedPhotos = await pushPull(session, this.#phone, this.#now);
+      const wantedPhotos = await pushPull(session, this.#phone, this.#now, await this.#version);
       await fetchRingSets(session, this.#phone); // before the photos, which may take minutes
       await sendPhotos(session, this.#phone, wantedPhotos);
       await this.#phone.prune();

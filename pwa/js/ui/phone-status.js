@@ -18,7 +18,7 @@ export class PhoneStatus {
   }
 
   async update() {
-    const { phone, ready, updates, t } = this.#app;
+    const { phone, ready, updates, sync, t } = this.#app;
     this.#sayReady(ready);
     const unsent = await phone.unsent();
     this.#sayUnsent(unsent);
@@ -35,6 +35,7 @@ export class PhoneStatus {
       refused.length > 0 && element("p", { class: "with-shape", key: "refused" }, shape("refused"), element("span", { text: t("ui.status.refused", { count: refused.length }) })),
       updates.state.text && element("p", { class: "with-shape", key: "update" }, shape("waiting"), element("span", { text: t(updates.state.text) })),
       updates.state.status === "waiting" && button({ key: "update-now", label: t("ui.update.now"), onPress: () => updates.accept() }),
+      sync.state.status === "not-paired" && button({ key: "pair-now", label: t("pairing.open"), onPress: () => this.#app.go({ screen: "pair" }) }),
       waiting && button({ key: "send-now", label: t("ui.status.send-now"), onPress: () => this.#app.sync.now() }));
   }
 

@@ -4,6 +4,7 @@
  *
  *   #/                     the jobs of this phone
  *   #/settings  #/new  #/name
+ *   #/pair  #/pair/<code>  pairing this phone; the desk's square brings the code
  *   #/job/<job>            the job, at the step where it was left
  *   #/job/<job>/step/<slot>
  *   #/job/<job>/steps  #/job/<job>/stop  #/job/<job>/sheet
@@ -11,7 +12,7 @@
 
 /**
  * @param {string} hash such as "#/job/1234/step/base.left.1"
- * @returns {{screen: string, job?: string, slot?: string}} an unknown address gives the start screen
+ * @returns {{screen: string, job?: string, slot?: string, code?: string}} an unknown address gives the start screen
  */
 export function routeFromHash(hash) {
   const parts = hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
@@ -20,11 +21,13 @@ export function routeFromHash(hash) {
     if (["steps", "stop", "sheet"].includes(parts[2])) return { screen: parts[2], job: parts[1] };
     return { screen: "job", job: parts[1] };
   }
+  if (parts[0] === "pair") return { screen: "pair", code: parts[1] ?? "" };
   return { screen: ["settings", "new", "name"].includes(parts[0]) ? parts[0] : "start" };
 }
 
 /** The address of a route; the inverse of routeFromHash. */
-export function hashFromRoute({ screen, job, slot }) {
+export function hashFromRoute({ screen, job, slot, code }) {
+  if (code) return `#/pair/${encodeURIComponent(code)}`;
   if (screen === "step") return `#/job/${encodeURIComponent(job)}/step/${encodeURIComponent(slot)}`;
   if (screen === "job") return `#/job/${encodeURIComponent(job)}`;
   if (job) return `#/job/${encodeURIComponent(job)}/${screen}`;

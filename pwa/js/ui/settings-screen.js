@@ -22,6 +22,7 @@ export class SettingsScreen {
     this.element = element("div", { class: "stack wide" },
       element("h1", { text: t("ui.settings.title") }),
       button({ key: "change-name", label: t("ui.settings.name", { name: settings.get("technician") }), onPress: () => app.go({ screen: "name" }) }),
+      button({ key: "open-pairing", label: t("pairing.open"), onPress: () => app.go({ screen: "pair" }) }),
       this.#choice("theme", THEMES, settings.get("theme"), (theme) => settings.set("theme", theme)),
       this.#choice("language", app.languages, app.language, (language) => app.changeLanguage(language)),
       this.#choice("camber-unit", unitsOf("camber"), settings.unit("camber"), (unit) => settings.setUnit("camber", "", unit)),
