@@ -42,6 +42,7 @@ def serve(host: str, port: int) -> int:
     except Unreachable as error:
         print(error, file=sys.stderr)
         return 1
+    os.environ.setdefault("MALLOC_ARENA_MAX", "2")  # else the C library keeps memory for every thread of the worker
     server = Granian(
         "server.serve:make_app", address=host, port=port, interface=Interfaces.WSGI, factory=True, workers=1,
         blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_level=LogLevels.error,

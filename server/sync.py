@@ -18,6 +18,8 @@ MOST_AFTER = 1_000
 _LARGEST_N = 2**53 - 1  # the largest whole number that JavaScript holds exactly
 _UUID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 _SHA256 = re.compile(r"[0-9a-f]{64}")
+# A lone surrogate is no character, and NUL is one that PostgreSQL cannot keep.
+_NO_TEXT = re.compile("[\0\ud800-\udfff]")
 # ISO 8601 with a zone; four digits of a year or more, because a phone's clock may say anything.
 _TIME = re.compile(r"[+-]?\d{4,6}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]\d\d:\d\d)")
 
@@ -111,8 +113,7 @@ def _flaw_of_content(part, depth: int = 1) -> str | None:
     if depth > DEEPEST_ENTRY:
         return "too-deep"
     if isinstance(part, str):
-        # A lone surrogate is no character, and NUL is one that PostgreSQL cannot keep.
-        return "not-text" if "\0" in part or any("\ud800" <= c <= "\udfff" for c in part) else None
+        return "not-text" if _NO_TEXT.search(part) else None
     if isinstance(part, float):
         return None if math.isfinite(part) else "not-text"
     if isinstance(part, dict):

@@ -42,6 +42,10 @@ class LiveServer:
         """The address without a slash at its end."""
         return f"http://127.0.0.1:{self.port}"
 
+    @property
+    def pid(self) -> int:
+        return self._process.pid
+
     def __enter__(self):
         self.start()
         return self

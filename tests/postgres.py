@@ -22,8 +22,8 @@ from tests.live_server import free_port
 
 _USER = "postgres"
 _LIMIT_S = 30
-# No power cut has to be survived here, and nothing else should cost time either.
-_SETTINGS = ("fsync=off", "synchronous_commit=off", "full_page_writes=off", "max_connections=200")
+# No power cut has to be survived in a test, and nothing else should cost time either.
+_FAST = ("fsync=off", "synchronous_commit=off", "full_page_writes=off")
 
 
 def binaries() -> Path | None:
@@ -43,10 +43,14 @@ def bring_postgres() -> bool:
 
 
 class Cluster:
-    """A cluster of its own, in a with statement. `create` gives the URL of a new database in it."""
+    """A cluster of its own, in a with statement. `create` gives the URL of a new database in it.
 
-    def __init__(self):
+    `safe`: with the settings that a shop has, so that what is measured is what a shop gets.
+    """
+
+    def __init__(self, safe: bool = False):
         self._process = self._admin = None
+        self._settings = ["max_connections=200", *(() if safe else _FAST)]
 
     def __enter__(self):
         self._binaries = binaries()
@@ -84,7 +88,7 @@ class Cluster:
             initdb = ["initdb", "-D", data, "-U", _USER, "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync"]
             if self._popen(initdb, out).wait(_LIMIT_S) != 0:
                 raise RuntimeError(f"initdb failed:\n{log.read_text()}")
-            settings = (*_SETTINGS, f"port={self._port}", "listen_addresses=127.0.0.1", "unix_socket_directories=")
+            settings = (*self._settings, f"port={self._port}", "listen_addresses=127.0.0.1", "unix_socket_directories=")
             options = [part for setting in settings for part in ("-c", setting)]
             self._process = self._popen(["postgres", "-D", data, *options], out)
         self._admin = create_engine(self.url(_USER), isolation_level="AUTOCOMMIT")
