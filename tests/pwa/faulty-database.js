@@ -13,6 +13,8 @@ export class FaultyFactory {
   /** Options of every transaction that writes: [{stores, durability}]. */
   written = [];
   #real;
+  #alive = 0; // the number of the connection that lives; older ones are dead
+  #opened = 0;
 
   constructor(real = indexedDB) {
     this.#real = real;
@@ -28,6 +30,11 @@ export class FaultyFactory {
     return request;
   }
 
+  /** From now on every transaction on a connection opened so far throws, as on a phone that was in the background. */
+  killConnections() {
+    this.#alive = this.#opened + 1;
+  }
+
   /** A null at the head of the list lets one operation pass, of whatever sort. */
   #take(kinds) {
     if (this.faults[0] === null || kinds.includes(this.faults[0])) return this.faults.shift();
@@ -36,7 +43,10 @@ export class FaultyFactory {
 
   #patchConnection(connection) {
     const begin = connection.transaction.bind(connection);
+    this.#opened += 1;
+    const number = this.#opened;
     connection.transaction = (stores, mode, options) => {
+      if (number < this.#alive) throw new DOMException("connection lost", "InvalidStateError");
       if (mode === "readwrite") this.written.push({ stores, durability: options?.durability });
       const fault = mode === "readwrite" ? this.#take(TRANSACTION_FAULTS) : null;
       if (fault === "transaction-throws") throw new DOMException("connection is closing", "InvalidStateError");

@@ -95,6 +95,16 @@ for (const fault of OPEN_FAULTS) {
   });
 }
 
+test("a connection that died in the background is replaced, for reading and for writing", async () => {
+  const { factory, phone, all, job } = await setting();
+  await phone.save(fieldSet(job, "vehicle.vin", "x"));
+  factory.killConnections();
+  equal((await phone.entries(job)).length, 1);
+  factory.killConnections();
+  await phone.save(fieldSet(job, "vehicle.odometer", 1));
+  equal((await checkWhole(all)).size, 2);
+});
+
 test("every transaction that writes asks for strict durability", async () => {
   const { factory, phone, job } = await setting();
   await phone.save(fieldSet(job, "vehicle.vin", "x"));

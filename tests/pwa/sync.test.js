@@ -82,26 +82,23 @@ test("what is edited after a lost reply is a new entry; both arrive", async () =
   deepEqual(server.entries, [saved[0], mended]);
 });
 
+const OWN = { "Content-Type": "application/json", "X-Tapermark": "1" };
+/** What a hostile network or a broken server answers -> what is said. */
 const PORTALS = {
-  "a portal's page with 200": () => new Response("<html>sign in</html>", { headers: { "Content-Type": "text/html" } }),
-  "an empty object with 200": () => new Response("{}", { headers: { "Content-Type": "application/json" } }),
-  "204": () => new Response(null, { status: 204 }),
-  "502 of a proxy": () => new Response("bad gateway", { status: 502 }),
-  "JSON that is cut off": () => new Response('{"results": [', { headers: { "X-Tapermark": "1" } }),
-  "an own answer without its parts": () => json({}),
-  "own 500": () => problem(500, "server-fault"),
-  "an answer about other entries": () => json({
-    results: [{ id: "00000000-0000-4000-8000-000000000000", verdict: "accepted" }], entries: [],
-    next: { epoch: "x", seq: 0, id: null }, more: false, restart: false, high_water: 0, backed_up_through: 0,
-    wanted_photos: [], new_device: null,
-  }),
+  "a portal's page with 200": ["sync.not-our-server", () => new Response("<html>sign in</html>", { headers: { "Content-Type": "text/html" } })],
+  "an empty object with 200": ["sync.not-our-server", () => new Response("{}", { headers: { "Content-Type": "application/json" } })],
+  "204": ["sync.not-our-server", () => new Response(null, { status: 204 })],
+  "502 of a proxy": ["sync.not-our-server", () => new Response("bad gateway", { status: 502 })],
+  "JSON that is cut off": ["sync.offline", () => new Response('{"results": [', { headers: OWN })],
+  "an own answer without its parts": ["sync.server-trouble", () => json({})],
+  "own 204": ["sync.server-trouble", () => new Response(null, { status: 204, headers: OWN })],
+  "own 500": ["sync.server-trouble", () => problem(500, "server-fault")],
 };
-for (const [name, answer] of Object.entries(PORTALS)) {
+for (const [name, [text, answer]] of Object.entries(PORTALS)) {
   test(`${name}: the outbox is unchanged, and it says so`, async () => {
     const { phone, server, sync } = await setting(2);
     server.meddle = (path) => (path === "/api/entries" ? answer() : undefined);
-    const state = await sync();
-    ok(["offline", "waiting"].includes(state.status), state.status);
+    equal((await sync()).text, text);
     equal((await phone.unsent()).entries, 2);
     server.meddle = () => undefined;
     equal((await sync()).status, "idle");
@@ -109,10 +106,22 @@ for (const [name, answer] of Object.entries(PORTALS)) {
   });
 }
 
-test("a portal is named as one, and a server's trouble by its status", async () => {
+test("an answer counts only for what was asked: an entry saved meanwhile stays in the outbox", async () => {
+  const { phone, job, server, sync } = await setting(1);
+  const honest = server.exchange;
+  let late = null;
+  server.meddle = async (path) => { if (path === "/api/entries") late ??= await phone.save(fieldSet(job, "vehicle.vin", "late")); };
+  server.exchange = (request) => {
+    const answer = honest.call(server, request);
+    if (request.entries.length === 1) answer.results.push({ id: late.id, verdict: "accepted" });
+    return answer;
+  };
+  await sync();
+  ok(server.entries.some((entry) => entry.id === late.id), "it was sent by itself");
+});
+
+test("a server's trouble is named with its status", async () => {
   const { server, sync } = await setting(1);
-  server.meddle = () => new Response("<html>", { status: 200 });
-  equal((await sync()).text, "sync.not-our-server");
   server.meddle = () => problem(503, "server-fault");
   deepEqual((await sync()).params, { status: 503 });
 });

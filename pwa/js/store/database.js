@@ -40,35 +40,37 @@ export class Database {
 
   /** Closes the connection; the next transaction opens a new one. */
   close() {
-    const connection = this.#connection;
-    this.#connection = null;
-    connection?.then((open) => open.close(), () => {});
+    this.#drop(this.#connection);
   }
 
   async #run(stores, mode, body) {
     for (let attempt = 1; ; attempt += 1) {
-      const connection = await this.#open();
+      const connection = this.#current();
+      const open = await connection;
       try {
-        return await runTransaction(connection, stores, mode, body, this.#limits.transactionMs);
+        return await runTransaction(open, stores, mode, body, this.#limits.transactionMs);
       } catch (error) {
         if (!PASSING_ERRORS.has(error?.name)) throw error;
-        this.close();
+        this.#drop(connection);
         if (attempt === ATTEMPTS) throw new StoreError(CODE_OF_MODE[mode], error);
       }
     }
   }
 
-  async #open() {
-    const opening = this.#connection ?? openConnection({
-      factory: this.#factory, name: this.#name, limitMs: this.#limits.openMs, onLost: () => this.#forget(opening),
+  #current() {
+    if (this.#connection) return this.#connection;
+    const connection = openConnection({
+      factory: this.#factory, name: this.#name, limitMs: this.#limits.openMs, onLost: () => this.#forget(connection),
     });
-    this.#connection = opening;
-    try {
-      return await opening;
-    } catch (error) {
-      this.#forget(opening); // a failed open must not be kept for the session
-      throw error;
-    }
+    connection.catch(() => this.#forget(connection)); // a failed open must not be kept for the session
+    this.#connection = connection;
+    return connection;
+  }
+
+  /** Only the connection that failed: another transaction may have opened a sound one meanwhile. */
+  #drop(connection) {
+    this.#forget(connection);
+    connection?.then((open) => open.close(), () => {});
   }
 
   #forget(connection) {
