@@ -7,9 +7,9 @@ const ANSWER_LIMIT_MS = 3000;
  * @param {ServiceWorkerContainer} workers
  * @returns {Promise<{ready: boolean, missing: ("shell"|"table"|"store")[]}>} never rejects
  */
-export async function checkReady(phone, workers = globalThis.navigator?.serviceWorker) {
+export async function checkReady(phone, workers = globalThis.navigator?.serviceWorker, limitMs = ANSWER_LIMIT_MS) {
   const [shell, table, store] = await Promise.all([
-    shellIsWhole(workers), phone.ringSets().then((sets) => sets.length > 0, () => false), phone.check(),
+    shellIsWhole(workers, limitMs), phone.ringSets().then((sets) => sets.length > 0, () => false), phone.check(),
   ]);
   const missing = [];
   if (!shell) missing.push("shell");
@@ -32,14 +32,14 @@ export function onReadyChange(listener, workers = globalThis.navigator?.serviceW
 }
 
 /** Asks the active worker to verify its files again; a browser without workers is never ready. */
-async function shellIsWhole(workers) {
+async function shellIsWhole(workers, limitMs) {
   const registration = await workers?.getRegistration();
   const worker = registration?.active;
   if (!worker) return false;
   const { port1, port2 } = new MessageChannel();
   const answer = new Promise((resolve) => {
     port1.onmessage = ({ data }) => resolve(data.whole === true);
-    setTimeout(() => resolve(false), ANSWER_LIMIT_MS);
+    setTimeout(() => resolve(false), limitMs);
   });
   worker.postMessage({ type: "verify" }, [port2]);
   return answer.finally(() => port1.close());

@@ -1,0 +1,111 @@
+// What may leave a phone, and what never does.
+
+import { openPhone } from "/js/store/phone.js";
+import { Sync } from "/js/sync/sync.js";
+import { liveIds } from "/js/domain/fold.js";
+import { deepEqual, equal, ok, test } from "./harness.js";
+import { FaultyFactory } from "./faulty-database.js";
+import { fieldSet, phoneParts, photoTaken } from "./store-parts.js";
+import { SmallServer, syncParts } from "./sync-parts.js";
+
+const DAY_MS = 24 * 3600 * 1000;
+const START_MS = Date.UTC(2026, 2, 2, 9);
+
+/** A phone with one job (a field and a photo), synced on day 0; `close` signs or stops it first. */
+async function setting(close = "job-signed", more = {}) {
+  const parts = phoneParts(more);
+  const phone = await openPhone(parts);
+  const server = new SmallServer();
+  const job = phone.newJob();
+  await phone.save(fieldSet(job, "vehicle.vin", "x"));
+  const { body: { sha256 } } = await phone.save(await photoTaken(job, new Uint8Array([1, 2, 3]).buffer));
+  if (close) {
+    const body = close === "job-signed" ? { covers: liveIds(await phone.entries(job)) } : { reason: "part-awaited" };
+    await phone.save({ job, kind: close, slot: null, after: [], body, by: "Ada Lind" });
+  }
+  const syncOn = async (day) => {
+    server.time = new Date(START_MS + day * DAY_MS).toISOString();
+    await new Sync(phone, syncParts(server, parts.clock)).now();
+  };
+  await syncOn(0);
+  const left = async () => ({ jobs: (await phone.jobs()).length, photo: (await phone.photo(sha256)) !== null });
+  return { phone, server, parts, job, sha256, syncOn, left, backUp: () => { server.backedUp = server.entries.length; } };
+}
+
+test("a closed job leaves when it is backed up and 30 days have passed, not before", async () => {
+  const { syncOn, left, backUp } = await setting();
+  await syncOn(29);
+  deepEqual(await left(), { jobs: 1, photo: true }, "no backup");
+  backUp();
+  await syncOn(29.9);
+  equal((await left()).jobs, 1, "not 30 days");
+  await syncOn(30.1);
+  deepEqual(await left(), { jobs: 0, photo: false });
+});
+
+test("a stopped job is closed too; an open one never leaves", async () => {
+  for (const [close, jobs] of [["job-stopped", 0], [null, 1]]) {
+    const { syncOn, left, backUp } = await setting(close);
+    backUp();
+    await syncOn(400);
+    equal((await left()).jobs, jobs, String(close));
+  }
+});
+
+test("without a backup a job stays for ever; its photo's bytes may go after 30 days on the server", async () => {
+  const { syncOn, left } = await setting();
+  await syncOn(400);
+  deepEqual(await left(), { jobs: 1, photo: false });
+});
+
+test("the phone's own clock counts for nothing", async () => {
+  const { phone, parts, left, backUp, syncOn } = await setting();
+  backUp();
+  parts.clock.ms += 4000 * DAY_MS;
+  await syncOn(1);
+  deepEqual(await phone.prune(), { jobs: 0, photos: 0 });
+  equal((await left()).jobs, 1);
+});
+
+test("an entry that waits, or was refused, keeps its whole job", async () => {
+  const { phone, job, server, syncOn, left, backUp } = await setting();
+  backUp();
+  const late = await phone.save(fieldSet(job, "vehicle.odometer", 7));
+  server.refuses.add(late.id);
+  await syncOn(60);
+  equal((await left()).jobs, 1);
+});
+
+test("entries of another phone count as backed up only when a later own entry is", async () => {
+  const { phone, job, server, syncOn, left, backUp } = await setting();
+  const foreign = { ...(await phone.entries(job))[0], id: phone.newJob(), device: phone.newJob(), n: 1, slot: "vehicle.odometer" };
+  server.entries.push(foreign);
+  await syncOn(1);
+  backUp();
+  await syncOn(60);
+  equal((await left()).jobs, 1, "nothing says that the backup is younger than the other phone's entry");
+  await phone.save(fieldSet(phone.newJob(), "vehicle.vin", "another job"));
+  await syncOn(61);
+  backUp();
+  await syncOn(62);
+  equal((await left()).jobs, 1, "only the other job is left");
+  equal((await phone.entries(job)).length, 0);
+});
+
+test("a full phone lets go of what it may, and the reading is saved", async () => {
+  const factory = new FaultyFactory();
+  const { phone, parts, syncOn, left, backUp } = await setting("job-signed", { factory });
+  backUp();
+  const { server_time: before } = await phone.syncStore.cursor();
+  ok(before > 0);
+  await syncOn(29); // the server's word of the backup
+  const cursorAt = (day) => parts.database.write(["state"], async (t) => {
+    t.put("state", { ...(await t.get("state", "cursor")), server_time: START_MS + day * DAY_MS });
+  });
+  await cursorAt(31);
+  factory.faults = ["quota"];
+  const entry = await phone.save(fieldSet(phone.newJob(), "vehicle.vin", "y"));
+  equal(factory.faults.length, 0);
+  deepEqual((await phone.jobs()).map((each) => each.job), [entry.job]);
+  equal((await left()).photo, false);
+});

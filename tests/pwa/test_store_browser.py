@@ -1,0 +1,50 @@
+"""The phone's store in whole browsers: two tabs at once, and a browser that is killed just after "saved"."""
+
+import pytest
+from killable_browser import ENTRIES, SAVE, open_phone, save_and_kill
+
+KILLS = 3  # tests/bench/bench_kill.py does it 50 times
+
+SAVE_MANY = """async ([job, tab]) => {
+    const save = (k) => phone.save({
+        job, kind: "field-set", slot: `vehicle.${tab}-${k}`, after: [], body: { value: k }, by: "Ada Lind",
+    });
+    return (await Promise.all(Array.from({ length: 20 }, (_, k) => save(k)))).length;
+}"""
+
+
+@pytest.fixture
+def tabs(page, origin):
+    pages = [page, page.context.new_page()]
+    for each in pages:
+        open_phone(each, origin)
+    return pages
+
+
+def test_two_tabs_share_one_device_and_give_no_number_twice(tabs):
+    one, other = tabs
+    job = one.evaluate("phone.newJob()")
+    one.evaluate("([job]) => { globalThis.first = (" + SAVE_MANY + ")([job, 'a']); }", [job])
+    assert other.evaluate(SAVE_MANY, [job, "b"]) == 20
+    assert one.evaluate("first") == 20
+    entries = other.evaluate(ENTRIES, job)
+    assert sorted(entry["n"] for entry in entries) == list(range(1, 41))
+    assert len({entry["device"] for entry in entries}) == 1
+    assert one.evaluate("phone.unsent()")["entries"] == 40
+
+
+def test_a_second_tab_hears_of_a_change_and_sees_it(tabs):
+    one, other = tabs
+    job = one.evaluate("phone.newJob()")
+    saved = one.evaluate(SAVE, [job, "vehicle.vin", "x"])
+    heard = """async () => {
+        while (heard.length === 0) await new Promise((resolve) => setTimeout(resolve, 5));
+        return heard;
+    }"""
+    assert other.evaluate(heard) == [[job, "saved"]]
+    assert [entry["id"] for entry in other.evaluate(ENTRIES, job)] == [saved]
+
+
+def test_what_was_saved_survives_the_kill_of_the_browser(chromium, launch_options, tmp_path, origin):
+    executable = launch_options.get("executable_path") or chromium.executable_path
+    save_and_kill(chromium, executable, tmp_path, origin, KILLS)
