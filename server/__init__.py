@@ -7,6 +7,7 @@ from flask_wtf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from server import api, config, demo, desk, errors, gate, secret_key, shell
+from server.accept import derive_again
 from server.cookies import Cookies
 from server.headers import SecurityHeaders
 from server.store import Database
@@ -26,6 +27,8 @@ def create_app(overrides: dict | None = None) -> Flask:
     app.session_interface = Cookies()
     database = app.extensions["database"] = Database(app.config["DATABASE_URL"])
     database.migrate()
+    with database.alone() as connection:
+        derive_again(connection)
     demo.make_if_empty(database, app.config["NOW_MS"](), with_jobs=app.config["DEMO_JOBS"])
 
     errors.init_app(app)

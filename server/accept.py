@@ -9,10 +9,10 @@ import uuid
 from sqlalchemy import Connection
 
 from server.errors import Problem
-from server.fold import fold
 from server.limits import KEPT_ON_PHONES_MS, MOST_ENTRIES, MOST_UNSENT
 from server.store import entries as store
-from server.store import photos, shops
+from server.store import photos, search, shops
+from server.summary import summary_of
 from server.sync import (
     Verdict,
     as_kept,
@@ -116,34 +116,17 @@ def _keep_with_jobs(connection, rows, now_ms) -> None:
         store.change_job(connection, job, changes)
 
 
-def summary_of(entries: list[dict]) -> dict:
-    """Return what the lists show of a job."""
-    state = fold(entries)
-    plates = values_of(state, "vehicle.registration")
-    return {
-        "state": state["state"],
-        "registration": " / ".join(plates),
-        "registration_keys": "".join(f" {registration_key(plate)} " for plate in plates),
-        "vehicle": " / ".join(values_of(state, "vehicle.description")),
-        "conflicts": len(state["conflicts"]),
-    }
-
-
-def values_of(state: dict, slot: str) -> list[str]:
-    """Return the different texts that a slot's live entries give, in order of id."""
-    texts = (e["body"].get("value") for e in state["slots"].get(slot, []) if e["kind"] == "field-set")
-    return list(dict.fromkeys(text for text in texts if isinstance(text, str) and text))
-
-
-def registration_key(registration: str) -> str:
-    """Return letters and digits alone, upper case: "ab-12 cd" and "AB12CD" are one vehicle."""
-    return "".join(c for c in registration.upper() if c.isalnum())
+def derive_again(connection: Connection) -> None:
+    """Derive the jobs that an older program has stored without what this one searches by."""
+    for job in search.not_derived(connection):
+        began = {"began_ms": search.began_ms(connection, job)}
+        store.change_job(connection, job, summary_of(store.entries_of_job(connection, job)) | began)
 
 
 def _new_job(job_id: str, seq: int, now_ms: int) -> dict:
     return {
         "id": job_id, "state": "open", "registration": "", "registration_keys": "", "vehicle": "", "conflicts": 0,
-        "changed_ms": now_ms, "first_seq": seq, "last_seq": seq, "revived_seq": 0,
+        "changed_ms": now_ms, "first_seq": seq, "last_seq": seq, "revived_seq": 0, "began_ms": now_ms,
     }  # fmt: skip
 
 

@@ -3,10 +3,10 @@
 from flask import jsonify, request
 
 from server import gate
-from server.accept import registration_key
 from server.context import database
 from server.errors import Problem
 from server.store import entries
+from server.summary import registration_key
 from server.sync import is_uuid
 
 blueprint = gate.paired_blueprint("jobs", __name__)

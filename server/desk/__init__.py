@@ -2,10 +2,24 @@
 
 from flask import Flask
 
-from server.desk import audit, certificate, imports, jobs, people, phones, sign_in
+from server.desk import (
+    audit,
+    certificate,
+    export,
+    imports,
+    jobs,
+    keeping,
+    people,
+    phones,
+    ring_drawings,
+    ring_edit,
+    rings,
+    sign_in,
+)
 
 
 def init_app(app: Flask) -> None:
-    pages = (jobs, sign_in, phones, people, imports, audit, certificate)
-    for blueprint in (*(module.blueprint for module in pages), people.own_blueprint):
+    records = (jobs, rings, ring_edit, ring_drawings, keeping, export)
+    pages = (*records, sign_in, phones, people, imports, audit, certificate)
+    for blueprint in (*(module.blueprint for module in pages), people.own_blueprint, rings.office_blueprint):
         app.register_blueprint(blueprint, url_prefix="/desk")

@@ -24,6 +24,12 @@ WORDS = {
     "pairing-ended": "ended a pairing",
     "file-imported": "took in a phone’s file",
     "exported": "exported records",
+    "ring-set-kept": "kept a ring set",
+    "ring-set-retired": "retired a ring set",
+    "ring-set-brought-back": "brought a ring set back",
+    "keeping-time-set": "stated the keeping time",
+    "erased": "erased names, registration and photos",
+    "spread-accepted": "accepted the shop’s spreads",
     "shop-made": "set up the shop",
 }
 

@@ -10,6 +10,7 @@ from server.context import database, now_ms
 from server.desk.page import page
 from server.errors import Problem
 from server.import_file import take_in
+from server.import_jobs import as_phone_file
 from server.store import imports
 
 blueprint = gate.desk_blueprint("imports", __name__, least="office")
@@ -33,7 +34,7 @@ def take():
         exported = read_json(file.read())
     except Problem as problem:
         raise Problem("not-an-export", why=problem.text.partition(".")[0]) from None
-    file_id = take_in(database(), exported, g.person.name, gate.address(), now_ms())
+    file_id = take_in(database(), as_phone_file(exported), g.person.name, gate.address(), now_ms())
     return redirect(url_for("imports.show_one", file_id=file_id), 303)
 
 

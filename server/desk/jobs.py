@@ -1,41 +1,92 @@
-"""Desk pages: the list of job sheets, and one job sheet."""
+"""Desk pages: finding job sheets, one job sheet with its history and trace, settling two answers in it."""
 
-from flask import current_app, render_template, request
+from flask import current_app, g, redirect, request, url_for
 
 from server import gate
-from server.accept import registration_key
-from server.context import database
-from server.desk import words
+from server.context import database, now_ms
+from server.desk.finding import PER_PAGE, STATES, search_from
+from server.desk.history import Trace, history_of
+from server.desk.maps import maps_of
+from server.desk.page import page
+from server.desk.records import records_of
 from server.desk.sheet import Sheet
 from server.desk.texts import texts_of
+from server.desk.writing import write
 from server.errors import Problem
-from server.store import entries, photos, rings, shops
-from server.sync import is_uuid
+from server.fold import fold
+from server.store import entries, photos, rings, search
 
-blueprint = gate.paired_blueprint("desk", __name__)
+blueprint = gate.desk_blueprint("desk", __name__)
+_MOST_BEFORE = 20
 
 
 @blueprint.get("/")
 def list_jobs():
-    """The newest job sheets first; with `?registration=` those of one vehicle."""
-    wanted = request.args.get("registration", "").strip()
+    """Job sheets, the newest change first. `?find=`, `state`, `from`, `to` narrow them down, `page` turns over."""
+    asked = search_from(request.args)
     with database().transaction() as connection:
-        rows = entries.find_jobs(connection, registration_key(wanted) if wanted else None)
-        shop = shops.shop_row(connection)
-    return render_template("jobs.html", jobs=rows, shop=shop, wanted=wanted, words=words)
+        rows, total = search.find(connection, asked.wanted, (asked.page - 1) * PER_PAGE, PER_PAGE)
+    return page("jobs.html", jobs=rows, total=total, pages=-(-total // PER_PAGE), asked=asked, states=STATES)
 
 
 @blueprint.get("/jobs/<job>")
 def show_job(job: str):
     """One job sheet. Error: `no-such-job`."""
     with database().transaction() as connection:
-        found = entries.entries_of_job(connection, job) if is_uuid(job) else []
-        if not found:
-            raise Problem("no-such-job")
-        received = entries.received_of_job(connection, job)
-        named = [e["body"]["sha256"] for e in found if e["kind"] == "photo-attached"]
-        held = photos.held_of(connection, named)
-        shop = shops.shop_row(connection)
-        set_names = {row["id"]: row["name"] for row in rings.all_sets(connection)}
-    sheet = Sheet(found, received, held, set_names, texts_of(current_app.config["PWA_FOLDER"]))
-    return render_template("job.html", sheet=sheet, shop=shop, job=job)
+        sheet = sheet_of(connection, job)
+        before = _fitted_before(connection, job)
+    return page("job.html", sheet=sheet, maps=maps_of(sheet), before=before, job=job)
+
+
+def sheet_of(connection, job: str) -> Sheet:
+    """Problem: `no-such-job`."""
+    records = records_of(connection, job)
+    named = [r.entry["body"]["sha256"] for r in records if r.entry["kind"] == "photo-attached"]
+    ring_sets = {row["table"]: row for row in rings.all_sets(connection)}
+    held = photos.held_of(connection, named)
+    return Sheet(records, held, ring_sets, texts_of(current_app.config["PWA_FOLDER"]))
+
+
+def _fitted_before(connection, job: str) -> list[tuple[str, Sheet]]:
+    """Return (id, sheet) of this vehicle's other jobs, by registration or VIN, the newest first."""
+    row = entries.job_rows(connection, [job])[job]
+    keys = row["registration_keys"].split(), (row["vin_keys"] or "").split()
+    others = [other for other in search.of_vehicle(connection, *keys, _MOST_BEFORE) if other != job]
+    return [(other, sheet_of(connection, other)) for other in others]
+
+
+@blueprint.get("/jobs/<job>/history")
+def show_history(job: str):
+    """Every entry of the job as it came. Error: `no-such-job`."""
+    with database().transaction() as connection:
+        sheet = sheet_of(connection, job)
+    return page("history.html", sheet=sheet, history=history_of(sheet), job=job)
+
+
+@blueprint.get("/jobs/<job>/trace")
+def show_trace(job: str):
+    """Holds, sources, parts, rings and overrides of the job in one view. Error: `no-such-job`."""
+    with database().transaction() as connection:
+        sheet = sheet_of(connection, job)
+    trace = Trace(sheet, texts_of(current_app.config["PWA_FOLDER"]))
+    return page("trace.html", sheet=sheet, trace=trace, job=job)
+
+
+@blueprint.post("/jobs/<job>/settle")
+def settle(job: str):
+    """Let one of two answers hold: an entry of the desk's own that lists every answer that the person saw.
+
+    Form: `slot`, `seen` (ids, each live answer), `keep` (the id of the one that holds). Errors: `no-such-job`,
+    `nothing-to-settle`, `not-kept`.
+    """
+    slot, seen, keep = request.form.get("slot", ""), request.form.getlist("seen"), request.form.get("keep")
+    with database().transaction() as connection:
+        entries.take_turn(connection)
+        live = fold([record.entry for record in records_of(connection, job)])
+        answers = {entry["id"]: entry for entry in live["slots"].get(slot, [])}
+        if slot not in live["conflicts"] or keep not in answers or keep not in seen:
+            raise Problem("nothing-to-settle")
+        after = [entry_id for entry_id in seen if entry_id in answers]
+        held = answers[keep]
+        write(connection, job, held["kind"], slot, after, held["body"], g.person.name, now_ms())
+    return redirect(url_for("desk.show_job", job=job), 303)

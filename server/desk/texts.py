@@ -6,6 +6,11 @@ from functools import lru_cache
 from pathlib import Path
 
 _ROUND = re.compile(r"round\.(\d+)\.")
+_WINDOWS = {
+    "window.camber": "Window of camber", "window.toe": "Window of toe", "window.total-toe": "Window of total toe",
+    "window.thrust": "Window of the thrust angle", "window.cross-camber": "Window of cross camber",
+    "window.source": "Source of the windows",
+}  # fmt: skip
 _SIDE = re.compile(r"\.(left|right)(?=\.|$)")
 
 
@@ -41,12 +46,15 @@ class Texts:
         number, side, step = self.place(slot)
         return number, self._order.get(step, len(self._order)), side or "", slot
 
+    def is_hold(self, slot: str) -> bool:
+        return bool(self._steps.get(self.place(slot)[2], {}).get("hold"))
+
     def title(self, slot: str) -> str:
         """Return what a slot is about, with side and round where they matter."""
         number, side, step = self.place(slot)
         if step.startswith("vehicle.") and step not in self._steps:
             number, side, step = 1, None, slot
-        words = self._messages.get(f"step.{step}.title", step)
+        words = _WINDOWS.get(step) or self._messages.get(f"step.{step}.title", step)
         where = [part for part in (side, f"round {number}" if number > 1 else None) if part]
         return f"{words} ({', '.join(where)})" if where else words
 

@@ -13,7 +13,7 @@ _WAYS = {
     "thrust": ("to the right", "to the left"),
     "cross-camber": ("left more", "left less"),
 }
-STATES = {"open": "○ Open", "stopped": "■ Stopped", "signed": "✓ Signed"}
+STATES = {"open": "○ Open", "stopped": "■ Stopped", "signed": "✓ Signed", "erased": "□ Erased"}
 
 
 def degrees(mdeg: float) -> str:

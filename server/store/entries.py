@@ -4,10 +4,10 @@ import json
 
 from sqlalchemy import Connection, and_, func, insert, or_, select, union_all, update
 
-from server.store.schema import counter, device, entry, job, pairing_device, set_aside
+from server.store.schema import counter, device, entry, job, pairing, pairing_device, set_aside
 
 _ENTRIES = "entry"
-ERASED = "erased"  # the state of a job whose entries were emptied
+ERASED = "erased"  # the state of a job whose entries are shells
 
 
 def take_turn(connection: Connection) -> int:
@@ -122,12 +122,17 @@ def find_jobs(connection: Connection, registration_key: str | None = None, most:
     return [dict(row) for row in connection.execute(query).mappings()]
 
 
-def erase_job(connection: Connection, job_id: str, now_ms: int) -> None:
-    """Empty every entry of a job; ids, seqs and numbers stay, so that no phone sends it all again."""
-    emptied = {"raw": "", "photo": None, "kind": ERASED, "erased_ms": now_ms}
-    connection.execute(update(entry).where(entry.c.job == job_id).values(**emptied))
-    nameless = {"registration": "", "registration_keys": "", "vehicle": "", "conflicts": 0}
-    change_job(connection, job_id, nameless | {"state": ERASED, "changed_ms": now_ms})
+def rows_of_job(connection: Connection, job_id: str) -> list:
+    """Return every entry of a job in order of seq, the shells of erased ones too, with how it came:
+    (raw, seq, received_ms, erased_ms, pairing: its name).
+    """
+    query = (
+        select(entry.c.raw, entry.c.seq, entry.c.received_ms, entry.c.erased_ms, pairing.c.name.label("pairing"))
+        .join(pairing, pairing.c.id == entry.c.pairing)
+        .where(entry.c.job == job_id, entry.c.raw != "")
+        .order_by(entry.c.seq)
+    )
+    return list(connection.execute(query))
 
 
 def holds_at(connection: Connection, seq: int, entry_id: str) -> bool:

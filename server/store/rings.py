@@ -2,13 +2,17 @@
 
 import json
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, func, insert, select, update
 
 from server.store.schema import ring_set, ring_table
 
 
-def add(connection: Connection, ring_set_json: dict, table_name: str, table_bytes: bytes) -> None:
-    """Store a revision of a ring set with its table. Neither ever changes afterwards."""
+def add(connection: Connection, ring_set_json: dict, table_name: str, table_bytes: bytes, **made) -> None:
+    """Store a revision of a ring set with its table. Neither ever changes afterwards.
+
+    `made`: made_ms, made_by, origin (JSON), where it was made at the desk. Raises IntegrityError where that revision
+    is there already.
+    """
     if table_content(connection, table_name) is None:
         connection.execute(insert(ring_table).values(sha256=table_name, content=table_bytes))
     connection.execute(
@@ -19,6 +23,7 @@ def add(connection: Connection, ring_set_json: dict, table_name: str, table_byte
             ring_set=json.dumps(ring_set_json),
             table=table_name,
             retired=False,
+            **made,
         )
     )
 
@@ -26,18 +31,46 @@ def add(connection: Connection, ring_set_json: dict, table_name: str, table_byte
 def all_sets(connection: Connection) -> list[dict]:
     """Return every revision of every ring set, by id and revision."""
     rows = connection.execute(select(ring_set).order_by(ring_set.c.id, ring_set.c.revision))
+    return [_as_json(row) for row in rows]
+
+
+def newest_of_each(connection: Connection) -> list[dict]:
+    """Return the newest revision of every ring set, by id."""
+    return list({row["id"]: row for row in all_sets(connection)}.values())
+
+
+def revisions(connection: Connection, ring_set_id: str) -> list[dict]:
+    """Return every revision of one ring set, the newest first, with when, by whom and from what it was made."""
+    query = select(ring_set).where(ring_set.c.id == ring_set_id).order_by(ring_set.c.revision.desc())
     return [
-        {
-            "id": row.id,
-            "name": row.name,
-            "revision": row.revision,
-            "table": row.table,
-            "retired": row.retired,
-            "ring_set": json.loads(row.ring_set),
-        }
-        for row in rows
+        _as_json(row)
+        | {"made_ms": row.made_ms, "made_by": row.made_by, "origin": row.origin and json.loads(row.origin)}
+        for row in connection.execute(query)
     ]
+
+
+def set_retired(connection: Connection, ring_set_id: str, retired: bool) -> int:
+    """Retire a ring set with all its revisions, or bring it back; return how many revisions there are."""
+    changed = update(ring_set).where(ring_set.c.id == ring_set_id).values(retired=retired)
+    return connection.execute(changed).rowcount
+
+
+def newest_revision(connection: Connection, ring_set_id: str) -> int:
+    """Return the number of the newest revision, 0 where there is no such ring set."""
+    newest = select(func.max(ring_set.c.revision)).where(ring_set.c.id == ring_set_id)
+    return connection.scalar(newest) or 0
 
 
 def table_content(connection: Connection, sha256: str) -> bytes | None:
     return connection.scalar(select(ring_table.c.content).where(ring_table.c.sha256 == sha256))
+
+
+def _as_json(row) -> dict:
+    return {
+        "id": row.id,
+        "name": row.name,
+        "revision": row.revision,
+        "table": row.table,
+        "retired": row.retired,
+        "ring_set": json.loads(row.ring_set),
+    }

@@ -94,6 +94,12 @@ job = Table(
     Column("first_seq", BigInteger, nullable=False),
     Column("last_seq", BigInteger, nullable=False),
     Column("revived_seq", BigInteger, nullable=False),  # the newest seq at which it came back after 30 days closed
+    # What the desk searches by; null in jobs of an older program until the next start derives them.
+    Column("vin_keys", Text),  # as registration_keys
+    Column("found_by", Text),  # registrations, vehicles, VINs and people, in lower case
+    Column("first_day", String(10)),  # by the phones' clocks
+    Column("last_day", String(10)),
+    Column("began_ms", BigInteger),  # when the first entry came
     Index("job_by_change", "changed_ms"),
     Index("job_by_first_seq", "first_seq"),
     Index("job_by_last_seq", "last_seq"),
@@ -113,7 +119,7 @@ entry = Table(
     Column("received_ms", BigInteger, nullable=False),
     Column("raw", Text, nullable=False),  # the entry as it came, JSON with every non-ASCII character escaped
     Column("digest", _SHA256, nullable=False),  # of its canonical form: the same content or not
-    Column("erased_ms", BigInteger),  # then raw is empty: the tombstone keeps id and seq
+    Column("erased_ms", BigInteger),  # then raw is a shell without what was personal
     Index("entry_by_job", "job", "seq"),
     Index("entry_by_device", "device", "n"),
     Index("entry_by_photo", "photo"),
@@ -164,6 +170,19 @@ ring_set = Table(
     Column("ring_set", Text, nullable=False),  # the JSON of the design
     Column("table", _SHA256, ForeignKey("ring_table.sha256"), nullable=False),
     Column("retired", Boolean, nullable=False),
+    Column("made_ms", BigInteger),  # null where it came with the demo shop
+    Column("made_by", Text),
+    Column("origin", Text),  # JSON: typed data, or the measurement that they come from with what calc said of it
+)
+
+# The shop's own settings, each a JSON value.
+setting = Table(
+    "setting",
+    metadata,
+    Column("name", String(40), primary_key=True),
+    Column("value", Text, nullable=False),
+    Column("at_ms", BigInteger, nullable=False),
+    Column("by", Text, nullable=False),
 )
 
 backup = Table(

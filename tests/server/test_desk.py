@@ -138,8 +138,8 @@ def test_a_photo_is_shown_or_said_to_be_on_its_way(phone, job):
 
 def test_a_registration_is_found_and_a_missing_one_said_so(phone, job):
     phone.sync([phone.entry(job, "field-set", {"value": "TM-1 X"}, "vehicle.registration")])
-    assert "TM-1 X" in phone.client.get("/desk/?registration=tm1x").text
-    assert "No job sheet of “zz”" in phone.client.get("/desk/?registration=zz").text
+    assert "TM-1 X" in phone.client.get("/desk/?find=tm1x").text
+    assert "No job sheet of “zz”" in phone.client.get("/desk/?find=zz").text
 
 
 HOSTILE = '<img src=x onerror="alert(1)"><script>alert(1)</script>{{7*7}}'
@@ -158,7 +158,7 @@ def test_script_in_every_text_is_shown_as_text(phone, job):
         phone.entry(job, "job-stopped", {"reason": HOSTILE, "vehicle_state": HOSTILE, "awaited": HOSTILE}),
         phone.entry(job, "photo-attached", {"sha256": "0" * 64, "about": HOSTILE, "caption": HOSTILE}),
     ])  # fmt: skip
-    for path in ("/desk/", f"/desk/jobs/{job}", f"/desk/?registration={HOSTILE}"):
+    for path in ("/desk/", f"/desk/jobs/{job}", f"/desk/?find={HOSTILE}"):
         text = phone.client.get(path).text
         assert "<img src=x" not in text
         assert "<script" not in text

@@ -236,12 +236,12 @@ def test_entries_of_an_earlier_device_id_of_the_phone_are_taken(phone, job):
 
 def test_an_erased_entry_sent_again_gets_a_distinct_answer(app, clock, phone, second_phone, job):
     """failure-modes 4.11."""
-    from server.store import entries
+    from server.erase import erase_job
 
     entry = phone.entry(job)
     phone.sync([entry])
     with app.extensions["database"].transaction() as connection:
-        entries.erase_job(connection, job, clock())
+        erase_job(connection, job, clock())
     result = phone.sync([entry])["results"][0]
     assert (result["verdict"], result["reason"]) == ("refused", "erased")
     assert second_phone.sync_all() == []

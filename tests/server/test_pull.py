@@ -7,8 +7,9 @@ import uuid
 import pytest
 
 from server import create_app
+from server.erase import erase_job
 from server.limits import DAY_MS
-from server.store import entries, shops
+from server.store import shops
 from tests.server.phones import Phone
 
 
@@ -213,7 +214,7 @@ def test_a_job_that_is_not_here_is_404(phone, job):
 def test_an_erased_job_that_gets_a_new_entry_comes_back_with_it_alone(app, clock, phone, second_phone):
     job = open_job(phone)
     with app.extensions["database"].transaction() as connection:
-        entries.erase_job(connection, job, clock())
+        erase_job(connection, job, clock())
     assert phone.client.get("/desk/").text.count("<tr>") == 0
     late = phone.entry(job)
     phone.sync([late])

@@ -1,0 +1,62 @@
+"""What a person typed into the search of job sheets, as the store looks for it, and the pages of what was found."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+
+from server.store.search import Wanted
+from server.summary import registration_key, searchable
+
+STATES = ("open", "stopped", "signed", "erased")
+PER_PAGE = 50
+_LONGEST = 200
+
+
+@dataclass(frozen=True)
+class Search:
+    """The form as typed, and what was wrong with it: field -> words."""
+
+    typed: dict[str, str]
+    flaws: dict[str, str]
+    wanted: Wanted
+    page: int
+
+    @property
+    def is_empty(self) -> bool:
+        return not any(self.typed.values())
+
+
+def search_from(arguments) -> Search:
+    """Read the query of the address. A date that is none is left out of the search and said so."""
+    typed = {name: arguments.get(name, "").strip()[:_LONGEST] for name in ("find", "state", "from", "to")}
+    flaws: dict[str, str] = {}
+    first, last = (_day(typed, name, flaws) for name in ("from", "to"))
+    if first and last and first > last:
+        flaws["to"] = "The last day is before the first: expected the other way round. No day was looked for."
+        first = last = None
+    wanted = Wanted(
+        words=searchable(typed["find"]).split(),
+        key=registration_key(typed["find"]),
+        state=typed["state"] if typed["state"] in STATES else None,
+        first_day=first and first.isoformat(),
+        last_day=last and last.isoformat(),
+        from_ms=first and _ms(first),
+        until_ms=last and _ms(last + timedelta(days=1)),
+    )
+    page = arguments.get("page", "")
+    return Search(typed, flaws, wanted, int(page) if page.isascii() and page.isdigit() and 0 < len(page) < 7 else 1)
+
+
+def _day(typed: dict[str, str], name: str, flaws: dict[str, str]) -> date | None:
+    if not typed[name]:
+        return None
+    try:
+        day = date.fromisoformat(typed[name])
+        _ms(day + timedelta(days=1))
+    except (ValueError, OverflowError):
+        flaws[name] = f"“{typed[name]}” is no day: expected one like 2026-11-25. It was left out of the search."
+        return None
+    return day
+
+
+def _ms(day: date) -> int:
+    return int(datetime(day.year, day.month, day.day, tzinfo=UTC).timestamp() * 1000)

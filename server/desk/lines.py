@@ -1,0 +1,82 @@
+"""One entry of a job sheet as a line: what it says in words, who wrote it, when by the phone and by the server."""
+
+from server.desk import words
+from server.desk.records import Record
+from server.desk.texts import Texts
+from server.figures import QUANTITIES, SIDES
+
+ERASED = "erased"
+
+
+class Lines:
+    """Says entries in words. `set_names`: ring set id -> name."""
+
+    def __init__(self, records: list[Record], set_names: dict[str, str], texts: Texts):
+        self._records = {record.entry["id"]: record for record in records}
+        self._set_names, self._texts = set_names, texts
+
+    def line(self, entry: dict) -> dict:
+        record = self._records[entry["id"]]
+        return {
+            "id": entry["id"],
+            "what": self.what(entry),
+            "is_hold": entry["kind"] == "step-done" and bool(entry["body"].get("hold")),
+            "is_override": entry["kind"] == "hold-overridden",
+            "by": ERASED if entry.get("erased") is True else entry["by"] or "nobody named",
+            "phone_time": words.phone_time(entry["at"]),
+            "server_time": words.server_time(record.received_ms),
+        }
+
+    def title(self, entry: dict) -> str:
+        return entry["kind"] if entry["slot"] == entry["id"] else self._texts.title(entry["slot"])
+
+    def what(self, entry: dict) -> str:
+        body = entry["body"]
+        match entry["kind"]:
+            case "step-done":
+                return "hold confirmed" if body.get("hold") else "done"
+            case "step-undone":
+                return "taken back"
+            case "hold-overridden":
+                return f"passed over, because: {body['reason']}"
+            case "field-set":
+                return self._field(entry)
+            case "reading-taken":
+                return _typed(body)
+            case "note-written":
+                return body["text"] or ERASED
+            case "plan-chosen":
+                return "; ".join(f"{side}: {self.pair(body['plan'][side])}" for side in SIDES)
+        return entry["kind"]
+
+    def pair(self, fitted: dict | None) -> str:
+        if fitted is None:
+            return "no rings"
+        i, j = fitted["pair"]
+        camber, toe = fitted["effect"]
+        name = self._set_names.get(fitted["ring_set"], fitted["ring_set"])
+        moves = f"moves the wheel {words.angle(camber, 'camber')}, {words.angle(toe, 'toe')}"
+        return f"{name}: inner {i} meets outer {j}, at the top; {moves}"
+
+    def _field(self, entry: dict) -> str:
+        slot, given = entry["slot"], entry["body"]["value"]
+        if given is None and entry.get("erased") is True:
+            return ERASED
+        if slot.startswith("window.") and isinstance(given, dict) and {"low", "high"} <= given.keys():
+            return f"{_typed_angle(given['low'])} to {_typed_angle(given['high'])}"
+        return self._texts.value(slot, given)
+
+
+def _typed(body: dict) -> str:
+    read = [f"{part} {_typed_angle(body[part])}" for part in QUANTITIES if body[part]]
+    return ", ".join(read) or "withdrawn"
+
+
+def _typed_angle(given) -> str:
+    """Return an angle as it was typed: "3.1 mm in at 432 mm"."""
+    if not isinstance(given, dict):
+        return "no angle"
+    unit = {"deg": "degrees", "deg-min": "", "mm": "mm", "inch": "inch"}.get(given.get("unit"), "")
+    way = str(given.get("way") or "").replace("top-", "top ")
+    at = f"at {given['diameter_mm']} mm" if given.get("diameter_mm") else ""
+    return " ".join(part for part in (str(given.get("text", "")), unit, way, at) if part)

@@ -1,0 +1,147 @@
+"""Desk pages: making a ring set, and editing one as a new revision. The old revision and its table stay for good."""
+
+import json
+import re
+from dataclasses import dataclass
+
+from flask import g, redirect, request, url_for
+from sqlalchemy.exc import IntegrityError
+
+from calc.choose_input import INDEX_PAIRS_HIGH, RING_SETS_HIGH
+from calc.rings import RingSet
+from calc.table import table_bytes, table_name
+from server import gate
+from server.context import database, now_ms
+from server.desk.page import page
+from server.desk.ring_fields import CHOICE_WORDS, OF_PAPER, OF_SET, PER_RING, RINGS, SOURCES
+from server.desk.ring_form import Form, read_form, typed_from, typed_of
+from server.desk.ring_words import REASONS, fit_of
+from server.errors import Problem
+from server.store import audit_lines, rings
+
+blueprint = gate.desk_blueprint("ring_edit", __name__, least="office")
+_LONGEST_ID = 60
+
+
+@dataclass(frozen=True)
+class Target:
+    """What a form is for: a new ring set (`newest` None), or the revision after `newest`."""
+
+    newest: dict | None
+    others: list[dict]  # the newest revisions of the other ring sets
+
+    @property
+    def revision(self) -> int:
+        return self.newest["revision"] if self.newest else 0
+
+
+def _source() -> str:
+    source = request.args.get("from", "data")
+    return source if source in SOURCES else "data"
+
+
+def _target(ring_set_id: str | None) -> Target:
+    """Problem: `no-such-ring-set`."""
+    with database().transaction() as connection:
+        rows = rings.newest_of_each(connection)
+        newest = rings.revisions(connection, ring_set_id)[:1] if ring_set_id else []
+    if ring_set_id and not newest:
+        raise Problem("no-such-ring-set")
+    return Target(newest[0] if newest else None, [row for row in rows if row["id"] != ring_set_id])
+
+
+@blueprint.get("/rings/new", defaults={"ring_set_id": None})
+@blueprint.get("/rings/<ring_set_id>/edit")
+def show(ring_set_id: str | None):
+    """The empty form, or the newest revision filled in. `?from=` data, thickness or paper."""
+    source, target = _source(), _target(ring_set_id)
+    typed: dict[str, str] = {}
+    if target.newest:
+        origin = target.newest["origin"]
+        typed = typed_of(target.newest["ring_set"], source)
+        if origin and origin["from"] == source:
+            typed = typed | origin["typed"] | {"accept": ""}
+    return _page(Form(source, typed), target, target.revision)
+
+
+@blueprint.post("/rings/new", defaults={"ring_set_id": None})
+@blueprint.post("/rings/<ring_set_id>/edit")
+def work_out(ring_set_id: str | None):
+    """Work the form out; with `act` = keep store it as a revision. What does not suit is said beside its field."""
+    source, target = _source(), _target(ring_set_id)
+    typed = typed_from(source, request.form)
+    form = read_form(source, typed, ring_set_id or _new_id(typed["name"], target.others), target.revision + 1)
+    seen = request.form.get("revision", "")
+    if seen != str(target.revision):
+        form.flaws["name"] = (
+            f"Somebody has made revision {target.revision} meanwhile. Compare it with what stands here, then send"
+            " again: that makes the revision after it."
+        )
+    elif form.ring_set:
+        _check_beside_others(form, target)
+    if request.form.get("act") != "keep" or form.flaws or form.ring_set is None or not _is_accepted(form):
+        return _page(form, target, target.revision), 422 if form.flaws else 200
+    try:
+        _keep(form)
+    except IntegrityError:
+        form.flaws["name"] = "Somebody has kept a revision at the same moment. Look at it, then send again."
+        return _page(form, _target(ring_set_id), target.revision), 409
+    return redirect(url_for("rings_desk.show_one", ring_set_id=form.ring_set.id), 303)
+
+
+def _is_accepted(form: Form) -> bool:
+    """A measurement that calc does not trust is kept only where a person has ticked that it shall be."""
+    if form.reasons and form.typed["accept"] != "yes":
+        form.flaws["accept"] = "This measurement is not trustworthy. Mend it, or tick that it is used all the same."
+        return False
+    return True
+
+
+def _check_beside_others(form: Form, target: Target) -> None:
+    """Refuse what would hinder choosing: a name that another set has, no change at all, too many pairs in all."""
+    made, used = form.ring_set, [row for row in target.others if not row["retired"]]
+    if made.name.casefold() in {row["name"].casefold() for row in used}:
+        form.flaws["name"] = "Another ring set in use has this name: on the phone nobody could tell them apart."
+    if target.newest and _without_revision(made.to_json()) == _without_revision(target.newest["ring_set"]):
+        form.flaws["name"] = "Nothing is different from the revision in use. Change something, or leave it as it is."
+    sets = [made, *(RingSet.from_json(row["ring_set"]) for row in used)]
+    pairs = sum(each.inner.marks * each.outer.marks for each in sets)
+    if pairs > INDEX_PAIRS_HIGH or len(sets) > RING_SETS_HIGH:
+        form.flaws["name"] = (
+            f"With this one the sets in use would have {pairs} pairs in {len(sets)} sets; choosing takes at most"
+            f" {INDEX_PAIRS_HIGH} in {RING_SETS_HIGH}. Retire a set that is not used any more."
+        )
+
+
+def _without_revision(ring_set: dict) -> dict:
+    return ring_set | {"revision": 0}
+
+
+def _new_id(name: str, others: list[dict]) -> str:
+    """Return an id that no ring set has ever had, from the name as far as it goes."""
+    stem = re.sub(r"[^a-z0-9]+", "-", name.casefold())[:_LONGEST_ID].strip("-") or "rings"
+    taken, number, new = {row["id"] for row in others} | {"new"}, 1, stem
+    while new in taken:
+        number += 1
+        new = f"{stem}-{number}"
+    return new
+
+
+def _keep(form: Form) -> None:
+    """Store the revision with its table. Raises IntegrityError where another one was first."""
+    ring_set = form.ring_set.to_json()
+    content = table_bytes(form.ring_set)
+    origin = {"from": form.source, "typed": form.typed, "reasons": form.reasons}
+    made = {"made_ms": now_ms(), "made_by": g.person.name, "origin": json.dumps(origin)}
+    about = f"{ring_set['id']}, revision {ring_set['revision']}, {SOURCES[form.source].lower()}"
+    with database().transaction() as connection:
+        audit_lines.add(connection, "ring-set-kept", g.person.name, gate.address(), about, now_ms())
+        rings.add(connection, ring_set, table_name(content), content, **made)
+
+
+def _page(form: Form, target: Target, revision: int):
+    return page(
+        "ring-form.html", form=form, newest=target.newest, revision=revision, sources=SOURCES, of_set=OF_SET,
+        per_ring=PER_RING[form.source], of_paper=OF_PAPER if form.source == "paper" else (), ring_names=RINGS,
+        curves=fit_of(form), reasons=REASONS, choice_words=CHOICE_WORDS,
+    )  # fmt: skip

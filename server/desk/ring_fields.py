@@ -1,0 +1,145 @@
+"""The fields of the ring-set forms, each under the path by which calc names it: what is asked, in which unit, and how.
+
+It reads one field at a time; whether all of it makes a ring set is for calc to say.
+"""
+
+import re
+from dataclasses import dataclass
+
+from calc.errors import InputError
+from calc.rings import DIRECTIONS, FACES, TAPER_MDEG_HIGH, TAPER_MDEG_LOW, TAPER_SD_MDEG_HIGH
+from calc.units import mdeg_from_text
+
+RINGS = ("inner", "outer")
+SOURCES = {
+    "data": "Its data",
+    "thickness": "Thickness measured round the rims",
+    "paper": "Rows of the rings’ own paper",
+}
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field. `kind`: text, whole, number, degrees, choice or lines. `limits` of degrees in mdeg."""
+
+    name: str
+    label: str
+    kind: str
+    help: str = ""
+    choices: tuple[str, ...] = ()
+    limits: tuple[int, int] = (0, 0)
+    may_be_empty: bool = False
+
+
+_FACE_HELP = "Outboard is towards the person who fits it. On the left wheel it looks the other way."
+_SHAPE = (
+    Field("marks", "Marks round the rim", "whole"),
+    Field("first_mark", "Lowest number on it", "whole", "0 or 1, as a rule"),
+    Field("marked_face_right", "Marked face on the right wheel looks", "choice", _FACE_HELP, FACES),
+    Field("outer_diameter_mm", "Outer diameter, mm", "number"),
+    Field("bore_diameter_mm", "Bore, mm", "number"),
+)
+_DIRECTION = Field("direction", "Numbers rise, seen on the marked face", "choice", "", DIRECTIONS)
+_CENTRE = Field("centre_thickness_mm", "Thickness at the centre, mm", "number", "The mean of thick and thin edge")
+_TAPER = (
+    Field("taper_mdeg", "Taper, degrees", "degrees", "Such as 0.55", limits=(TAPER_MDEG_LOW, TAPER_MDEG_HIGH)),
+    Field(
+        "taper_sd_mdeg",
+        "Taper known to within, degrees",
+        "degrees",
+        "One standard deviation, from the maker’s tolerance or a measurement; 0 says that it is exact",
+        limits=(0, TAPER_SD_MDEG_HIGH),
+    ),
+    Field("thick_mark", "Mark at the thickest point", "number", "May lie between two marks, such as 12.5"),
+)
+_READINGS = (
+    Field("radius_mm", "Radius at which it was measured, mm", "number"),
+    Field("tool_sd_mm", "Spread of the tool, mm", "number", "Empty: 0.005, a micrometer", may_be_empty=True),
+    Field("readings", "Readings, one to a line: mark, thickness in mm", "lines", "Six or more, spread round the rim"),
+)
+PER_RING = {
+    "data": (*_SHAPE, _DIRECTION, _CENTRE, *_TAPER),
+    "thickness": (*_SHAPE, _DIRECTION, *_READINGS),
+    "paper": (*_SHAPE, _CENTRE),
+}
+OWN_OF_EACH_RING = ("readings",)  # never taken over from the other ring
+
+OF_SET = (
+    Field("name", "Name, as it is written on the rings or the box", "text"),
+    Field(
+        "max_tilt_mdeg",
+        "Most that a pair may tilt the hub, degrees",
+        "degrees",
+        "The maker’s limit; empty: none",
+        limits=(1, 2 * TAPER_MDEG_HIGH),
+        may_be_empty=True,
+    ),
+)
+OF_PAPER = (
+    Field("units.camber", "Camber is printed in", "choice", "", ("deg", "deg-min")),
+    Field("units.camber_positive", "Camber with plus, or without a sign, is", "choice", "", ("top-out", "top-in")),
+    Field("units.toe", "Toe is printed in", "choice", "", ("deg", "deg-min", "mm", "inch")),
+    Field("units.toe_positive", "Toe with plus, or without a sign, is", "choice", "", ("in", "out")),
+    Field("units.diameter_mm", "Diameter that toe in mm or inches is meant at, mm", "number", "", may_be_empty=True),
+    Field(
+        "rows", "Rows, one to a line: inner mark, outer mark, camber, toe", "lines",
+        "Four or more, as printed; semicolons between them where a value holds a blank",
+    ),
+)  # fmt: skip
+CHOICE_WORDS = {"deg": "degrees", "deg-min": "degrees and minutes", "top-out": "top out", "top-in": "top in"}
+
+
+def fields_of(source: str) -> list[Field]:
+    """Return every field of a form under its full name, in the order in which it is asked."""
+    rings = [_of_ring(ring, field) for ring in RINGS for field in PER_RING[source]]
+    return [*OF_SET, *rings, *(OF_PAPER if source == "paper" else ())]
+
+
+def _of_ring(ring: str, field: Field) -> Field:
+    return Field(f"{ring}.{field.name}", *(getattr(field, part) for part in list(Field.__dataclass_fields__)[1:]))
+
+
+def read_field(field: Field, text: str):
+    """Return what was typed as calc takes it; an empty field that may be is None. Raises InputError."""
+    if not text:
+        if field.may_be_empty:
+            return None
+        raise InputError(field.name, "something", "nothing")
+    match field.kind:
+        case "whole":
+            return _whole(field, text)
+        case "number":
+            return number_from(text, field.name)
+        case "degrees":
+            return _degrees(field, text)
+        case "lines":
+            return [_parts(line) for line in text.splitlines() if line.strip()]
+    return text
+
+
+def _parts(line: str) -> list[str]:
+    """Return the parts of a line, between semicolons or tabs where it has any, else between blanks."""
+    parts = re.split(r"[;\t]", line) if re.search(r"[;\t]", line) else line.split()
+    return [part.strip().rstrip(",") for part in parts]
+
+
+def number_from(text: str, name: str) -> float:
+    """Return a decimal number with point or comma; no exponent, no thousands."""
+    plain = text.replace(",", ".").replace("−", "-").strip()
+    if not plain.lstrip("+-").replace(".", "", 1).isdecimal() or not plain.isascii() or len(plain) > 20:
+        raise InputError(name, "a number such as 12.5", f"“{text}”")
+    return float(plain)
+
+
+def _whole(field: Field, text: str) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) < 10):
+        raise InputError(field.name, "a whole number", f"“{text}”")
+    return int(text)
+
+
+def _degrees(field: Field, text: str) -> int:
+    low, high = field.limits
+    mdeg = mdeg_from_text(text, "deg", None, field.name)
+    if not low <= mdeg <= high:
+        raise InputError(field.name, f"{low / 1000:g} to {high / 1000:g} degrees", f"“{text}”")
+    return mdeg

@@ -1,0 +1,52 @@
+"""How the desk says a ring set: its data, what it reaches, and what keeps a measurement from being trusted."""
+
+import numpy as np
+
+from calc.rings import RingSet, swap_freely
+from calc.table import effects_of
+from server.desk.fit_curve import curves_of
+from server.desk.ring_fields import PER_RING, RINGS
+from server.desk.ring_form import Form, said
+
+# code of calc.measure -> what it means and what to do next
+REASONS = {
+    "reading-does-not-fit": "One reading does not fit the others. Measure that mark again; a burr or dirt does this.",
+    "few-readings": "Fewer than six readings: one slip would not be noticed. Measure at more marks.",
+    "wide-gap": "More than a third of the rim has no reading. Measure there too.",
+    "readings-scatter": "The readings scatter more than a careful tool does. Clean ring and tool and measure again.",
+    "taper-uncertain": "The taper is not known well enough to choose by. More readings, or rows, settle it.",
+    "thick-mark-uncertain": "The mark at the thickest point is not known to half a mark. More readings or rows settle it.",
+    "no-taper": "No taper shows: these rings are flat, or the numbers are all alike. Look at the rings.",
+    "no-such-ring": "No solid ring can have these figures: its thin edge would be less than nothing. Look at them.",
+    "row-does-not-fit": "One row does not fit the others: a misprint or a slip in typing. It was left out; look at it.",
+    "rows-do-not-agree": "The rows do not agree with each other for any pair of rings. Look at units, signs and marks.",
+    "rows-too-alike": "The rows turn both rings alike and cannot tell them apart. Add rows with quite other pairs.",
+    "direction-not-settled": "The rows fit both ways in which the numbers may run. Add rows with quite other pairs.",
+}  # fmt: skip
+
+
+def facts_of(ring_set_json: dict) -> dict:
+    """Return what a ring set is and reaches: pairs, the most tilt in degrees, rings alike or not, rows of data."""
+    ring_set = RingSet.from_json(ring_set_json)
+    camber, toe = effects_of(ring_set)
+    limit = np.inf if ring_set.max_tilt_mdeg is None else ring_set.max_tilt_mdeg
+    tilt = np.hypot(camber, toe)
+    offered = tilt[tilt <= limit]
+    return {
+        "pairs": int(tilt.size),
+        "offered": int(offered.size),
+        "most_tilt": f"{offered.max() / 1000:.2f}" if offered.size else "0.00",
+        "max_tilt": None if ring_set.max_tilt_mdeg is None else f"{ring_set.max_tilt_mdeg / 1000:g}",
+        "alike": swap_freely(ring_set),
+        "rows": _rows(ring_set_json),
+    }
+
+
+def _rows(ring_set: dict) -> list[tuple[str, list[str]]]:
+    """Return (label, [inner, outer]) for each piece of data."""
+    return [(each.label, [said(each.kind, ring_set[ring][each.name]) for ring in RINGS]) for each in PER_RING["data"]]
+
+
+def fit_of(form: Form) -> list[dict]:
+    """Return the drawings of a form's measurement, none where calc could not work it out."""
+    return curves_of(form.measured, form.report) if form.report else []

@@ -1,0 +1,83 @@
+"""Finds job sheets for the desk. Every function takes a connection in a transaction.
+
+What is searched by is derived when entries come, so that a search reads one row per job and no entry.
+"""
+
+from dataclasses import dataclass, field
+
+from sqlalchemy import Connection, and_, func, or_, select
+
+from server.store.entries import ERASED
+from server.store.schema import entry, job
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a person looks for. `words`: each must stand somewhere, in lower case; or `key`, letters and digits alone,
+    in a registration or VIN. Days are ISO dates, their milliseconds the same days by the server's clock.
+    """
+
+    words: list[str] = field(default_factory=list)
+    key: str = ""
+    state: str | None = None
+    first_day: str | None = None
+    last_day: str | None = None
+    from_ms: int | None = None
+    until_ms: int | None = None
+
+
+def find(connection: Connection, wanted: Wanted, skip: int, most: int) -> tuple[list[dict], int]:
+    """Return (`most` jobs from `skip` on, the newest change first; how many there are)."""
+    conditions = _conditions(wanted)
+    newest_first = (job.c.changed_ms.desc(), job.c.last_seq.desc())
+    query = select(job).where(*conditions).order_by(*newest_first).offset(skip).limit(most)
+    total = connection.scalar(select(func.count()).select_from(job).where(*conditions))
+    return [dict(row) for row in connection.execute(query).mappings()], total
+
+
+def _conditions(wanted: Wanted) -> list:
+    conditions = [job.c.state == wanted.state] if wanted.state else [job.c.state != ERASED]
+    texts = [and_(*(job.c.found_by.contains(word, autoescape=True) for word in wanted.words))] if wanted.words else []
+    if wanted.key:
+        texts += [keys.contains(wanted.key, autoescape=True) for keys in (job.c.registration_keys, job.c.vin_keys)]
+    if texts:
+        conditions.append(or_(*texts))
+    if wanted.first_day is not None:
+        conditions.append(or_(job.c.last_day >= wanted.first_day, job.c.changed_ms >= wanted.from_ms))
+    if wanted.last_day is not None:
+        conditions.append(or_(job.c.first_day <= wanted.last_day, job.c.began_ms < wanted.until_ms))
+    return conditions
+
+
+def of_vehicle(connection: Connection, registration_keys: list[str], vin_keys: list[str], most: int) -> list[str]:
+    """Return the ids of the newest jobs that carry one of these registrations or VINs."""
+    same = [job.c.registration_keys.contains(f" {key} ", autoescape=True) for key in registration_keys]
+    same += [job.c.vin_keys.contains(f" {key} ", autoescape=True) for key in vin_keys]
+    if not same:
+        return []
+    query = select(job.c.id).where(or_(*same)).order_by(job.c.changed_ms.desc(), job.c.last_seq.desc()).limit(most)
+    return list(connection.scalars(query))
+
+
+def not_derived(connection: Connection) -> list[str]:
+    """Return the jobs that an older program has stored."""
+    return list(connection.scalars(select(job.c.id).where(job.c.found_by.is_(None), job.c.state != ERASED)))
+
+
+def began_ms(connection: Connection, job_id: str) -> int:
+    return connection.scalar(select(func.min(entry.c.received_ms)).where(entry.c.job == job_id))
+
+
+def closed_before(connection: Connection, before_ms: int, most: int) -> list[str]:
+    """Return the closed jobs that nothing has come for since, the longest ago first."""
+    query = select(job.c.id).where(job.c.state.in_(("signed", "stopped")), job.c.changed_ms < before_ms)
+    return list(connection.scalars(query.order_by(job.c.changed_ms).limit(most)))
+
+
+def number_closed_before(connection: Connection, before_ms: int) -> int:
+    query = select(func.count()).select_from(job)
+    return connection.scalar(query.where(job.c.state.in_(("signed", "stopped")), job.c.changed_ms < before_ms))
+
+
+def ids_in_state(connection: Connection, states: tuple[str, ...]) -> list[str]:
+    return list(connection.scalars(select(job.c.id).where(job.c.state.in_(states)).order_by(job.c.first_seq)))
