@@ -10,6 +10,7 @@ import { sha256Hex } from "/js/store/photos.js";
 
 const BY = "Iris Vance";
 const MOST_STEPS = 300;
+const checklist = await (await fetch("/checklist.json")).json(); // read at once: the network may be cut later
 
 /** Keeps ring sets: [{id, name, revision, retired, table, text}], text the table's own bytes. Sets settings. */
 export async function equip({ ringSets, settings }) {
@@ -31,12 +32,12 @@ export async function openJob(facts) {
 /** Does step after step in the plainest way until the step `until` is next; answers: {slot: value of a field}. */
 export async function workUntil(job, until, answers = {}) {
   const phone = await openPhone();
-  const checklist = await (await fetch("/checklist.json")).json();
+  const entries = await phone.entries(job);
   for (let count = 0; count < MOST_STEPS; count += 1) {
-    const folded = fold(await phone.entries(job));
+    const folded = fold(entries);
     const step = nextStep(checklist, folded);
     if (step === null || step.slot === until) return step?.slot ?? null;
-    await confirm(phone, job, folded, step, answers);
+    entries.push(await confirm(phone, job, folded, step, answers));
   }
   throw new Error("nextStep never came to an end");
 }

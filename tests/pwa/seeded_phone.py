@@ -117,11 +117,26 @@ class SeededPhone:
         return self.driver
 
     def cut_network(self) -> None:
+        """Let nothing through any more; what the test itself needs is loaded first."""
+        self.page.evaluate("module => import(module)", MODULE)
         self.context.set_offline(True)
+
+    def read(self, left: tuple[int, int], right: tuple[int, int]) -> None:
+        """Type one reading of both wheels, (camber, toe) in mdeg, to hundredths."""
+        wheels = [(_typed(camber, "top-out", "top-in"), _typed(toe, "in", "out")) for camber, toe in (left, right)]
+        self.driver.read_wheels(*wheels, camber_unit="deg", toe_unit="deg")
+
+    def too_wide(self) -> int:
+        """Return by how many pixels the open screen is wider than the phone."""
+        return self.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
 
     def close(self) -> None:
         self.context.close()
         assert not self.errors, self.errors
+
+
+def _typed(mdeg: int, positive: str, negative: str) -> tuple[str, str]:
+    return f"{abs(mdeg) / 1000:.2f}", negative if mdeg < 0 else positive
 
 
 def _kept(ring_set: dict) -> dict:

@@ -1,0 +1,208 @@
+"""Proving on the phone: faces the wrong way are recognised, refitted and closed; a second pass; the report goes out.
+
+What a wheel would really read is computed by calc, the reference, from rings turned over, turned, or as planned.
+"""
+
+import math
+import re
+
+import pytest
+from playwright.sync_api import expect
+from seeded_phone import RING_SETS, SeededPhone, bolts, reading, windows
+
+from calc.rings import RingSet
+from calc.tilt import effect_mdeg, placed_ring, turned
+
+WINDOWS = windows((-1500, -500), (0, 200), (50, 350), (-100, 100), (-500, 500))
+BASE = {"left": (-1640, 420), "right": (-1720, 310)}
+REMEMBERED = {"base.equipment": "Four heads, checked 2026-01-10", "fit.wrench": "Wrench 3, checked 2026-02-01"}
+START = [
+    ["vehicle.registration", "field-set", {"value": "QX 41 LTM"}], *WINDOWS, bolts(4, 110),
+    *([slot, "field-set", {"value": text}] for slot, text in REMEMBERED.items()),
+    reading("base.left.1", *BASE["left"]), reading("base.right.1", *BASE["right"]),
+]  # fmt: skip
+DROOP_DEG = 20  # how far the flange turns towards the rear when it hangs
+
+
+def rings_of(fitted: dict, turned_over: bool = False):
+    """Return both rings of a planned pair where they sit."""
+    ring_set = RingSet.from_json(next(each for each in RING_SETS if each["id"] == fitted["ring_set"]))
+    rings = (ring_set.inner, ring_set.outer)
+    return tuple(placed_ring(ring, mark, turned_over) for ring, mark in zip(rings, fitted["pair"], strict=True))
+
+
+def read_with(base: tuple[int, int], rings) -> tuple[int, int]:
+    """Return what a wheel reads with these rings in, in mdeg, to hundredths of a degree as it is typed."""
+    return tuple(round((mdeg + change) / 10) * 10 for mdeg, change in zip(base, effect_mdeg(rings), strict=True))
+
+
+def is_near(reading, other) -> bool:
+    """Tell whether two readings differ by no more than typing to hundredths makes of them."""
+    return all(abs(a - b) <= 10 for a, b in zip(reading, other, strict=True))
+
+
+def plan_of(phone: SeededPhone, number: int) -> dict:
+    return next(each["body"] for each in phone.bodies("plan-chosen") if each["slot"] == f"round.{number}.plan")
+
+
+@pytest.fixture
+def fitted_once(browser, origin):
+    """A phone whose job is fitted for the first time, about to be read again."""
+    phone = SeededPhone(browser, origin)
+    phone.open_job(START)
+    phone.work_until("check.readings")
+    phone.show("step/fit.left.level-hanging")
+    phone.driver.same_side()
+    phone.driver.key("level-typed").fill(str(DROOP_DEG))
+    phone.driver.tap("level-to-rear")
+    expect(phone.driver.key("level-kept")).to_contain_text(f"{DROOP_DEG}° behind the highest point")
+    phone.cut_network()
+    yield phone
+    phone.close()
+
+
+def check(phone: SeededPhone, slot: str, left: tuple, right: tuple) -> None:
+    phone.show(f"step/{slot}")
+    phone.read(left, right)
+    phone.driver.next()
+
+
+def first_cause(phone: SeededPhone, side: str):
+    return phone.driver.key(f"proof-{side}").locator('[data-key^="cause-"]').first
+
+
+def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
+    phone, driver = fitted_once, fitted_once.driver
+    plan = plan_of(phone, 1)["plan"]
+    right = read_with(BASE["right"], rings_of(plan["right"]))
+    check(phone, "check.readings", read_with(BASE["left"], rings_of(plan["left"], turned_over=True)), right)
+
+    expect(first_cause(phone, "left")).to_have_attribute("data-key", "cause-faces-reversed")
+    expect(first_cause(phone, "right")).to_have_attribute("data-key", "cause-as-planned")
+    outcome = driver.key("next-round-outcome")
+    expect(outcome.locator('[data-key="cut-rings"]')).to_contain_text("turned over from how it sits now")
+    expect(outcome.locator(".wheel.right")).to_contain_text("Stays closed")
+    driver.tap_on("start-round")
+
+    second = plan_of(phone, 2)
+    refitted = second["plan"]
+    assert (second["open"], refitted["left"]["pair"], refitted["right"]) == (["left"], plan["left"]["pair"], None)
+    assert is_near(refitted["predicted"]["left"], plan["predicted"]["left"])
+    assert driver.slot.startswith("round.2.")
+    phone.work_until("round.2.check.readings")
+    assert not [each for each in phone.bodies("step-done") if each["slot"].startswith("round.2.fit.right")]
+
+    check(phone, "round.2.check.readings", read_with(BASE["left"], rings_of(plan["left"])), right)
+    expect(driver.key("proof")).to_contain_text("Everything is inside")
+    driver.key("round-1").locator("summary").click()
+    expect(driver.key("round-1")).to_contain_text("outside by")
+    phone.work_until("finish.sign")
+    phone.show("step/finish.sign")
+    driver.tap("confirm")
+    driver.tap_on("report")
+    expect(driver.key("report")).to_contain_text("in 2 rounds")
+
+
+def test_a_top_taken_hanging_is_recognised_by_the_level_and_planned_from_again(fitted_once):
+    phone, driver = fitted_once, fitted_once.driver
+    plan = plan_of(phone, 1)["plan"]
+    read = read_with(BASE["left"], turned(rings_of(plan["left"]), math.radians(-DROOP_DEG)))
+    check(phone, "check.readings", read, read_with(BASE["right"], rings_of(plan["right"])))
+    expect(first_cause(phone, "left")).to_have_attribute("data-key", "cause-top-taken-hanging")
+    expect(first_cause(phone, "left")).to_contain_text(f"{DROOP_DEG}° towards the front")
+    driver.tap("kind-second")
+    driver.tap_on("start-round")
+
+    second = plan_of(phone, 2)
+    start = second["input"]["wheels"]["left"]
+    assert is_near((start["camber"], start["toe"]), BASE["left"])
+    assert (second["plan"]["toe_outside"], second["plan"]["camber_outside"]) == (0, 0)
+    phone.work_until("round.2.check.readings")
+    right = second["plan"]["predicted"]["right"]
+    check(phone, "round.2.check.readings", read_with(BASE["left"], rings_of(second["plan"]["left"])), tuple(right))
+    expect(driver.key("proof")).to_contain_text("Everything is inside")
+    expect(first_cause(phone, "left")).to_have_attribute("data-key", "cause-as-planned")
+
+
+SHARING = """
+    globalThis.shared = [];
+    Object.defineProperty(navigator, "canShare", { value: ({ files }) => files.length === 1 });
+    Object.defineProperty(navigator, "share", { value: async ({ files, title }) => {
+        globalThis.shared.push({ title, name: files[0].name, type: files[0].type, text: await files[0].text() });
+    } });
+"""
+
+
+@pytest.fixture
+def finished(browser, origin):
+    """A phone whose job is signed, with photos; the report is on the screen and the network is gone."""
+    phone = SeededPhone(browser, origin)
+    phone.context.add_init_script(SHARING)
+    phone.open_job(START)
+    phone.work_until("check.readings")
+    phone.show("step/check.readings")
+    phone.cut_network()
+    plan = plan_of(phone, 1)["plan"]
+    check(phone, "check.readings", *(read_with(BASE[side], rings_of(plan[side])) for side in ("left", "right")))
+    phone.work_until("finish.sign", {"finish.front": "not-done"})
+    phone.show("step/finish.sign")
+    phone.driver.tap("confirm")
+    phone.driver.tap_on("report")
+    yield phone
+    phone.close()
+
+
+def test_the_report_is_shared_as_one_file_that_needs_nothing_else(finished):
+    driver = finished.driver
+    driver.tap("share")
+    finished.page.wait_for_function("() => globalThis.shared.length === 1")
+    shared = finished.page.evaluate("() => globalThis.shared[0]")
+    assert shared["type"] == "text/html"
+    assert re.fullmatch(r"rear-axle-report-qx-41-ltm-\d{4}-\d\d-\d\d\.html", shared["name"])
+    page = finished.context.browser.new_page()
+    page.set_content(shared["text"])
+    assert not re.findall(r'(?:src|href)="(?!data:)', shared["text"]), "it asks the network for nothing"
+    expect(page.locator(".report")).to_contain_text("does not say that the vehicle is roadworthy")
+    expect(page.locator(".report")).to_contain_text("50 to 100 km")
+    expect(page.locator(".report-photos img").first).to_be_visible()
+    assert page.locator(".report-photos img").first.evaluate("image => image.naturalWidth") == 64
+    assert page.locator(".report").evaluate("node => getComputedStyle(node).backgroundColor") == "rgb(255, 255, 255)"
+    page.close()
+
+
+def test_the_report_says_what_was_fitted_measured_with_and_not_done(finished):
+    driver = finished.driver
+    for text in REMEMBERED.values():
+        expect(driver.key("report")).to_contain_text(text)
+    expect(driver.key("report-not-done")).to_contain_text("The front axle was not set to the new rear")
+    expect(driver.key("report-label")).to_contain_text("Never add a second pair")
+    expect(driver.key("report-parts")).to_contain_text("Ring set")
+    assert driver.page.locator(".report-maps svg.tilt-map").count() == 2
+
+
+def test_the_report_prints_on_one_page(finished):
+    paper = finished.page.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page\b", paper)) == 1
+
+
+def test_the_report_is_saved_as_a_file(finished):
+    with finished.page.expect_download() as download:
+        finished.driver.tap("save-file")
+    assert download.value.suggested_filename.endswith(".html")
+
+
+def test_equipment_and_wrench_are_asked_once_per_phone(browser, origin):
+    phone = SeededPhone(browser, origin)
+    phone.open_job([["vehicle.registration", "field-set", {"value": "ONE"}]])
+    phone.work_until("base.readings")
+    driver = phone.show("step/base.equipment")
+    driver.text(REMEMBERED["base.equipment"])
+    phone.open_job([["vehicle.registration", "field-set", {"value": "TWO"}]])
+    phone.work_until("base.readings")
+    driver = phone.show("step/base.equipment")
+    assert driver.key("text").input_value() == REMEMBERED["base.equipment"]
+    driver.tap_on("keep")
+    assert [each["body"]["value"] for each in phone.bodies("field-set") if each["slot"] == "base.equipment"] == [
+        REMEMBERED["base.equipment"]
+    ]
+    phone.close()
