@@ -57,6 +57,7 @@ def defaults(folder: Path) -> dict:
         "PROXIES": proxies(),
         "DATABASE_URL": database_url(folder),
         "PWA_FOLDER": str(ROOT / "pwa"),
+        "WORKER_OFF": os.environ.get("TAPERMARK_WORKER") == "off",  # rehearsed in tests/pwa/test_service_worker.py
         "NOW_MS": clock_ms,
         "DEMO_JOBS": True,  # false: the demo shop has ring sets but no job sheet
         "MAX_CONTENT_LENGTH": LARGEST_ENTRIES_BODY,  # of every request but photos, see gate.py

@@ -29,12 +29,20 @@ def shell_files(folder: Path) -> dict[str, Path]:
     return files
 
 
-def worker_script(folder: Path) -> bytes:
-    """Return the worker's text with the precache list, every URL with its SHA-256 in base64, as its first line."""
-    hashes = {
-        url: base64.b64encode(hashlib.sha256(path.read_bytes()).digest()).decode()
-        for url, path in shell_files(folder).items()
-    }
+def worker_script(folder: Path, off: bool = False) -> bytes:
+    """Return the worker's text with the precache list, every URL with its SHA-256 in base64, as its first line.
+
+    `off` is the kill switch: without a list the worker removes itself and its caches from every phone that asks, and
+    leaves what the phone has stored alone.
+    """
+    hashes = (
+        None
+        if off
+        else {
+            url: base64.b64encode(hashlib.sha256(path.read_bytes()).digest()).decode()
+            for url, path in shell_files(folder).items()
+        }
+    )
     changelog = folder / "changelog.json"
     version = json.loads(changelog.read_text("utf-8"))[0]["version"] if changelog.exists() else "0"
     precache = json.dumps({"version": version, "files": hashes}, separators=(",", ":"))
@@ -53,7 +61,7 @@ def worker():
 
 def init_app(app: Flask) -> None:
     pwa = Path(app.config["PWA_FOLDER"])
-    app.extensions["worker_script"] = worker_script(pwa)
+    app.extensions["worker_script"] = worker_script(pwa, app.config["WORKER_OFF"])
     app.register_blueprint(blueprint)
     static = WhiteNoise(
         app.wsgi_app,

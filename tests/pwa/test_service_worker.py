@@ -5,6 +5,8 @@ import pytest
 from static_server import serving
 from worker_site import WorkerSite, make_build
 
+from server.shell import worker_script
+
 # Playwright's own wait_for_function needs eval, which the product's policy forbids.
 WAIT = """async ([condition, wanted]) => {
     const end = Date.now() + 8000;
@@ -210,7 +212,7 @@ def test_the_kill_switch_removes_worker_and_caches_and_nothing_else(site, instal
         return new Promise((resolve) => { request.onsuccess = () => resolve(request.result); });
     }"""
     installed.evaluate(keep)
-    site.worker = b'self.PRECACHE = {"version":"off","files":null};\n' + (builds[1] / "sw.js").read_bytes()
+    site.worker = worker_script(builds[1], off=True)
     installed.evaluate(LOOK)
     wait_until(installed, "async () => !(await navigator.serviceWorker.getRegistration())")
     site.folder = builds[2]

@@ -153,6 +153,14 @@ def test_the_version_is_that_of_the_newest_release(tmp_path):
     assert b'"version":"0.2.0"' in shell.worker_script(tmp_path)
 
 
+def test_the_kill_switch_sends_a_worker_without_a_list(make_app):
+    """failure-modes 1.9. What such a worker does on a phone: tests/pwa/test_service_worker.py."""
+    client = make_app(WORKER_OFF=True).test_client()
+    assert precache(client)["files"] is None
+    assert "Clear-Site-Data" not in client.get("/sw.js").headers
+    assert client.get("/checklist.json").status_code == 200
+
+
 @pytest.mark.parametrize(
     "path", ["/../server/config.py", "/%2e%2e/pyproject.toml", "/..%2fpyproject.toml", "//etc/passwd"]
 )
