@@ -27,7 +27,7 @@ export function answerWords(t, step, entry) {
 }
 
 /** @returns {string} a field's value in words */
-export function valueWords(t, step, answer) {
+function valueWords(t, step, answer) {
   if (answer === null || answer === undefined) return t("ui.answer.none");
   if (typeof answer === "string") return step.optionSet ? optionWords(t, step.optionSet, answer) : answer;
   if (typeof answer === "object" && "text" in answer && "unit" in answer) return `${answer.text} ${unitWords(t, answer.unit)}`;

@@ -22,10 +22,6 @@ export class UndoStack {
     const earlier = before.length === 1 ? { kind: before[0].kind, body: before[0].body } : withdrawal(entry);
     return { content: { job, slot: entry.slot, ...earlier } };
   }
-
-  has(job) {
-    return this.#saved.some(({ entry }) => entry.job === job);
-  }
 }
 
 /**
