@@ -6,7 +6,8 @@ from server import gate
 from server.compressed import compress_response
 from server.context import database
 from server.errors import Problem
-from server.store import rings
+from server.spreads import SPREAD
+from server.store import rings, settings
 
 blueprint = gate.paired_blueprint("rings", __name__)
 _FOREVER_S = 365 * 24 * 3600
@@ -14,9 +15,12 @@ _FOREVER_S = 365 * 24 * 3600
 
 @blueprint.get("/ring-sets")
 def list_sets():
-    """Every revision; the newest of an id that is not retired is the one to choose from."""
+    """Every revision; the newest of an id that is not retired is the one to choose from. `spread`: the shop's own
+    spreads, for plans made from now on, or null where nobody has accepted any.
+    """
     with database().transaction() as connection:
-        return jsonify(format=1, ring_sets=rings.all_sets(connection))
+        spread = settings.get(connection, SPREAD)
+        return jsonify(format=1, ring_sets=rings.all_sets(connection), spread=spread)
 
 
 @blueprint.get("/tables/<name>")

@@ -9,6 +9,7 @@ from server.desk import (
     imports,
     jobs,
     keeping,
+    learning,
     people,
     phones,
     ring_drawings,
@@ -19,7 +20,12 @@ from server.desk import (
 
 
 def init_app(app: Flask) -> None:
-    records = (jobs, rings, ring_edit, ring_drawings, keeping, export)
+    records = (jobs, rings, ring_edit, ring_drawings, keeping, export, learning)
     pages = (*records, sign_in, phones, people, imports, audit, certificate)
-    for blueprint in (*(module.blueprint for module in pages), people.own_blueprint, rings.office_blueprint):
+    for blueprint in (
+        *(module.blueprint for module in pages),
+        people.own_blueprint,
+        rings.office_blueprint,
+        learning.owner_blueprint,
+    ):
         app.register_blueprint(blueprint, url_prefix="/desk")

@@ -81,3 +81,8 @@ def number_closed_before(connection: Connection, before_ms: int) -> int:
 
 def ids_in_state(connection: Connection, states: tuple[str, ...]) -> list[str]:
     return list(connection.scalars(select(job.c.id).where(job.c.state.in_(states)).order_by(job.c.first_seq)))
+
+
+def newest_in_state(connection: Connection, states: tuple[str, ...], most: int) -> list[str]:
+    query = select(job.c.id).where(job.c.state.in_(states)).order_by(job.c.last_seq.desc())
+    return list(connection.scalars(query.limit(most)))

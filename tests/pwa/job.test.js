@@ -64,6 +64,17 @@ test("a later round starts from the check reading less what was fitted", () => {
   deepEqual(chooseInputOf(f, 3, []).missing, ["left.camber", "left.toe", "right.camber", "right.toe"]);
 });
 
+test("the shop's own spreads go into the input; what it has not accepted stays as usual", () => {
+  const shop = { camber_sd: 80, toe_sd: 20, seat_sd: 35, clock_sd_deg: 3.5 };
+  const { spread } = chooseInputOf(fold(BASE), 1, [], undefined, undefined, shop).input;
+  deepEqual([spread.seat_sd, spread.clock_sd_deg, spread.camber_sd.right, spread.toe_sd.right], [35, 3.5, 80, 20]);
+  near(spread.camber_sd.left, Math.sqrt((4 * 6400 + 0.5) / 5 / 2), 1e-9);
+  const usual = chooseInputOf(fold(BASE), 1, []).input.spread;
+  deepEqual(Object.keys(usual), ["camber_sd", "toe_sd"]);
+  deepEqual(usual.toe_sd.right, 30);
+  deepEqual(chooseInputOf(fold(BASE), 1, [], undefined, undefined, { seat_sd: null, toe_sd: "x" }).input.spread, usual);
+});
+
 test("a field about which two people differ has no value", () => {
   const f = fold([field("vehicle.vin", "a"), field("vehicle.vin", "b"), window("window.thrust", -1, 1), window("window.thrust", -1, 2)]);
   equal(fieldOf(f, "vehicle.vin"), undefined);

@@ -7,6 +7,7 @@ export class SmallServer {
   entries = []; // in order of seq
   photos = new Map();
   ringSets = [];
+  spread = null;
   tables = new Map();
   refuses = new Set(); // ids
   epoch = "00000000-0000-4000-8000-00000000000e";
@@ -31,7 +32,7 @@ export class SmallServer {
     }
     if (init.method && init.headers["X-CSRFToken"] !== this.token) return problem(400, "csrf-failed");
     if (path === "/api/entries") return json(this.exchange(JSON.parse(init.body)));
-    if (path === "/api/ring-sets") return json({ format: 1, ring_sets: this.ringSets });
+    if (path === "/api/ring-sets") return json({ format: 1, ring_sets: this.ringSets, spread: this.spread });
     if (path.startsWith("/api/tables/")) return new Response(this.tables.get(path.split("/").pop()), { headers: HEADERS });
     if (path.startsWith("/api/photos/")) return this.takePhoto(path.split("/").pop(), init.body);
     return problem(404, "not-found");

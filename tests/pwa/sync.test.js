@@ -1,5 +1,6 @@
 // Sync against a model of the shop's server, with injected time and network.
 
+import { SHOP_SPREAD } from "/js/domain/shop-spread.js";
 import { openPhone } from "/js/store/phone.js";
 import { Sync } from "/js/sync/sync.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
@@ -271,6 +272,19 @@ test("ring sets arrive with tables that are what their name says", async () => {
   server.asked = [];
   await sync();
   ok(!server.asked.some(([, path]) => path.startsWith("/api/tables/")), "a table is fetched once");
+});
+
+test("the shop's spreads come with the ring sets, and go again when the shop goes back to the usual ones", async () => {
+  const { phone, server, sync } = await setting(0);
+  server.spread = { camber_sd: 80, toe_sd: 20, seat_sd: 35, clock_sd_deg: 3.5 };
+  let changes = 0;
+  phone.onChange(() => { changes += 1; });
+  await sync();
+  deepEqual(await phone.setting(SHOP_SPREAD), server.spread);
+  ok(changes > 0, "an open plan learns of it");
+  server.spread = null;
+  await sync();
+  equal(await phone.setting(SHOP_SPREAD), null);
 });
 
 test("a clock at 1970, or ten years ahead, changes nothing for the server", async () => {

@@ -3,6 +3,7 @@
 
 import { planOf } from "./checklist-slots.js";
 import { bothSides, meanReadings } from "./readings.js";
+import { readingSds, spreadOf } from "./shop-spread.js";
 
 const AXLE_WINDOWS = Object.freeze({
   total_toe: "window.total-toe", thrust: "window.thrust", cross_camber: "window.cross-camber",
@@ -26,11 +27,12 @@ export function windowOf(fold, slot) {
  * @param {object} fold of the job
  * @param {number} round 1, 2, ...
  * @param {{left: [number, number], right: [number, number]}} [fitted] effects really fitted, where they are not those planned
+ * @param {object} [sds] as in meanReadings
  * @returns {{left: object, right: object, estimated: boolean}} wheels as in meanReadings
  */
-export function baseOf(fold, round, fitted = undefined) {
-  if (round === 1) return { ...meanReadings(fold, "base"), estimated: false };
-  const checked = meanReadings(fold, `round.${round - 1}.check`);
+export function baseOf(fold, round, fitted = undefined, sds = undefined) {
+  if (round === 1) return { ...meanReadings(fold, "base", sds), estimated: false };
+  const checked = meanReadings(fold, `round.${round - 1}.check`, sds);
   const effects = fitted ?? planOf(fold, round)?.less ?? effectsOf(fold, round - 1);
   const wheels = bothSides((side) => {
     const [camber, toe] = effects?.[side] ?? [null, null];
@@ -49,14 +51,14 @@ export function effectsOf(fold, round) {
  * The input of `choose` for a round, or what it still lacks.
  * @param {string[]} ringSets ids, in the order in which ties fall
  * @param {string[]} [open] wheels that are opened in this round (rounds.js); they get rings, the others none
+ * @param {object|null} [shop] the shop's own spreads (shop-spread.js)
  * @returns {{input: object|null, missing: string[], estimated: boolean}} `missing` are names such as "left.camber"
  */
-export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = planOf(fold, round)?.open) {
-  const { estimated, ...wheels } = baseOf(fold, round, fitted);
+export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = planOf(fold, round)?.open, shop = null) {
+  const { estimated, ...wheels } = baseOf(fold, round, fitted, readingSds(shop));
   const missing = Object.entries(wheels).flatMap(([side, wheel]) =>
     ["camber", "toe"].filter((quantity) => wheel[quantity] === null).map((quantity) => `${side}.${quantity}`));
   if (missing.length > 0) return { input: null, missing, estimated };
-  const spread = (name) => bothSides((side) => wheels[side][name]);
   const input = {
     ring_sets: ringSets,
     wheels: bothSides((side) => ({
@@ -67,7 +69,7 @@ export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = 
       aim: fieldOf(fold, `aim.${side}`) ?? null,
     })),
     axle: Object.fromEntries(Object.entries(AXLE_WINDOWS).map(([name, slot]) => [name, windowOf(fold, slot)])),
-    spread: { camber_sd: spread("camber_sd"), toe_sd: spread("toe_sd") },
+    spread: spreadOf(wheels, shop),
   };
   return { input, missing, estimated };
 }

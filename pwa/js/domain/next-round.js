@@ -9,13 +9,13 @@ import { fittedAt, lessOf } from "./rounds.js";
  * @param {object} fold of the job
  * @param {number} round the one that has been read
  * @param {{kind: "refit"|"second", open: string[], causes: object, tables: object[]}} wish `causes`: for each opened wheel that was
- *   fitted in this round the row of prove's `causes` that is taken as true; `tables` those to choose from, the planned ones among them
+ *   fitted in this round the row of prove's `causes` that is taken as true; `tables` those to choose from, the planned ones among them; `shop` its own spreads
  * @returns {{plan: object, input: object, advice: string[], open: string[], less: object}} what `round.<N+1>.plan` is to hold
  * @throws {InputError} where no plan can be made
  */
-export function nextRound(fold, round, { kind, open, causes, tables }) {
+export function nextRound(fold, round, { kind, open, causes, tables, shop = null }) {
   const less = lessOf(open, bothSides((side) => reallyIn(fold, round, side, kind, causes[side] ?? null)));
-  const { input } = chooseInputOf(fold, round + 1, tables.map((table) => table.ring_set.id), less, open);
+  const { input } = chooseInputOf(fold, round + 1, tables.map((table) => table.ring_set.id), less, open, shop);
   if (kind === "second") {
     const { plans, advice } = choose(input, tables);
     return { plan: plans[0], input, advice, open, less };

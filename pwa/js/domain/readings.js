@@ -28,15 +28,17 @@ export function readingsOf(fold, prefix, side) {
 /**
  * What the readings of both wheels say: {left: {camber, toe, camber_sd, toe_sd, count}, right: ...}.
  * camber and toe are means in whole mdeg or null where there is no reading; the SDs are those of the means.
+ * @param {{camber?: number, toe?: number}} [sds] SD of one reading in mdeg, where the shop knows its own
  */
-export function meanReadings(fold, prefix) {
+export function meanReadings(fold, prefix, sds = {}) {
+  const usual = { ...DEFAULT_SD_MDEG, ...sds };
   return bothSides((side) => {
     const readings = readingsOf(fold, prefix, side);
     const wheel = { count: readings.length };
     for (const quantity of QUANTITIES) {
       const taken = readings.map((reading) => reading[quantity]).filter((mdeg) => mdeg !== null);
       wheel[quantity] = taken.length ? meanMdeg(taken) : null;
-      wheel[`${quantity}_sd`] = taken.length ? sdOfMean(taken, DEFAULT_SD_MDEG[quantity]) : DEFAULT_SD_MDEG[quantity];
+      wheel[`${quantity}_sd`] = taken.length ? sdOfMean(taken, usual[quantity]) : usual[quantity];
     }
     return wheel;
   });

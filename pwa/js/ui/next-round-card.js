@@ -24,7 +24,8 @@ export class NextRoundCard {
 
   /**
    * @param {{app: App, job: JobModel, round: number, wheels: Object, sets: Object[], tables: Object[]}} model `wheels`: side -> {proof, input of prove}
-   *   of those fitted in this round; `sets` of the shop ({id, name, sha256, table}); `tables` that this round's plan names
+   *   of those fitted in this round; `sets` of the shop ({id, name, sha256, table}); `tables` that this round's plan names;
+   *   `shopSpread` the shop's own spreads
    */
   constructor(model) {
     this.#model = model;
@@ -100,7 +101,7 @@ export class NextRoundCard {
   #next() {
     const { job, round } = this.#model;
     const causes = Object.fromEntries(SIDES.map((side) => [side, this.#causeOf(side)]));
-    return nextRound(job.fold, round, { ...this.#wish, causes, tables: this.#sets().map(({ table }) => table) });
+    return nextRound(job.fold, round, { ...this.#wish, causes, tables: this.#sets().map(({ table }) => table), shop: this.#model.shopSpread });
   }
 
   async #start({ plan, input, advice, open, less }) {

@@ -24,8 +24,14 @@ export class PlanChoice {
   /** Ring sets that are not chosen from but would reach every window, where those chosen from do not. */
   wouldReach = [];
 
-  /** @param {Array<{id, name, sha256, table, retired?: boolean}>} sets the phone's ring sets */
-  constructor(sets) {
+  #shopSpread;
+
+  /**
+   * @param {Array<{id, name, sha256, table, retired?: boolean}>} sets the phone's ring sets
+   * @param {object|null} shopSpread the shop's own spreads (domain/shop-spread.js)
+   */
+  constructor(sets, shopSpread) {
+    this.#shopSpread = shopSpread;
     this.sets = sets.filter(({ retired }) => !retired);
   }
 
@@ -34,7 +40,7 @@ export class PlanChoice {
     const leftOut = fieldOf(job.fold, LEFT_OUT)?.ids ?? [];
     this.suits = this.sets.map((set) => ({ set, ...setSuits(job.fold, set.table), isLeftOut: leftOut.includes(set.id) }));
     const ids = this.suits.filter(({ suits, isLeftOut }) => suits !== false && !isLeftOut).map(({ set }) => set.id);
-    const { input, missing: unread, estimated } = chooseInputOf(job.fold, round, ids);
+    const { input, missing: unread, estimated } = chooseInputOf(job.fold, round, ids, undefined, undefined, this.#shopSpread);
     const missing = unread.length === 0 && !hasWindow(input) ? ["windows"] : unread;
     const open = planOf(job.fold, round)?.open;
     const key = JSON.stringify([input, missing]);

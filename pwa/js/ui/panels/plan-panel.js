@@ -8,6 +8,7 @@ import { KIND } from "../../domain/entry.js";
 import { currentRound } from "../../domain/checklist.js";
 import { planOf } from "../../domain/checklist-slots.js";
 import { fieldOf } from "../../domain/job.js";
+import { SHOP_SPREAD } from "../../domain/shop-spread.js";
 import { pairSuits } from "../../domain/suits.js";
 import { AimsCard } from "../aims-card.js";
 import { Choices } from "../choices.js";
@@ -41,7 +42,7 @@ export class PlanPanel {
 
   async prepare() {
     const { app, job } = this.#context;
-    this.#choice = new PlanChoice(await app.phone.ringSets());
+    this.#choice = new PlanChoice(await app.phone.ringSets(), await app.phone.setting(SHOP_SPREAD));
     this.#aimsDraft = new Draft(app.phone, `aims.${job.id}`);
     this.#aims = await this.#aimsDraft.read();
     this.#parts = {

@@ -9,6 +9,7 @@ import { fieldOf } from "../../domain/job.js";
 import { prove } from "../../domain/prove.js";
 import { proveInputOf } from "../../domain/proving.js";
 import { isWhole, roundsOf } from "../../domain/rounds.js";
+import { SHOP_SPREAD } from "../../domain/shop-spread.js";
 import { setSuits } from "../../domain/suits.js";
 import { element, fill } from "../element.js";
 import { errorText } from "../error-text.js";
@@ -25,6 +26,7 @@ export class ProofPanel {
   #context;
   #sets = [];
   #planned = [];
+  #shopSpread = null;
   #shown = null;
 
   constructor(context) {
@@ -35,6 +37,7 @@ export class ProofPanel {
   async prepare() {
     const { app, job } = this.#context;
     this.#sets = (await app.phone.ringSets()).filter(({ retired }) => !retired);
+    this.#shopSpread = await app.phone.setting(SHOP_SPREAD);
     const named = Object.entries(planOf(job.fold, currentRound(job.fold))?.tables ?? {});
     const tables = await Promise.all(named.map(async ([id, sha256]) => ({ id, sha256, table: await app.phone.table(sha256) })));
     this.#planned = tables.filter(({ table }) => table).map((each) => ({ ...each, name: this.#sets.find(({ id }) => id === each.id)?.name ?? each.table.ring_set.name }));
@@ -87,7 +90,7 @@ export class ProofPanel {
           app, job, round, side, nameOf, proof: wheels[side].proof, plan: body.plan, check: [check[side].camber, check[side].toe],
           table: this.#planned.find(({ id }) => id === body.plan[side].ring_set)?.table,
         })),
-        Object.keys(wheels).length > 0 && new NextRoundCard({ app, job, round, wheels, isWanted: outside > 0, sets: this.#usable(), tables: this.#planned }).element,
+        Object.keys(wheels).length > 0 && new NextRoundCard({ app, job, round, wheels, isWanted: outside > 0, sets: this.#usable(), tables: this.#planned, shopSpread: this.#shopSpread }).element,
       ];
     } catch (error) {
       return remark({ name: "warning", text: errorText(app.t, error) });
