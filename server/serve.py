@@ -3,12 +3,14 @@
 It must leave nothing behind: a worker ends with its parent, however that one ended.
 """
 
+import ctypes
 import multiprocessing
 import multiprocessing.connection
 import os
 import socket
 import sys
 import threading
+from contextlib import suppress
 from datetime import UTC, datetime
 
 from granian import Granian
@@ -20,6 +22,8 @@ from server.addresses import is_loopback
 from server.store import Unreachable, shops
 
 _THREADS = 32  # a slow body holds one of them
+_M_MMAP_THRESHOLD = -3  # of glibc's malloc.h
+_LARGE_BLOCK = 1_000_000  # bytes
 _SECONDS_TO_FINISH = 2  # then a worker that still waits for a slow body is ended
 
 
@@ -42,7 +46,6 @@ def serve(host: str, port: int) -> int:
     except Unreachable as error:
         print(error, file=sys.stderr)
         return 1
-    os.environ.setdefault("MALLOC_ARENA_MAX", "2")  # else the C library keeps memory for every thread of the worker
     server = Granian(
         "server.serve:make_app", address=host, port=port, interface=Interfaces.WSGI, factory=True, workers=1,
         blocking_threads=_THREADS, workers_kill_timeout=_SECONDS_TO_FINISH, log_level=LogLevels.error,
@@ -56,6 +59,7 @@ def serve(host: str, port: int) -> int:
 def make_app():
     """Return the application, in the worker process."""
     _end_with_parent()
+    _give_memory_back()
     return create_app()
 
 
@@ -70,6 +74,13 @@ def _end_with_parent() -> None:
         os._exit(0)
 
     threading.Thread(target=watch, daemon=True).start()
+
+
+def _give_memory_back() -> None:
+    """Let glibc return large blocks when they are freed; it would keep those of a picture for every thread."""
+    if sys.platform == "linux":
+        with suppress(OSError, AttributeError):  # another C library
+            ctypes.CDLL(None).mallopt(_M_MMAP_THRESHOLD, _LARGE_BLOCK)
 
 
 def why_port_is_not_free(host: str, port: int) -> str | None:
