@@ -98,7 +98,11 @@ class JobWalk:
             self.driver.same_side()
             self.visit(slot)
             self.walked.append(slot)
-            self.answer(slot)
+            try:
+                self.answer(slot)
+            except Exception as error:
+                error.add_note(f"at the step {slot}; the screen says:\n{self.driver.page.locator('body').inner_text()}")
+                raise
             assert self.driver.slot != slot, f"{slot} stayed open"
         raise AssertionError(f"no end after {_MOST_STEPS} steps")
 

@@ -32,7 +32,7 @@ export class App {
 
   /**
    * @param {Object} parts phone, sync, updates, t, language, languages, checklist, settings,
-   *   screens ({name: class}), roots {top, main, bar}
+   *   screens ({name: () => Promise of its class}), roots {top, main, bar}
    */
   constructor({ phone, sync, updates, t, language, locale, languages, checklist, settings, screens, roots }) {
     Object.assign(this, { phone, sync, updates, t, language, locale, languages, checklist, settings });
@@ -194,24 +194,25 @@ export class App {
     if (place === this.#place) await this.#screen.update();
     else await this.#open(route, place);
     this.frame();
+    this.#main.dataset.place = place; // last: whoever waits for a place finds its bar too
   }
 
   async #open(route, place) {
     this.#opening = true;
-    const screen = new this.#screens[route.screen](this, route);
+    const Screen = await this.#screens[route.screen]();
+    const screen = new Screen(this, route);
     await screen.update().finally(() => { this.#opening = false; });
     if (!route.job) this.awake.want(false);
     this.#screen = screen;
     this.#place = place;
     this.#main.replaceChildren(screen.element);
-    this.#main.dataset.place = place;
     this.toTop();
-    if (route.screen !== "name") await this.settings.set("place", place);
+    if (route.screen !== "name" && route.screen !== "pair") await this.settings.set("place", place);
   }
 
-  /** Nothing is saved without a name, so the name comes first, once per phone. */
+  /** Nothing is saved without a name, so the name comes first, once per phone; only pairing may come before it. */
   #allowed(route) {
-    return this.settings.get("technician") ? route : { screen: "name" };
+    return this.settings.get("technician") || route.screen === "pair" ? route : { screen: "name" };
   }
 
   #focusHeading() {
