@@ -12,12 +12,14 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    text,
 )
 
 metadata = MetaData()
 
 _UUID = String(36)
 _SHA256 = String(64)
+_HAS_PHOTO = text("photo IS NOT NULL")
 
 # One server is one shop: one row.
 shop = Table(
@@ -123,6 +125,8 @@ entry = Table(
     Index("entry_by_job", "job", "seq"),
     Index("entry_by_device", "device", "n"),
     Index("entry_by_photo", "photo"),
+    # what a phone's own entries still wait for is asked at every sync
+    Index("entry_by_own_photo", "device", "photo", sqlite_where=_HAS_PHOTO, postgresql_where=_HAS_PHOTO),
 )
 
 # Entries that a later server will understand, and entries that none ever will: both whole, neither in a pull.
