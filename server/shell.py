@@ -35,17 +35,13 @@ def worker_script(folder: Path, off: bool = False) -> bytes:
     `off` is the kill switch: without a list the worker removes itself and its caches from every phone that asks, and
     leaves what the phone has stored alone.
     """
-    hashes = (
-        None
-        if off
-        else {
-            url: base64.b64encode(hashlib.sha256(path.read_bytes()).digest()).decode()
-            for url, path in shell_files(folder).items()
-        }
-    )
+    hashes = {
+        url: base64.b64encode(hashlib.sha256(path.read_bytes()).digest()).decode()
+        for url, path in shell_files(folder).items()
+    }
     changelog = folder / "changelog.json"
     version = json.loads(changelog.read_text("utf-8"))[0]["version"] if changelog.exists() else "0"
-    precache = json.dumps({"version": version, "files": hashes}, separators=(",", ":"))
+    precache = json.dumps({"version": version, "files": None if off else hashes}, separators=(",", ":"))
     worker = folder / WORKER
     return f"self.PRECACHE = {precache};\n".encode() + (worker.read_bytes() if worker.exists() else b"")
 
