@@ -89,7 +89,7 @@ test("the export holds what waits, with the photos", async () => {
   const file = JSON.parse(await (await phone.exportUnsent()).text());
   deepEqual(file.entries.sort((a, b) => a.n - b.n), [field, photo]);
   deepEqual(file.photos, [{ sha256: photo.body.sha256, mime: "image/jpeg", base64: btoa("\x07\x08\x09") }]);
-  equal(file.device, field.device);
+  deepEqual([file.device, file.whole], [field.device, true]);
 });
 
 test("a phone that lost its database says so and starts as another device", async () => {

@@ -105,6 +105,16 @@ test("a connection that died in the background is replaced, for reading and for 
   equal((await checkWhole(all)).size, 2);
 });
 
+test("the export of a dead database holds what could not be saved, and says that it is not whole", async () => {
+  const factory = new FaultyFactory();
+  factory.faults = ["open-error", "open-error", "open-error", "open-error"];
+  const phone = await openPhone(phoneParts({ factory, limits: LIMITS }));
+  await rejects(phone.exportUnsent(), { code: "store-cannot-open" });
+  await rejects(phone.save(fieldSet(phone.newJob(), "vehicle.vin", "typed")));
+  const file = JSON.parse(await (await phone.exportUnsent()).text());
+  deepEqual([file.whole, file.rescued.map((kept) => kept.body.value), file.entries], [false, ["typed"], []]);
+});
+
 test("every transaction that writes asks for strict durability", async () => {
   const { factory, phone, job } = await setting();
   await phone.save(fieldSet(job, "vehicle.vin", "x"));

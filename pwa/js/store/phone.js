@@ -177,10 +177,9 @@ class Phone {
     return keepRingSets(this.#database, ringSets);
   }
 
-  /** A file with everything that the server does not hold. */
-  async exportUnsent() {
-    const device = (await this.#device())?.id ?? null;
-    return exportUnsent(this.#database, { at: zonedTime(this.#now()), device, localStorage: this.#localStorage });
+  /** A file with everything that the server does not hold; see export.js for a database that does not answer. */
+  exportUnsent() {
+    return exportUnsent(this.#database, { at: zonedTime(this.#now()), localStorage: this.#localStorage });
   }
 
   /** Values whose save failed, kept as text: [{job, kind, slot, after, body, by, at}]. */
