@@ -1,7 +1,5 @@
 """PUT and GET /api/photos/<sha256>: pictures, named by the bytes that the phone sent."""
 
-from contextlib import suppress
-
 from flask import Blueprint, Response, g, jsonify, request
 from sqlalchemy.exc import IntegrityError
 
@@ -59,9 +57,14 @@ def _check_welcome(connection, name: str) -> None:
 
 
 def _keep(name: str, picture: pictures.Picture) -> None:
-    # another request with the same bytes may have been first: then the photo is held, and that is what was asked
-    with suppress(IntegrityError), database().transaction() as connection:
-        keep_picture(connection, g.pairing, name, picture, now_ms())
+    try:
+        with database().transaction() as connection:
+            keep_picture(connection, g.pairing, name, picture, now_ms())
+    except IntegrityError:
+        # another request with the same bytes was first; or the store was restored and the pairing is not in it
+        with database().transaction() as connection:
+            if photos.find(connection, name) is None:
+                raise
 
 
 @blueprint.get("/photos/<name>")

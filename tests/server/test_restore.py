@@ -6,11 +6,13 @@ from contextlib import closing
 
 import pytest
 
+from server import pictures
 from server.backup import Trouble
 from server.restore import restore
 from server.store import files, rows
-from tests.server.phones import Phone
+from tests.server.phones import Phone, problem
 from tests.server.stores import all_rows, backup_of, fill, quiet, rows_at
+from tests.server.test_photos import attach, encoded, name_of
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -138,6 +140,21 @@ def test_a_running_server_on_postgresql_goes_on_with_what_was_restored(app, phon
     restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", quiet)
     answer = phone.sync()
     assert (answer["restart"], answer["high_water"], answer["entries"]) == (True, 1, [first])
+
+
+@pytest.mark.parametrize("store", ["postgresql"], indirect=True)
+def test_a_photo_on_its_way_while_the_server_is_restored_is_not_taken_for_held(app, phone, job, tmp_path, monkeypatch):
+    backup_of(app, tmp_path / "b")
+    content, re_encode = encoded(), pictures.re_encode
+
+    def slow(bytes_sent):
+        restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", quiet)
+        return re_encode(bytes_sent)
+
+    attach(phone, job, content)
+    monkeypatch.setattr(pictures, "re_encode", slow)
+    answer = phone.put_photo(name_of(content), content)
+    assert (answer.status_code, problem(answer)) == (500, "server-fault")
 
 
 @pytest.mark.parametrize("store", ["postgresql"], indirect=True)

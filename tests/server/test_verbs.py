@@ -7,7 +7,8 @@ import pytest
 from sqlalchemy import insert, update
 
 from server.__main__ import main
-from server.store import entries, schema
+from server.erase import erase_job
+from server.store import schema
 from tests.server.phones import Phone
 from tests.server.test_photos import attach, encoded, keep, name_of
 
@@ -159,7 +160,7 @@ def test_export_writes_every_job_sheet_as_the_description_says(run, phone, job, 
 def test_export_goes_to_standard_output_and_leaves_out_what_was_erased(run, app, clock, phone, job):
     phone.sync([phone.entry(job)])
     with app.extensions["database"].transaction() as connection:
-        entries.erase_job(connection, job, clock())
+        erase_job(connection, job, clock())
     status, out, err = run("export")
     assert (status, json.loads(out)["jobs"]) == (0, [])
     assert err == "0 job sheets written; their photos are in a backup.\n"
