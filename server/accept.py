@@ -36,12 +36,17 @@ def check_request(request) -> None:
         got = f"{len(batch)} entries" if isinstance(batch, list) else "no list"
         raise Problem("wrong-request", field="entries", expected=f"a list of at most {MOST_ENTRIES}", got=got)
     unsent, version = request.get("unsent"), request.get("version")
-    if unsent is not None and not (is_whole(unsent, 0) and unsent <= MOST_UNSENT):
+    if unsent is not None and not _is_count(unsent, MOST_UNSENT):
         raise Problem("wrong-request", field="unsent", expected=f"null, or 0 to {MOST_UNSENT}", got="something else")
     if version is not None and not (isinstance(version, str) and len(version) <= 40 and version.isprintable()):
         raise Problem("wrong-request", field="version", expected="null, or at most 40 characters", got="something else")
     if since is not None and not (isinstance(since, dict) and {"epoch", "seq", "id"} <= since.keys()):
         raise Problem("wrong-request", field="since", expected="null, or epoch, seq and id", got="something else")
+
+
+def _is_count(part, most: int) -> bool:
+    """Tell whether it is a whole number from 0 to `most`; in JSON 3.0 is one."""
+    return isinstance(part, int | float) and not isinstance(part, bool) and 0 <= part <= most and part == int(part)
 
 
 def exchange(connection: Connection, pairing_id: str, request: dict, now_ms: int) -> dict:
