@@ -134,8 +134,13 @@ function micro(digits = "0") {
   return Number(whole || "0") * MICRO + Number(decimals.padEnd(6, "0"));
 }
 
+const decimalMarks = new Map(); // by locale: asking costs as much as all the rest of a number
+
 function decimalMark(locale) {
-  return new Intl.NumberFormat(locale).formatToParts(1.1).find((part) => part.type === "decimal").value;
+  if (!decimalMarks.has(locale)) {
+    decimalMarks.set(locale, new Intl.NumberFormat(locale).formatToParts(1.1).find((part) => part.type === "decimal").value);
+  }
+  return decimalMarks.get(locale);
 }
 
 function whole(pattern) {

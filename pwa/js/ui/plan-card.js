@@ -10,30 +10,31 @@ const PARTS = ["camber", "toe"];
 const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 
 /**
- * @param {{app: App, plan: Object, best: Object, choice: PlanChoice, isChosen: boolean, onTake: function(): void, gate: Object,
- *   isTried?: boolean}} options best is the recommended plan, against which cost and gain are said; gate holds what refuses a
- *   wheel's pair on this axle: such a plan cannot be taken
+ * @param {{app: App, plan: Object, best: Object, choice: PlanChoice, isChosen: boolean, onTake: function(): void, gate: function(Object): Object,
+ *   isTried?: boolean}} options best is the recommended plan, against which cost and gain are said; gate tells what refuses a
+ *   plan's pairs on this axle, by wheel: such a plan cannot be taken
  * @returns {HTMLElement}
  */
 export function planCard({ app, plan, best, choice, isChosen, onTake, gate, isTried = false }) {
   const { t } = app;
   const pattern = isTried ? "tried" : patternOf(plan);
   const open = plan === best || isChosen || isTried;
-  const isRefused = SIDES.some((side) => gate[side].length > 0);
-  const body = element("div", { class: "stack wide" },
-    SIDES.map((side) => wheelPart(app, plan, choice, side, gate[side])),
+  const body = (found = gate(plan)) => element("div", { class: "stack wide" },
+    SIDES.map((side) => wheelPart(app, plan, choice, side, found[side])),
     axlePart(app, plan, choice),
     plan !== best && element("p", { text: comparison(t, plan, best) }),
     isChosen ? remark({ name: "done", text: t("ui.choose.chosen"), key: "chosen" })
-      : isRefused ? remark({ name: "refused", text: t("fitting.plan.refused") })
+      : SIDES.some((side) => found[side].length > 0) ? remark({ name: "refused", text: t("fitting.plan.refused") })
       : button({ key: `take-${pattern}`, label: isTried ? t("fitting.tried.take") : t(`ui.choose.take.${pattern}`), onPress: onTake }));
   const head = [
     element("span", { class: "big", text: isTried ? t("fitting.tried") : t(`ui.choose.pattern.${pattern}`) }),
     element("span", { class: "chance", key: "chance", text: t("ui.choose.chance", { chance: chanceWords(t, plan.chance) }) }),
     element("span", { text: outsideWords(app, plan) }),
   ];
-  if (plan === best) return element("section", { class: "sheet stack plan", key: `plan-${pattern}` }, element("h3", { class: "plan-head" }, head), body);
-  return element("details", { class: "sheet plan", open, key: `plan-${pattern}` }, element("summary", { key: `more-${pattern}` }, element("h3", { class: "plan-head" }, head)), body);
+  if (plan === best) return element("section", { class: "sheet stack plan", key: `plan-${pattern}` }, element("h3", { class: "plan-head" }, head), body());
+  const details = element("details", { class: "sheet plan", open, key: `plan-${pattern}` }, element("summary", { key: `more-${pattern}` }, element("h3", { class: "plan-head" }, head)), open && body());
+  if (!open) details.addEventListener("toggle", () => details.append(body()), { once: true }); // what nobody opens costs no time
+  return details;
 }
 
 /** @returns {"none"|"left"|"right"|"both"} which wheels get rings */

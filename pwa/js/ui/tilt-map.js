@@ -19,7 +19,7 @@ const SPARSE_PATH = 9000; // characters: with few dots in view there is room for
 const NAME = { size: 15, perLetter: 8.6 };
 
 export class TiltMap {
-  #t; #onTry; #words; #model = null; #view = null; #dots = { key: [], path: "" }; #pinch = null;
+  #t; #onTry; #words; #model = null; #view = null; #dots = { key: [], node: null }; #pinch = null;
   #plot; #layers; #title; #description; #table; #said;
 
   /**
@@ -153,10 +153,10 @@ export class TiltMap {
     const { base, tables } = this.#model;
     const key = [...tables, ...base, this.#view];
     if (key.length !== this.#dots.key.length || key.some((part, n) => part !== this.#dots.key[n])) {
-      this.#dots = { key, path: dotsPath(this.#view, base, tables) };
+      const path = dotsPath(this.#view, base, tables);
+      this.#dots = { key, node: svg("path", { class: path.length < SPARSE_PATH ? "map-dots sparse" : "map-dots", d: path }) };
     }
-    const { path } = this.#dots;
-    return svg("path", { class: path.length < SPARSE_PATH ? "map-dots sparse" : "map-dots", d: path });
+    return this.#dots.node; // the node itself is kept too: reading thousands of dots anew takes longer than all the rest
   }
 
   #axes() {

@@ -128,7 +128,7 @@ export class PlanPanel {
     const [best] = this.#choice.result.plans;
     const chosen = this.#chosen();
     return planCard({
-      app: this.#context.app, plan, best, choice: this.#choice, gate: this.#gate(plan), isTried,
+      app: this.#context.app, plan, best, choice: this.#choice, gate: (one) => this.#gate(one), isTried,
       isChosen: Boolean(chosen) && same(chosen.plan, plan) && this.#isCurrent(), onTake: () => this.#take(plan),
     });
   }
@@ -154,7 +154,7 @@ export class PlanPanel {
   /** Moved aims show at once; they are kept as a draft, and on the sheet with the plan that is taken. */
   #aimAt(aims) {
     this.#aims = aims;
-    this.#aimsDraft.write(aims);
+    setTimeout(() => this.#aimsDraft.write(aims)); // the plan is seen first
     this.#choice.aim(aims);
     this.#tried = null;
     fill(this.#parts.tried);

@@ -20,7 +20,7 @@ export class TickStep {
   get primary() {
     const { app, step } = this.#context;
     if (step.hold || step.state === "done") return null;
-    return { key: "done", label: app.t("ui.step.done"), press: () => this.#done() };
+    return { key: "done", label: app.t(step.shows === "tightening-order" ? "fitting.tightened" : "ui.step.done"), press: () => this.#done() };
   }
 
   async #done() {
