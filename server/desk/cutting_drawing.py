@@ -11,7 +11,7 @@ from calc.placement import ring_drawing, seen_point
 from calc.rings import Ring, marked_face
 
 CHECK_LINE_MM = 100
-_TICK_MM, _NUMBER_MM, _WIDEST_NUMBER_MM = 3.0, 6.0, 5.5
+_TICK_MM, _NUMBER_MM, _TOP_NUMBER_MM, _WIDEST_NUMBER_MM = 3.0, 6.0, 10.0, 5.5
 _PAPERS = (("A4", 190), ("A3", 277), ("A2", 400))  # ISO 216 widths less 10 mm at each side
 
 
@@ -39,7 +39,9 @@ def drawing_of(ring: Ring, mark_at_top: int, wheel: str, bolts: list, clearance_
                 "mark": mark,
                 "from": place(x, y, rim),
                 "to": place(x, y, rim - (2 * _TICK_MM if mark == mark_at_top else _TICK_MM)),
-                "number": place(x, y, rim - _NUMBER_MM) if _has_number(mark, every, mark_at_top, ring) else None,
+                "number": place(x, y, rim - (_TOP_NUMBER_MM if mark == mark_at_top else _NUMBER_MM))
+                if _has_number(mark, every, mark_at_top, ring)
+                else None,
                 "top": mark == mark_at_top,
             }
             for mark, _, x, y in seen["marks"]

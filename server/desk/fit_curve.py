@@ -52,7 +52,7 @@ def _ring_drawing(name: str, ring: dict, report: dict) -> dict:
         ],
         "x_ticks": [(round(x(mark), 1), f"{mark:g}") for mark in _round_ticks(first, first + marks)],
         "y_ticks": [(round(y(mm), 1), f"{mm:.2f}") for mm in _thickness_ticks(low, high)],
-        "most_off": f"{most:.3f}",
+        "most_off": f"{most:.3f}" if most >= 0.01 else f"{most:.4f}",
     }
 
 
@@ -69,9 +69,12 @@ def _rows_drawing(rows: list[dict]) -> dict:
                 "camber_y": round(middle - row["camber_off"] / most * half, 1),
                 "toe_y": round(middle - row["toe_off"] / most * half, 1),
                 "odd": not row["fits"],
-                "label": f"{row['pair'][0]} meets {row['pair'][1]}" if len(rows) <= 8 else str(at + 1),
+                "label": str(at + 1),
             }
             for at, row in enumerate(rows)
+        ],
+        "odd": [
+            f"row {at}, {row['pair'][0]} meets {row['pair'][1]}" for at, row in enumerate(rows, 1) if not row["fits"]
         ],
         "middle": middle,
         "most_off": f"{most / 1000:.3f}",

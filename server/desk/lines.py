@@ -62,6 +62,8 @@ class Lines:
         slot, given = entry["slot"], entry["body"]["value"]
         if given is None and entry.get("erased") is True:
             return ERASED
+        if slot.startswith("window.") and given is None:
+            return "the maker gives none"
         if slot.startswith("window.") and isinstance(given, dict) and {"low", "high"} <= given.keys():
             return f"{_typed_angle(given['low'])} to {_typed_angle(given['high'])}"
         return self._texts.value(slot, given)
