@@ -28,14 +28,13 @@ export function reportPage(options) {
       element("p", { class: "report-state", key: "report-state", text: stateWords(options) })),
     element("p", { class: "report-measured", key: "report-measured", text: t("report.measured") }),
     angles(options),
-    element("div", { class: "report-maps" }, options.maps),
+    element("div", { class: "report-middle" }, element("div", { class: "report-maps" }, options.maps), label(options)),
     fittedPart(options),
     worked(options),
     notDone(options),
     cautions(options),
     options.photos.length > 0 && element("div", { class: "report-photos" }, options.photos.map(({ url, about }) => element("figure", {},
-      element("img", { src: url, alt: about }), element("figcaption", { text: about })))),
-    label(options));
+      element("img", { src: url, alt: about }), element("figcaption", { text: about })))));
 }
 
 function facts({ app: { t }, report }) {
