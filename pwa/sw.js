@@ -30,6 +30,9 @@ self.addEventListener("fetch", (event) => {
   if (url !== null) event.respondWith(answer(event.request, url));
 });
 
+/** Worked out once in the life of a worker: every request of a page asks. */
+const named = cacheName();
+
 /** Named by content: another build under the same version number must not write into the set that is in use. */
 async function cacheName() {
   const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(JSON.stringify(files)));
@@ -39,7 +42,7 @@ async function cacheName() {
 
 /** All or nothing: one file that is not exactly ours, and the older worker stays with its own set. */
 async function install() {
-  const name = await cacheName();
+  const name = await named;
   const responses = await Promise.all(Object.keys(files).map(fetchExactly));
   const cache = await caches.open(name);
   try {
@@ -66,7 +69,7 @@ function typeOf(url) {
 
 async function activate() {
   await self.clients.claim();
-  const name = await cacheName();
+  const name = await named;
   await deleteCaches((other) => other !== name); // only now: until here the older worker may have been in charge
 }
 
@@ -90,13 +93,13 @@ function shellUrlOf(request) {
 }
 
 async function answer(request, url) {
-  const cache = await caches.open(await cacheName());
-  return (await cache.match(url)) ?? fetch(request); // emptied by the browser: the network may still help
+  const kept = await caches.match(url, { cacheName: await named, ignoreVary: true });
+  return kept ?? fetch(request); // emptied by the browser: the network may still help
 }
 
 /** Tells the page whether every file is there and unchanged. */
 async function verify(port) {
-  const cache = await caches.open(await cacheName());
+  const cache = await caches.open(await named);
   const checks = await Promise.all(Object.keys(files ?? {}).map((url) => isWhole(cache, url)));
   port.postMessage({ version, whole: !IS_OFF && checks.every(Boolean) });
 }

@@ -6,30 +6,39 @@
 import { makeText } from "./domain/text.js";
 import { openPhone } from "./store/phone.js";
 import { checkReady, onReadyChange } from "./sync/ready.js";
-import { loadChecklist, loadText } from "./sync/shell-files.js";
-import { startSync } from "./sync/sync.js";
-import { startUpdates } from "./sync/update.js";
+import { loadChangelog, loadChecklist, loadText } from "./sync/shell-files.js";
+import { Sync } from "./sync/sync.js";
+import { Updates } from "./sync/update.js";
 import { App } from "./ui/app.js";
-import { JobScreen } from "./ui/job-screen.js";
 import { chosenLanguage, LANGUAGES, localeFor } from "./ui/language.js";
-import { NameScreen } from "./ui/name-screen.js";
-import { rememberedTheme, Settings, showTheme } from "./ui/settings.js";
-import { ReportScreen } from "./ui/report-screen.js";
-import { SettingsScreen } from "./ui/settings-screen.js";
+import { rememberedLanguage, rememberedTheme, Settings, showTheme } from "./ui/settings.js";
 import { StartScreen } from "./ui/start-screen.js";
-import { StepScreen } from "./ui/step-screen.js";
-import { StepsScreen } from "./ui/steps-screen.js";
 
-const SCREENS = { start: StartScreen, name: NameScreen, settings: SettingsScreen, job: JobScreen, step: StepScreen, steps: StepsScreen, sheet: ReportScreen };
+/** Screen -> what brings its class. Only the first one comes with the program; the others when the first stands. */
+const SCREENS = {
+  start: async () => StartScreen,
+  name: async () => (await import("./ui/name-screen.js")).NameScreen,
+  pair: async () => (await import("./ui/pairing-screen.js")).PairingScreen,
+  settings: async () => (await import("./ui/settings-screen.js")).SettingsScreen,
+  job: async () => (await import("./ui/job-screen.js")).JobScreen,
+  step: async () => (await import("./ui/step-screen.js")).StepScreen,
+  steps: async () => (await import("./ui/steps-screen.js")).StepsScreen,
+  sheet: async () => (await import("./ui/report-screen.js")).ReportScreen,
+};
 
 async function start() {
   showTheme(rememberedTheme());
+  const expected = chosenLanguage(rememberedLanguage(), navigator.languages);
+  const reading = Promise.all([loadText(expected), loadChecklist()]); // while the store opens
   const phone = await openPhone();
   const settings = await new Settings(phone).load();
   const language = chosenLanguage(settings.get("language"), navigator.languages);
-  const [messages, checklist] = await Promise.all([loadText(language), loadChecklist()]);
+  const [early, checklist] = await reading;
+  const messages = language === expected ? early : await loadText(language);
   document.documentElement.lang = language;
   showTheme(settings.get("theme"));
+  const sync = new Sync(phone, { version: loadChangelog().then(([newest]) => newest.version, () => null) });
+  const updates = new Updates();
   const app = new App({
     phone,
     settings,
@@ -38,8 +47,8 @@ async function start() {
     locale: localeFor(language, navigator.languages),
     languages: LANGUAGES,
     t: makeText(messages, language),
-    sync: startSync(phone),
-    updates: startUpdates(),
+    sync,
+    updates,
     screens: SCREENS,
     roots: { top: document.getElementById("top"), main: document.getElementById("main"), bar: document.getElementById("bar") },
   });
@@ -49,7 +58,15 @@ async function start() {
   if (!location.hash) history.replaceState(null, "", settings.get("place"));
   for (const event of ["visibilitychange", "pageshow"]) addEventListener(event, () => phone.check()); // it can die in the background
   await app.start();
+  updates.start(); // the network comes after the first screen
+  sync.start();
+  await bringScreens();
   await lookWhetherReady();
+}
+
+/** All screens at once and early: a tap never waits for them, and another tab's update cannot mix two builds here. */
+function bringScreens() {
+  return Promise.all(Object.values(SCREENS).map((bring) => bring()));
 }
 
 start().catch((error) => {

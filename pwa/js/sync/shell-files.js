@@ -5,14 +5,13 @@ const TEXT_FILES = ["checklist", "drawings", "fitting", "pairing", "phone", "pro
 const FALLBACK_LANGUAGE = "en";
 
 /**
- * All messages of a language, over the English ones, so that a missing translation is English and never blank.
+ * All messages of a language. A file that cannot be read is there in English, never blank.
  * @param {string} language such as "en"; one that we have no text for gives English
  */
 export async function loadText(language, fetch = globalThis.fetch.bind(globalThis)) {
-  const english = TEXT_FILES.map((name) => shellJson(fetch, textPath(FALLBACK_LANGUAGE, name)));
-  const own = language === FALLBACK_LANGUAGE ? [] : TEXT_FILES.map((name) => (
-    shellJson(fetch, textPath(language, name)).catch(() => ({}))));
-  return Object.assign({}, ...(await Promise.all(english)), ...(await Promise.all(own)));
+  const parts = TEXT_FILES.map((name) => shellJson(fetch, textPath(language, name))
+    .catch(() => shellJson(fetch, textPath(FALLBACK_LANGUAGE, name))));
+  return Object.assign({}, ...(await Promise.all(parts)));
 }
 
 /** The checklist as data. */

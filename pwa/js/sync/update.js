@@ -11,7 +11,8 @@ export function startUpdates(parts = {}) {
   return updates;
 }
 
-class Updates extends EventTarget {
+/** Watches the worker once started, and says how it stands. */
+export class Updates extends EventTarget {
   /** {status: "none"|"waiting"|"failed"|"elsewhere", text: message key or null}. */
   state = { status: "none", text: null };
   #workers;
@@ -20,7 +21,7 @@ class Updates extends EventTarget {
   #registration = null;
   #accepted = false;
 
-  constructor({ workers = globalThis.navigator?.serviceWorker, page = globalThis, reload = () => globalThis.location.reload() }) {
+  constructor({ workers = globalThis.navigator?.serviceWorker, page = globalThis, reload = () => globalThis.location.reload() } = {}) {
     super();
     this.#workers = workers;
     this.#page = page;

@@ -1,6 +1,6 @@
 /**
  * The settings of this phone, read once at the start so that screens need not wait for them.
- * Only the theme is mirrored in localStorage, because it is wanted before the store is open.
+ * Theme and language are mirrored in localStorage, because they are wanted before the store is open.
  */
 
 const DEFAULTS = {
@@ -15,6 +15,7 @@ const DEFAULTS = {
 };
 
 const THEME_KEY = "tapermark.theme";
+const LANGUAGE_KEY = "tapermark.language";
 
 export class Settings {
   #phone;
@@ -25,7 +26,10 @@ export class Settings {
   }
 
   async load() {
-    for (const [name, fallback] of Object.entries(DEFAULTS)) this.#kept.set(name, (await this.#phone.setting(name)) ?? fallback);
+    await Promise.all(Object.entries(DEFAULTS).map(async ([name, fallback]) => {
+      this.#kept.set(name, (await this.#phone.setting(name)) ?? fallback);
+    }));
+    localStorage.setItem(LANGUAGE_KEY, this.get("language"));
     return this;
   }
 
@@ -68,6 +72,11 @@ export function showTheme(theme) {
 /** The theme of the last start, before the store can be asked. */
 export function rememberedTheme() {
   return localStorage.getItem(THEME_KEY) ?? "system";
+}
+
+/** The language chosen at the last start, "" where none was; the store has the last word. */
+export function rememberedLanguage() {
+  return localStorage.getItem(LANGUAGE_KEY) ?? "";
 }
 
 function unitName(quantity, purpose) {

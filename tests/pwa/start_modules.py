@@ -1,0 +1,35 @@
+"""The modules that open the first screen, and their list of preloads in pwa/index.html.
+
+Run as `python tests/pwa/start_modules.py` it writes the list anew; tests/pwa/test_sizes.py holds it complete. Without
+the list a browser finds each module only in the one that imports it, one after the other.
+"""
+
+import re
+from pathlib import Path
+
+PWA = Path(__file__).resolve().parents[2] / "pwa"
+PAGE = PWA / "index.html"
+_IMPORT = re.compile(r"""^(?:import|export)\b[^;"']*["'](\.[^"']+)["']""", re.M)
+_LINKS = re.compile(r'(?: *<link rel="modulepreload"[^\n]*\n)+')
+
+
+def start_modules() -> list[Path]:
+    """Return main.js and all that it imports, directly or not, in the order of their addresses."""
+    found, waiting = set(), [PWA / "js" / "main.js"]
+    while waiting:
+        module = waiting.pop()
+        if module not in found:
+            found.add(module)
+            waiting += [(module.parent / target).resolve() for target in _IMPORT.findall(module.read_text("utf-8"))]
+    return sorted(found)
+
+
+def links() -> str:
+    """Return the lines that index.html has to hold; main.js itself is asked for by its script element."""
+    names = [module.relative_to(PWA).as_posix() for module in start_modules()]
+    return "".join(f'    <link rel="modulepreload" href="/{name}">\n' for name in names if name != "js/main.js")
+
+
+if __name__ == "__main__":
+    page = PAGE.read_text("utf-8")
+    PAGE.write_text(_LINKS.sub(links(), page, count=1), "utf-8")
