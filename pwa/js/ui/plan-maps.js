@@ -28,7 +28,7 @@ export class PlanMaps {
       this.#models[side] = {
         side,
         base: [choice.input.wheels[side].camber, choice.input.wheels[side].toe],
-        window: choice.input.windows[side],
+        window: { camber: choice.input.windows[side].camber, toe: choice.input.windows[side].toe }, // an aim moves no dot
         tables: choice.tables,
         predicted: { at: plan.predicted[side], covariance: [0, 1].map((row) => covariance[start + row].slice(start, start + 2)), ring_set: fitted?.ring_set ?? null, pair: fitted?.pair ?? null },
         check: null,
