@@ -29,6 +29,10 @@ NOT_ASKED = {
     ("/api/jobs", "GET"): (positive_data_acceptance,),
 }
 
+bounded = settings(
+    max_examples=EXAMPLES, deadline=None, database=None, derandomize=True, suppress_health_check=list(HealthCheck)
+)
+
 
 def described(client):
     paths = client.get("/api/openapi.json").json["paths"]
@@ -70,7 +74,7 @@ def ask_as_a_paired_phone(shop_app, far_phone):
         def send(case):
             wrong = {part.value for part, made in case.meta.components.items() if made.mode.is_negative}
             if wrong & {"cookie", "header"}:
-                return  # ours take their place, so nothing is wrong there; test_pairing.py and test_session.py spoil those
+                return  # ours take their place, so nothing is wrong there; other tests spoil those
             excluded = NOT_ASKED.get((path, method), ())
             case.call_and_validate(base_url=HERE, headers=headers, cookies=cookies, excluded_checks=excluded)
 

@@ -1,0 +1,128 @@
+"""Taking in the file of a phone that could not send: its entries arrive as imported, once, with who and when."""
+
+import base64
+import hashlib
+import io
+import json
+
+import pytest
+from PIL import Image
+
+from server.store import imports
+from tests.server.desks import Desk, FarPhone
+
+
+def picture():
+    out = io.BytesIO()
+    Image.effect_noise((60, 40), 60).convert("RGB").save(out, "JPEG")
+    return out.getvalue()
+
+
+def exported(phone, entries, photos=(), **changes):
+    """The file as the phone writes it (pwa/js/store/export.js)."""
+    lines = [
+        {"sha256": hashlib.sha256(photo).hexdigest(), "mime": "image/jpeg", "base64": base64.b64encode(photo).decode()}
+        for photo in photos
+    ]
+    return {"format": 1, "exported_at": "2026-11-25T08:30:00.000+01:00", "device": phone.device, "rescued": [],
+            "refused": [], "entries": entries, "photos": lines} | changes  # fmt: skip
+
+
+def take_in(desk, content, name="tapermark-not-sent.json"):
+    raw = content if isinstance(content, bytes) else json.dumps(content).encode()
+    return desk.post("/desk/import", {"file": (io.BytesIO(raw), name)}, content_type="multipart/form-data")
+
+
+def photo_entry(phone, job, content):
+    body = {"sha256": hashlib.sha256(content).hexdigest(), "mime": "image/jpeg", "bytes": len(content), "width": 60,
+            "height": 40, "about": "base.left.1", "caption": ""}  # fmt: skip
+    return phone.entry(job, "photo-attached", body)
+
+
+def test_what_an_ended_phone_could_not_send_reaches_the_job_sheet_as_imported(far_phone, owner, shop_app, job):
+    far_phone.post([far_phone.entry(job)])
+    owner.post(f"/desk/phones/{far_phone.session().json['pairing']}/end")
+    content = picture()
+    late, with_photo = far_phone.entry(job, body={"text": "said in the pit"}), photo_entry(far_phone, job, content)
+    answer = take_in(owner, exported(far_phone, [late, with_photo], [content]))
+    page = owner.get(answer.location).text
+    for part in ("by Ines Tavell", "entries, accepted", "photos, accepted", "2026-11-25T08:30:00"):
+        assert part in page, part
+    sheet = owner.get(f"/desk/jobs/{job}").text
+    assert "said in the pit" in sheet
+    assert f"/api/photos/{hashlib.sha256(content).hexdigest()}" in sheet
+    with shop_app.extensions["database"].transaction() as connection:
+        assert imports.of_job(connection, job) == {late["id"]: "Ines Tavell", with_photo["id"]: "Ines Tavell"}
+    assert ("Ines Tavell", "took in a phone’s file", "2 entries, 1 photos") in owner.audit()
+
+
+def test_a_file_taken_in_twice_changes_nothing(far_phone, owner, job):
+    content = picture()
+    file = exported(far_phone, [photo_entry(far_phone, job, content)], [content])
+    take_in(owner, file)
+    page = owner.get(take_in(owner, file).location).text
+    assert "entries, already" in page
+    assert "photos, already" in page
+
+
+def test_an_imported_file_is_no_phone(far_phone, owner, job):
+    take_in(owner, exported(far_phone, [far_phone.entry(job)]))
+    page = owner.get("/desk/phones").text
+    assert "File taken in" not in page
+    assert page.count("End pairing") == 1
+
+
+def test_a_phone_that_pairs_again_learns_that_its_entries_are_here(far_phone, owner, job):
+    entry = far_phone.entry(job)
+    take_in(owner, exported(far_phone, [entry]))
+    answer = far_phone.post([entry]).json
+    assert answer["results"][0]["verdict"] == "already"
+    assert answer["high_water"] == 1
+
+
+def test_more_entries_than_one_request_takes_come_in(far_phone, owner, job):
+    entries = [far_phone.entry(job) for _ in range(1203)]
+    page = owner.get(take_in(owner, exported(far_phone, entries)).location).text
+    assert "<dd>1203</dd>" in page
+
+
+def test_refused_parts_and_values_never_saved_are_shown_and_nothing_else_is_lost(far_phone, owner, job):
+    rescued = [{"job": job, "kind": "note-written", "slot": None, "body": {"text": "typed but <b>not</b> kept"}}]
+    good, bad = far_phone.entry(job), far_phone.entry(job, n=-3)
+    file = exported(far_phone, [good, bad, 7], rescued=rescued)
+    file["photos"] = [{"sha256": "ab" * 32, "mime": "image/jpeg", "base64": "AAAA"}, {"sha256": 5}, "x"]
+    page = owner.get(take_in(owner, file).location).text
+    for part in ("entries, accepted", "entries, refused", "photos, refused", "typed but &lt;b&gt;not&lt;/b&gt; kept",
+                 "are not the photo of that name", "0 bytes"):  # fmt: skip
+        assert part in page, part
+
+
+def test_a_photo_that_no_entry_names_is_not_kept(far_phone, owner):
+    page = owner.get(take_in(owner, exported(far_phone, [], [picture()])).location).text
+    assert "photos, refused" in page
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"{", b"[]", b"\xff\xfe", b'{"format":2}', b'{"format":1}',
+     b'{"format":1,"entries":[],"photos":{},"exported_at":"x"}',
+     b'{"format":1,"entries":[],"photos":[]}', b"[" * 100_000, b"%PDF-1.7"],
+)  # fmt: skip
+def test_what_is_no_such_file_is_refused_in_words(owner, content):
+    answer = take_in(owner, content)
+    assert answer.status_code == 422
+    assert "The file is not what a phone saves" in answer.text
+
+
+def test_without_a_file_it_says_so(owner):
+    answer = owner.post("/desk/import", {}, content_type="multipart/form-data")
+    assert answer.status_code == 422
+    assert "no file was chosen" in answer.text
+
+
+def test_only_the_office_takes_files_in(owner, shop_app, far_phone, job):
+    owner.add_person("Tim Tech", "technician")
+    technician = Desk(shop_app).signed_in("Tim Tech")
+    assert take_in(technician, exported(far_phone, [far_phone.entry(job)])).status_code == 403
+    stranger = FarPhone(shop_app)
+    assert stranger.ask("POST", "/desk/import", data=b"x").status_code == 400
