@@ -3,7 +3,7 @@
 
 import { nextStep } from "/js/domain/checklist.js";
 import { choose } from "/js/domain/choose.js";
-import { afterOf, fold } from "/js/domain/fold.js";
+import { fold } from "/js/domain/fold.js";
 import { chooseInputOf } from "/js/domain/job.js";
 import { openPhone } from "/js/store/phone.js";
 import { sha256Hex } from "/js/store/photos.js";
@@ -50,7 +50,7 @@ export async function bodiesOf(job, kind) {
 
 async function confirm(phone, job, folded, step, answers) {
   const { slot, type, panel } = step;
-  const save = (kind, body) => phone.save({ job, kind, slot, after: afterOf(folded, slot), body, by: BY });
+  const save = (kind, body) => phone.save({ job, kind, slot, after: (folded.slots[slot] ?? []).map(({ id }) => id), body, by: BY });
   if (slot in answers) return save("field-set", { value: answers[slot] });
   if (type === "tick") return save("step-done", { hold: step.hold });
   if (type === "choice") return save("field-set", { value: step.options.find(({ refuse, warn }) => !refuse && !warn).id });

@@ -1,4 +1,4 @@
-"""Choosing and fitting aids on the phone: tried pairs, moved aims, sets that do not suit, bolts, spacers, torque, level.
+"""Choosing and fitting aids on the phone: pairs tried, aims moved, sets that do not suit, bolts, spacers, torque, level.
 
 What the screens compute is held to calc elsewhere; here a person's taps reach it and what they keep is recorded.
 """
