@@ -29,21 +29,23 @@ CONTENT_SECURITY_POLICY = (
 )
 
 
-def file_of(path: str) -> Path | None:
+def file_of(path: str, folders: dict[str, Path] = FOLDERS) -> Path | None:
     """Return the file that a URL path names, or None."""
-    prefix = next(prefix for prefix in FOLDERS if path.startswith(prefix))
-    folder = FOLDERS[prefix]
+    prefix = next(prefix for prefix in folders if path.startswith(prefix))
+    folder = folders[prefix]
     wanted = (folder / (path[len(prefix) :] or "index.html")).resolve()
     return wanted if wanted.is_relative_to(folder) and wanted.is_file() else None
 
 
 class StaticHandler(BaseHTTPRequestHandler):
-    """Answers GET for the files of FOLDERS; a subclass may answer more."""
+    """Answers GET for the files of `folders`; a subclass may have others, or answer more."""
 
     protocol_version = "HTTP/1.1"
+    disable_nagle_algorithm = True  # head and body are two writes: the second would wait 40 ms for the first
+    folders = FOLDERS
 
     def do_GET(self):
-        file = file_of(self.path.partition("?")[0])
+        file = file_of(self.path.partition("?")[0], self.folders)
         if file is None:
             self.answer(404, "text/plain; charset=utf-8", b"no such file")
         else:

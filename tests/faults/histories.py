@@ -1,0 +1,221 @@
+"""Random histories of phones and a server, and the one rule that holds in all of them: every value that was ever shown
+as saved is on a phone or on the server, once.
+
+The phones are real pages with a real browser database, the server is the real application. Two phones work on the same
+jobs; a third page becomes a clone of the first. `MADE` counts what was tried, so that a test can see that it was.
+"""
+
+import base64
+import hashlib
+import io
+import itertools
+from collections import Counter
+
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, rule
+from PIL import Image
+
+from tests.faults.phone_page import ROADS, PhonePage
+from tests.faults.shop import START_MS, Shop
+
+JOBS = ("11111111-1111-4111-8111-111111111111", "22222222-2222-4222-8222-222222222222")
+SLOTS = ("vehicle.vin", "vehicle.registration", "window.source")
+PEOPLE = ("Ada Lind", "Ines Tavell")
+DAY_MS = 24 * 3600 * 1000
+CLOCKS = {
+    "1970": 0,
+    "ten-years-ahead": START_MS + 3653 * DAY_MS,
+    "an-hour-back": START_MS - 3_600_000,
+    "right": START_MS,
+}
+STORAGE_FAULTS = ((), ("put-throws",), ("transaction-throws",), ("commit-aborts",), ("lost-ack",), ("quota",))
+MOST_SYNCS = 6  # of a phone until nothing waits any more; a restart, a clone and a photo take one each
+MADE: Counter = Counter()
+
+_tokens = itertools.count()
+roads = st.lists(st.sampled_from(ROADS), max_size=5)
+jobs, slots, people, clocks = (st.sampled_from(each) for each in (JOBS, SLOTS, PEOPLE, ("right", *sorted(CLOCKS))))
+two = st.integers(0, 1)
+
+
+def _photo(shade: int) -> dict:
+    data = io.BytesIO()
+    Image.new("RGB", (8, 6), (shade, 90, 30)).save(data, "JPEG")
+    content = data.getvalue()
+    name = hashlib.sha256(content).hexdigest()
+    return {"base64": base64.b64encode(content).decode(), "mime": "image/jpeg", "sha256": name}
+
+
+PHOTOS = [_photo(shade) for shade in (20, 120, 220)]
+
+
+class Histories(RuleBasedStateMachine):
+    """One history; the subclass of a test brings `shop` and `pages`, three phones."""
+
+    pages: list[PhonePage]
+    shop: Shop
+
+    def __init__(self):
+        super().__init__()
+        MADE["histories"] += 1
+        self.shop.begin()
+        self.phones = self.pages[:2]
+        for k, page in enumerate(self.pages):
+            page.road.serve = self.shop.answer
+            page.start(f"phone-{k}-{MADE['histories']}", START_MS)
+        self.shown: dict[str, dict] = {}  # id -> entry that was shown as saved
+        self.shown_photos: set[str] = set()
+        self.poisons: set[str] = set()
+
+    # What people do
+
+    @rule(which=two, job=jobs, slot=slots)
+    def save(self, which, job, slot):
+        """The first value of a slot, or an edit of it."""
+        self._save(self._phone(which), self._field(job, slot, PEOPLE[0]))
+
+    @rule(which=two, job=jobs, slot=slots, by=people, clock=clocks, faults=st.sampled_from(STORAGE_FAULTS))
+    def save_in_trouble(self, which, job, slot, by, clock, faults):
+        """Another person, a clock that jumps, storage that fails."""
+        phone = self._phone(which)
+        phone.set_clock(CLOCKS[clock])
+        self._count(f"clock {clock}")
+        self._save(phone, self._field(job, slot, by), faults)
+
+    @rule(which=two, job=jobs, photo=st.sampled_from(PHOTOS), faults=st.sampled_from(STORAGE_FAULTS))
+    def take_photo(self, which, job, photo, faults):
+        about = {"about": "witness", "caption": "", "width": 8, "height": 6, "bytes": 1, "mime": photo["mime"]}
+        body = about | {"sha256": photo["sha256"], "bytes": len(base64.b64decode(photo["base64"]))}
+        content = {"job": job, "kind": "photo-attached", "slot": None, "body": body, "by": PEOPLE[0], "photo": photo}
+        if self._save(self._phone(which), content, faults):
+            self.shown_photos.add(photo["sha256"])
+
+    @rule(which=two, by=roads)
+    def send(self, which, by):
+        self._send(which, by)
+
+    @rule(which=two)
+    def send_well(self, which):
+        self._send(which, [])
+
+    @rule(which=two, job=jobs, what=st.sampled_from(("sign", "file taken to the desk", "poison", "clone")))
+    def do_what_is_rare(self, which, job, what):
+        phone = self._phone(which)
+        self._count(what)
+        if what == "sign":
+            self._save(phone, {"job": job, "kind": "job-signed", "slot": None, "body": {}, "by": PEOPLE[0]})
+        elif what == "poison":
+            poison = f"99999999-9999-4999-8999-{next(_tokens):012d}"
+            phone.call("poison", job, poison)
+            self.poisons.add(poison)
+        elif what == "clone" and len(self.phones) == 2:
+            self.pages[0].clone_to(self.pages[2])
+            self.phones = [self.pages[0], self.pages[2], self.pages[1]]
+        else:  # the phone does not know that its work was taken in by hand, and sends it again
+            self.shop.take_file(phone.call("exported"))
+
+    # What befalls them
+
+    @rule(which=two, job=jobs, slot=slots, at=st.sampled_from(("rest", "a save", 1, 2, 3)))
+    def kill(self, which, job, slot, at):
+        """What was being saved was never shown as saved: it may be there or not, but at most once."""
+        phone = self._phone(which)
+        if at == "rest":
+            phone.kill()
+        elif at == "a save":
+            phone.kill_while_saving(self._field(job, slot, PEOPLE[0]))
+        else:
+            phone.kill_while_syncing(requests=at)
+        self._count(f"kill at {at if isinstance(at, str) else 'a sync'}")
+
+    @rule(what=st.sampled_from(("backup", "backup and a month", "restore")))
+    def befall_the_server(self, what):
+        """A month after a backup signed jobs may leave the phones; a restore is from the newest backup."""
+        if what == "restore" and self.shop.has_backup:
+            self._count("restore")
+            self.shop.restore()
+        else:
+            self._count("backup")
+            self.shop.backup()
+            self.shop.clock_ms += 31 * DAY_MS if what == "backup and a month" else 0
+
+    # What must hold
+
+    def nothing_shown_is_lost_or_doubled(self):
+        places = [page.call("contents") for page in self.phones]
+        server = self.shop.entries()
+        everywhere: dict[str, dict] = {}
+        for entry in itertools.chain(server, *(place["entries"] for place in places)):
+            assert everywhere.setdefault(entry["id"], entry) == entry, "one id, two contents"
+        for entry_id, entry in self.shown.items():
+            assert everywhere.get(entry_id) == entry, f"shown as saved and gone: {entry}"
+        values = Counter(entry["body"]["value"] for entry in everywhere.values() if entry["kind"] == "field-set")
+        assert not [value for value, times in values.items() if times > 1], "a value is there twice"
+        pictures = self.shop.photos().union(*(place["photos"] for place in places))
+        assert self.shown_photos <= pictures, "a photo shown as saved is gone"
+
+    def teardown(self):
+        """The network is good again: in the end the server has everything, once, and each phone what it needs."""
+        try:
+            self.nothing_shown_is_lost_or_doubled()
+            self._settle()
+        finally:
+            for page in self.pages:
+                page.end()
+
+    def _settle(self):
+        for _ in range(2):  # the second time for what the others sent
+            states = [self._sync_until_quiet(phone) for phone in self.phones]
+        self.nothing_shown_is_lost_or_doubled()
+        held = {entry["id"]: entry for entry in self.shop.entries()}
+        for entry in self.shown.values():
+            assert held.get(entry["id"]) == entry, f"never reached the server: {entry}"
+        assert self.shown_photos <= self.shop.photos(), "a photo never reached the server"
+        assert not self.poisons & set(held)
+        for phone, state in zip(self.phones, states, strict=True):
+            self._check_phone(phone, state, held)
+
+    def _check_phone(self, phone, state, held):
+        place = phone.call("contents")
+        assert (place["unsent"]["entries"], place["unsent"]["photos"]) == (0, 0)
+        assert (state["status"] == "refused") == bool(place["refused"]), state
+        assert set(place["refused"]) <= self.poisons
+        open_jobs = self.shop.open_jobs()
+        wanted = {entry_id for entry_id, entry in held.items() if entry["job"] in open_jobs}
+        assert wanted <= {entry["id"] for entry in place["entries"]}, "an open job is not whole on a phone"
+
+    def _sync_until_quiet(self, phone) -> dict:
+        for _ in range(MOST_SYNCS):
+            state = phone.sync()
+            if state["status"] in ("idle", "refused"):
+                return state
+        raise AssertionError(f"it never comes to an end: {state}")
+
+    def _send(self, which: int, by: list[str]) -> None:
+        """Sync once over a road that may be bad; what the screen says must be so."""
+        phone = self._phone(which)
+        state = phone.sync(by)
+        for what in (f"sync {state['status']}", *by):
+            self._count(what)
+        if state["status"] == "idle":
+            unsent = phone.call("contents")["unsent"]
+            assert (unsent["entries"], unsent["photos"]) == (0, 0), "it says that everything is sent"
+
+    def _phone(self, which: int) -> PhonePage:
+        """The first phone, or the newest other one: a clone, once there is one."""
+        return self.phones[which]
+
+    def _field(self, job: str, slot: str, by: str) -> dict:
+        return {"job": job, "kind": "field-set", "slot": slot, "body": {"value": f"value {next(_tokens)}"}, "by": by}
+
+    def _save(self, phone: PhonePage, content: dict, faults=()) -> bool:
+        outcome = phone.call("save", content, list(faults))
+        if "entry" in outcome:
+            entry = outcome["entry"]
+            assert entry["by"] == content["by"], "work is of the person who did it"
+            self.shown[entry["id"]] = entry
+        self._count("saved" if "entry" in outcome else outcome["error"])
+        return "entry" in outcome
+
+    def _count(self, what: str) -> None:
+        MADE[what] += 1

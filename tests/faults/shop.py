@@ -1,0 +1,104 @@
+"""The shop's server for histories: the real application in this process, which can be restored from its newest backup.
+
+Requests reach it as the browser sent them. It never touches a phone.
+"""
+
+import json
+import shutil
+from pathlib import Path
+
+from sqlalchemy import delete, select
+from werkzeug.test import Client
+
+from server import create_app
+from server.backup import make_backup
+from server.import_file import take_in
+from server.restore import restore
+from server.store import schema
+
+START_MS = 1_790_000_000_000  # a day in September 2026
+STORE = "tapermark.db"
+_URL = "http://127.0.0.1"
+_ON_THE_WAY = ("host", "connection", "content-length", "accept-encoding")  # of this connection, not of the request
+
+
+def quiet(_done, _total):
+    pass
+
+
+def make_fresh_store(folder: Path) -> None:
+    """Make a store without ring sets or jobs; histories copy it. Ring tables would only make every phone slower."""
+    app = create_app({"STORE_FOLDER": folder, "DEMO_JOBS": False})
+    with app.extensions["database"].transaction() as connection:
+        for table in (schema.ring_set, schema.ring_table):
+            connection.execute(delete(table))
+    app.extensions["database"].close()
+
+
+class Shop:
+    """One shop on a copy of a fresh store. `clock_ms` is the server's time. Call `begin` before each history."""
+
+    def __init__(self, fresh: Path, folder: Path):
+        self._fresh, self._folder, self.clock_ms = fresh, folder, START_MS
+        shutil.copytree(fresh, folder / "store")
+        self.app = create_app({"STORE_FOLDER": folder / "store", "DEMO_JOBS": False, "NOW_MS": lambda: self.clock_ms})
+        self.database = self.app.extensions["database"]
+        self.begin()
+
+    def begin(self) -> None:
+        """Be a shop that was just set up."""
+        self.clock_ms = START_MS
+        self._backups = self._restores = 0
+        self.database.close()
+        for left in [*(self._folder / "store").glob(f"{STORE}*"), *self._folder.glob("*-[0-9]*")]:
+            left.unlink()
+        shutil.copyfile(self._fresh / STORE, self._folder / "store" / STORE)
+
+    def close(self) -> None:
+        self.database.close()
+
+    def answer(self, method: str, path: str, headers: dict, body: bytes) -> tuple[int, list, bytes]:
+        """Answer one request of a browser: (status, headers as pairs, body)."""
+        kept = {name: text for name, text in headers.items() if name.lower() not in _ON_THE_WAY}
+        answer = Client(self.app.wsgi_app, use_cookies=False).open(
+            path, method=method, headers=kept, data=body, base_url=_URL, buffered=True,
+            environ_base={"REMOTE_ADDR": "127.0.0.1"},
+        )  # fmt: skip
+        return answer.status_code, list(answer.headers), answer.data
+
+    def backup(self) -> None:
+        self._backups += 1
+        make_backup(self.database, self._folder / f"backup-{self._backups}", self.clock_ms, quiet)
+
+    @property
+    def has_backup(self) -> bool:
+        return self._backups > 0
+
+    def restore(self) -> None:
+        """Put the newest backup in the store's place, as after the disk died; the server then opens that one."""
+        self.database.close()
+        self._restores += 1
+        aside = self._folder / f"aside-{self._restores}"
+        restore(self.app.config["DATABASE_URL"], self._folder / f"backup-{self._backups}", aside, quiet)
+
+    def take_file(self, exported: dict) -> None:
+        """Take in at the desk what a phone saved as a file."""
+        take_in(self.database, exported, "Office", "127.0.0.1", self.clock_ms)
+
+    def entries(self) -> list[dict]:
+        """Every entry that the server holds."""
+        with self.database.transaction() as connection:
+            return [json.loads(raw) for raw in connection.scalars(select(schema.entry.c.raw))]
+
+    def photos(self) -> set[str]:
+        with self.database.transaction() as connection:
+            return set(connection.scalars(select(schema.photo.c.sha256)))
+
+    def set_aside(self) -> set[str]:
+        """Ids of the entries that were refused."""
+        with self.database.transaction() as connection:
+            return set(connection.scalars(select(schema.set_aside.c.entry)))
+
+    def open_jobs(self) -> set[str]:
+        with self.database.transaction() as connection:
+            return set(connection.scalars(select(schema.job.c.id).where(schema.job.c.state == "open")))

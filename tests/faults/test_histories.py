@@ -1,0 +1,38 @@
+"""Random histories of phones and server: nothing that was shown as saved is ever lost or doubled.
+
+`python -m tests.bench.bench_histories` runs more of them.
+"""
+
+import os
+
+from hypothesis import HealthCheck, settings
+from hypothesis.stateful import run_state_machine_as_test
+
+from tests.faults.histories import MADE, Histories
+from tests.faults.phone_page import ROADS
+
+COUNT = int(os.environ.get("TAPERMARK_HISTORIES", "200"))
+STEPS = 12
+# What a run must have tried, or it proves nothing.
+WANTED = (
+    "saved", "store-full", "photo-no-room", "sync idle", "sync offline", "sync refused", "kill at rest", "kill at a save",
+    "kill at a sync", "clone", "restore", "poison", "file taken to the desk", "clock 1970", *ROADS,
+)  # fmt: skip
+
+
+def test_nothing_shown_as_saved_is_ever_lost_or_doubled(pages, shop):
+    MADE.clear()
+    machine = type("TheseHistories", (Histories,), {"pages": pages, "shop": shop})
+    run_state_machine_as_test(
+        machine,
+        settings=settings(
+            max_examples=COUNT,
+            stateful_step_count=STEPS,
+            deadline=None,
+            suppress_health_check=list(HealthCheck),
+            print_blob=True,
+        ),
+    )
+    print(dict(MADE))
+    assert MADE["histories"] >= COUNT
+    assert [what for what in WANTED if not MADE[what]] == []

@@ -1,0 +1,127 @@
+"""A hostile network between the whole program and the real server (failure-modes 4.3, 3.5): the outbox is unchanged or
+emptied, never wrong, and the start screen says which.
+"""
+
+import json
+import uuid
+
+import pytest
+from app_driver import PHONE_SIZE, open_app
+from playwright.sync_api import expect
+
+from tests.faults.hostile_proxy import HostileProxy, Spoil
+from tests.live_server import ROOT, LiveServer
+from tests.server.pictures_to_send import encoded
+
+WORDS = json.loads((ROOT / "pwa" / "text" / "en" / "phone.json").read_text("utf-8"))
+SAVE = """async ([job, text, photo]) => {
+    const { openPhone } = await import("/js/store/phone.js");
+    const { sha256Hex } = await import("/js/store/photos.js");
+    const phone = await openPhone();
+    const entries = [await phone.save({ job, kind: "field-set", slot: "vehicle.description", after: [], body: { value: text }, by: "A" })];
+    const bytes = Uint8Array.from(photo).buffer;
+    const sha256 = await sha256Hex(bytes);
+    const body = { sha256, mime: "image/jpeg", bytes: bytes.byteLength, width: 64, height: 48, about: "witness", caption: "" };
+    entries.push(await phone.save({ job, kind: "photo-attached", slot: null, after: [], body, by: "A", photo: { bytes, mime: "image/jpeg", sha256 } }));
+    return entries;
+}"""
+STATE = "async () => (await (await import('/js/store/phone.js')).openPhone()).unsent()"
+GET = "async (path) => { const answer = await fetch(path); return answer.ok ? await answer.json() : answer.status; }"
+LIMIT_MS, SHORT_MS = 25_000, 20
+
+OFFLINE, STRANGER = "sync.offline", "sync.not-our-server"
+# Each with what the screen says. Of a cut reply the server has had the request, of a cut request it has not.
+SPOILS = [
+    (Spoil("portal"), STRANGER),
+    (Spoil("empty-object"), STRANGER),
+    (Spoil("no-content"), STRANGER),
+    (Spoil("bad-gateway"), STRANGER),
+    (Spoil("portal", "/api/entries"), STRANGER),
+    (Spoil("empty-object", "/api/entries"), STRANGER),
+    (Spoil("no-content", "/api/entries"), STRANGER),
+    (Spoil("bad-gateway", "/api/entries"), STRANGER),
+    *[(Spoil("reply-cut", "/api/entries", share), OFFLINE) for share in (0, 0.1, 0.5, 0.9)],
+    *[(Spoil("request-cut", "/api/entries", share), OFFLINE) for share in (0.1, 0.5, 0.9)],
+]
+PHOTO_SPOILS = [
+    (Spoil("portal", "/api/photos/"), STRANGER),
+    *[(Spoil("reply-cut", "/api/photos/", share), OFFLINE) for share in (0, 0.1, 0.5, 0.9)],
+    *[(Spoil("request-cut", "/api/photos/", share), OFFLINE) for share in (0.1, 0.5, 0.9)],
+]
+
+
+@pytest.fixture(scope="module")
+def proxy(tmp_path_factory):
+    with LiveServer(tmp_path_factory.mktemp("hostile")) as server, HostileProxy(server.port) as proxy:
+        yield proxy
+
+
+@pytest.fixture(scope="module")
+def app(browser, proxy):
+    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, service_workers="block")
+    driver = open_app(context, proxy.url)
+    expect(driver.key("unsent")).to_contain_text("Everything is sent", timeout=LIMIT_MS)
+    yield driver
+    context.close()
+
+
+@pytest.fixture
+def saved(app, proxy):
+    """A job with a field and a photo, saved while there is no way to the server."""
+    proxy.spoil = Spoil("request-cut")
+    job = str(uuid.uuid4())
+    photo = encoded(comment=job.encode())
+    entries = app.page.evaluate(SAVE, [job, "white van", list(photo)])
+    yield job, entries
+    proxy.spoil = None
+    app.tap("send-now")
+    expect(app.key("unsent")).to_contain_text("Everything is sent", timeout=LIMIT_MS)
+    assert unsent(app) == (0, 0)
+    held = app.page.evaluate(GET, f"/api/jobs/{job}/entries")["entries"]
+    assert sorted(held, key=lambda entry: entry["n"]) == entries, "the server has each entry once, as it was saved"
+    assert app.page.evaluate("async (path) => (await fetch(path)).status", photo_path(entries)) == 200
+
+
+def photo_path(entries) -> str:
+    return f"/api/photos/{entries[1]['body']['sha256']}"
+
+
+def unsent(app) -> tuple[int, int]:
+    found = app.page.evaluate(STATE)
+    return found["entries"], found["photos"]
+
+
+def send(app, proxy, spoil: Spoil) -> None:
+    """Meet the spoiled network by a tap, and wait until it has struck and the screen no longer says that it sends."""
+    proxy.spoil, proxy.struck = spoil, 0
+    app.tap("send-now")
+    for _ in range(LIMIT_MS // SHORT_MS):
+        if proxy.struck:
+            break
+        app.page.wait_for_timeout(SHORT_MS)
+    assert proxy.struck > 0
+    expect(app.key("sync")).not_to_contain_text(WORDS["sync.sending"], timeout=LIMIT_MS)
+
+
+@pytest.mark.parametrize(("spoil", "said"), SPOILS, ids=lambda each: str(each))
+def test_entries_stay_in_the_outbox_and_the_screen_says_so(app, proxy, saved, spoil, said):  # noqa: ARG001
+    send(app, proxy, spoil)
+    expect(app.key("sync")).to_contain_text(WORDS[said], timeout=LIMIT_MS)
+    assert unsent(app) == (2, 1)
+    expect(app.key("unsent")).to_contain_text("photo")
+
+
+@pytest.mark.parametrize(("spoil", "said"), PHOTO_SPOILS, ids=lambda each: str(each))
+def test_a_photo_that_does_not_get_through_waits_alone(app, proxy, saved, spoil, said):
+    send(app, proxy, spoil)
+    expect(app.key("sync")).to_contain_text(WORDS[said], timeout=LIMIT_MS)
+    assert unsent(app) == (0, 1), "a reading never waits for its photo"
+    proxy.spoil = None
+    if spoil.how != "reply-cut":
+        assert app.page.evaluate("async (path) => (await fetch(path)).status", photo_path(saved[1])) == 404
+
+
+def test_a_network_of_one_byte_a_second_is_given_up_within_the_time_limit(app, proxy, saved):  # noqa: ARG001
+    send(app, proxy, Spoil("slow", "/api/session"))
+    expect(app.key("sync")).to_contain_text(WORDS[OFFLINE], timeout=LIMIT_MS)
+    assert unsent(app) == (2, 1)
