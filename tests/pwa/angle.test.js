@@ -1,6 +1,6 @@
 // Angles as typed, and what is said about them.
 
-import { angleWords, makeAngle, makeWindow, windowWords } from "/js/domain/angle.js";
+import { angleWords, makeAngle, makeWindow } from "/js/domain/angle.js";
 import { textFromMdeg } from "/js/domain/units.js";
 import { deepEqual, equal, test, throws } from "./harness.js";
 
@@ -41,15 +41,11 @@ test("what cannot be taken says why", () => {
   throws(() => makeAngle({ quantity: "camber", text: "2", unit: "mm", way: "top-in", diameterMm: 381 }), { code: "angle-unit" });
 });
 
-test("words name the way and how far outside", () => {
+test("words name the way", () => {
   deepEqual(angleWords(330, "toe"), { key: "angle.toe.in", params: { degrees: "0.33" } });
   deepEqual(angleWords(-330, "toe", "de"), { key: "angle.toe.out", params: { degrees: "0,33" } });
   deepEqual(angleWords(-12.5, "thrust"), { key: "angle.thrust.left", params: { degrees: "0.013" } });
   deepEqual(angleWords(0, "camber"), { key: "angle.zero", params: { degrees: "0.00" } });
-  deepEqual(windowWords(280, [0, 200]), { key: "angle.outside-by", params: { degrees: "0.08" }, inside: false });
-  deepEqual(windowWords(-80, { low: { mdeg: 0 }, high: { mdeg: 200 } }).params, { degrees: "0.08" });
-  for (const mdeg of [0, 100, 200]) equal(windowWords(mdeg, [0, 200]).inside, true);
-  equal(windowWords(100, null).inside, null);
 });
 
 test("a window upside down is refused", () => {

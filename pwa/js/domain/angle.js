@@ -42,18 +42,6 @@ export function angleWords(mdeg, quantity, locale = null) {
   return { key: `angle.${quantity}.${way}`, params: { degrees: size } };
 }
 
-/**
- * Where an angle stands in its window: {key, params, inside}; "inside", "outside by 0.08", or "no window".
- * @param {{low: object, high: object}|[number, number]|null} window of angles or of mdeg; null: the maker gives none
- */
-export function windowWords(mdeg, window, locale = null) {
-  if (window === null) return { key: "angle.no-window", params: {}, inside: null };
-  const [low, high] = Array.isArray(window) ? window : [window.low.mdeg, window.high.mdeg];
-  const outside = mdeg < low ? low - mdeg : mdeg > high ? mdeg - high : 0;
-  if (outside === 0) return { key: "angle.inside", params: {}, inside: true };
-  return { key: "angle.outside-by", params: { degrees: degreesText(outside, locale) }, inside: false };
-}
-
 /** Refuses a window whose lowest value is above its highest. Returns {low, high}. */
 export function makeWindow(low, high, quantity) {
   if (low.mdeg > high.mdeg) {

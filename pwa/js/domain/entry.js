@@ -3,7 +3,7 @@
 import { isUuid4 } from "./ids.js";
 import { InputError } from "./input-error.js";
 
-export const ENTRY_FORMAT = 1;
+const ENTRY_FORMAT = 1;
 
 export const KIND = Object.freeze({
   JOB_OPENED: "job-opened",

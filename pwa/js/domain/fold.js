@@ -32,8 +32,8 @@ export function fold(entries) {
   };
 }
 
-/** Tells whether two entries say the same: same kind, same body whatever the order of its keys. */
-export function sameMeaning(a, b) {
+/** Same kind, same body whatever the order of its keys. */
+function sameMeaning(a, b) {
   return a.kind === b.kind && canonical(a.body) === canonical(b.body);
 }
 

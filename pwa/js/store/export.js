@@ -4,7 +4,7 @@
 import { STATE_KEY, STORE } from "./names.js";
 import { rescued } from "./rescue.js";
 
-export const EXPORT_FORMAT = 1;
+const EXPORT_FORMAT = 1;
 const STORES = [STORE.STATE, STORE.OUTBOX, STORE.REFUSED, STORE.ENTRIES, STORE.PHOTO_OUTBOX];
 
 /**

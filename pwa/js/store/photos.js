@@ -4,9 +4,9 @@ import { STORE } from "./names.js";
 import { StoreError } from "./store-error.js";
 
 /** The server takes no larger photo. */
-export const LARGEST_PHOTO_BYTES = 20_000_000;
+const LARGEST_PHOTO_BYTES = 20_000_000;
 /** Room that photos leave free, so that readings can still be saved on a full phone. */
-export const ROOM_FOR_READINGS_BYTES = 10_000_000;
+const ROOM_FOR_READINGS_BYTES = 10_000_000;
 
 /** Returns the SHA-256 of bytes as 64 hexadecimal digits. */
 export async function sha256Hex(bytes) {
