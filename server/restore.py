@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from server.backup import Progress, Trouble, copy_rows
-from server.store import Database, NewerStore, files, rows, shops
+from server.store import Database, NewerStore, audit_lines, files, rows, shops
 
+COMMAND_LINE = "the command line of the server"  # who did it, in the audit
 _STOP_FIRST = "The store is in use: stop the server (and any other program that has it open), then restore again."
 
 
@@ -21,7 +22,7 @@ class Restored:
     kept_aside: Path | None  # where the store's former content is
 
 
-def restore(url: str, backup: Path, aside: Path, progress: Progress) -> Restored:
+def restore(url: str, backup: Path, aside: Path, now_ms: int, progress: Progress) -> Restored:
     """Fill the store at `url` from the file `backup`; its former content goes to `aside`. Raises Trouble.
 
     A SQLite store must not be in use. On PostgreSQL servers may run: they wait, and then go on with what was restored.
@@ -33,7 +34,7 @@ def restore(url: str, backup: Path, aside: Path, progress: Progress) -> Restored
         ready = folder / "restoring.db"
         _remove(ready)
         try:
-            contents = _make_ready(backup, ready)
+            contents = _make_ready(backup, ready, now_ms)
             if target.sqlite_file is not None:
                 kept = _into_sqlite(ready, target.sqlite_file, aside)
             else:
@@ -47,7 +48,7 @@ def restore(url: str, backup: Path, aside: Path, progress: Progress) -> Restored
     return Restored(**contents, kept_aside=aside if kept else None)
 
 
-def _make_ready(backup: Path, ready: Path) -> dict[str, int]:
+def _make_ready(backup: Path, ready: Path, now_ms: int) -> dict[str, int]:
     """Copy the backup, judge it, bring it up to this program's schema and give it a new epoch."""
     if not backup.is_file():
         raise Trouble(f"{backup} is no file. Give the path of a backup.")
@@ -64,6 +65,7 @@ def _make_ready(backup: Path, ready: Path) -> dict[str, int]:
         copy.migrate()
         with copy.transaction() as connection:
             shops.begin_epoch(connection)
+            audit_lines.add(connection, "restored", COMMAND_LINE, "", backup.name, now_ms)
             contents = {"seq": shops.last_seq(connection), **shops.numbers(connection)}
     except NewerStore as error:
         raise Trouble(

@@ -15,8 +15,8 @@ from server.backup import Trouble, make_backup
 from server.check import check
 from server.context import clock_ms
 from server.export import export
-from server.restore import restore
-from server.store import FAULTS, Database, Unreachable
+from server.restore import COMMAND_LINE, restore
+from server.store import FAULTS, Database, Unreachable, audit_lines
 
 _SAY_EVERY_S = 1
 
@@ -45,12 +45,12 @@ def run_backup(file: str | None) -> int:
 def run_restore(file: str) -> int:
     folder = config.store_folder()
     aside = folder / f"before-restore-{_stamp()}.db"
-    done = restore(config.database_url(folder), Path(file), aside, Progress("restore"))
+    done = restore(config.database_url(folder), Path(file), aside, clock_ms(), Progress("restore"))
     print(f"Restored: {done.entries} entries, {done.photos} photos, up to entry number {done.seq}.")
     if done.kept_aside:
         print(f"What the store held before is kept in {done.kept_aside}; it can be restored in the same way.")
     print("Start the server. Every phone then sends again what this store lacks: let all of them sync.")
-    print("A pairing that was ended after the backup is in force again: end it again.")
+    print("People, passwords and pairings are those of the backup: end again whatever was ended since.")
     return 0
 
 
@@ -64,6 +64,8 @@ def run_check() -> int:
 
 def run_export(file: str | None) -> int:
     with _store() as database:
+        with database.transaction() as connection:
+            audit_lines.add(connection, "exported", COMMAND_LINE, "", file or "standard output", clock_ms())
         if file is None:
             number = export(database, sys.stdout, clock_ms(), Progress("export"))
         else:

@@ -24,6 +24,7 @@ WORDS = {
     "pairing-ended": "ended a pairing",
     "file-imported": "took in a phone’s file",
     "exported": "exported records",
+    "restored": "restored the store from a backup",
     "ring-set-kept": "kept a ring set",
     "ring-set-retired": "retired a ring set",
     "ring-set-brought-back": "brought a ring set back",

@@ -10,6 +10,7 @@ import pytest
 
 from server.restore import restore
 from tests.server.keeping_phone import KeepingPhone
+from tests.server.phones import START_MS
 from tests.server.stores import all_rows, backup_of, quiet
 
 
@@ -23,7 +24,7 @@ def restored(make_app, tmp_path):
 
     def restore_and_start(app, backup):
         app.extensions["database"].close()
-        restore(app.config["DATABASE_URL"], backup, tmp_path / f"aside-{uuid.uuid4()}", quiet)
+        restore(app.config["DATABASE_URL"], backup, tmp_path / f"aside-{uuid.uuid4()}", START_MS, quiet)
         return make_app(DEMO_JOBS=False)
 
     return restore_and_start

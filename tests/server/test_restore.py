@@ -10,7 +10,7 @@ from server import pictures
 from server.backup import Trouble
 from server.restore import restore
 from server.store import files, rows
-from tests.server.phones import Phone, problem
+from tests.server.phones import START_MS, Phone, problem
 from tests.server.stores import all_rows, backup_of, fill, quiet, rows_at
 from tests.server.test_photos import attach, encoded, name_of
 
@@ -29,10 +29,11 @@ def other_url(request, tmp_path):
 def test_a_backup_of_either_database_goes_back_into_either(app, phone, job, tmp_path, other_url):
     fill(phone, job)
     backup_of(app, tmp_path / "b")
-    done = restore(other_url, tmp_path / "b", tmp_path / "aside", quiet)
+    done = restore(other_url, tmp_path / "b", tmp_path / "aside", START_MS, quiet)
     assert (done.entries, done.photos, done.seq, done.kept_aside) == (3, 1, 3, None)
     before, after = all_rows(app.extensions["database"]), rows_at(other_url)
     epochs = {rows.pop("shop")[0][3] for rows in (before, after)}
+    assert [row[2] for row in after.pop("audit")] == [row[2] for row in before.pop("audit")] + ["restored"]
     assert after == before
     assert len(epochs) == 2
 
@@ -45,10 +46,10 @@ def test_what_the_store_held_is_kept_aside_and_can_be_restored_itself(make_app, 
     url = app.config["DATABASE_URL"]
     lost = all_rows(app.extensions["database"])["entry"]
     app.extensions["database"].close()
-    done = restore(url, tmp_path / "b", tmp_path / "aside", quiet)
+    done = restore(url, tmp_path / "b", tmp_path / "aside", START_MS, quiet)
     assert rows_at(url)["entry"] == []
     assert rows_at(done.kept_aside)["entry"] == lost
-    restore(url, done.kept_aside, tmp_path / "aside2", quiet)
+    restore(url, done.kept_aside, tmp_path / "aside2", START_MS, quiet)
     assert rows_at(url)["entry"] == lost
 
 
@@ -88,7 +89,7 @@ def test_what_is_no_backup_changes_nothing(app, phone, job, tmp_path, spoil, wor
     before = all_rows(app.extensions["database"])
     files_before = sorted(path.name for path in (tmp_path / "store").iterdir())
     with pytest.raises(Trouble, match=words):
-        restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", quiet)
+        restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", START_MS, quiet)
     assert all_rows(app.extensions["database"]) == before
     assert sorted(path.name for path in (tmp_path / "store").iterdir()) == files_before
 
@@ -98,7 +99,7 @@ def test_a_sqlite_store_in_use_is_not_replaced(app, phone, job, tmp_path):
     phone.sync([phone.entry(job)])
     backup_of(app, tmp_path / "b")
     with pytest.raises(Trouble, match="stop the server"):
-        restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", quiet)
+        restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", START_MS, quiet)
     assert phone.sync([phone.entry(job)])["high_water"] == 2
 
 
@@ -114,7 +115,7 @@ def test_what_a_killed_server_left_beside_the_store_is_not_replayed(app, phone, 
     assert (folder / "tapermark.db-wal").stat().st_size > 0
     (folder / "tapermark.db").write_bytes(b"a disk fault" * 1000)
     url = f"sqlite:///{folder}/tapermark.db"
-    restore(url, tmp_path / "b", folder / "aside", quiet)
+    restore(url, tmp_path / "b", folder / "aside", START_MS, quiet)
     assert {path.name for path in folder.iterdir()} == {"tapermark.db", "aside", "aside-wal", "aside-shm"}
     assert files.flaws(folder / "tapermark.db") == []
     assert rows_at(url)["entry"] == []
@@ -126,7 +127,9 @@ def test_a_store_copied_by_hand_with_its_newest_part_beside_it_is_taken_whole(ph
     phone.sync([entry])
     for suffix in ("", "-wal"):
         (tmp_path / f"copy{suffix}").write_bytes((tmp_path / "store" / f"tapermark.db{suffix}").read_bytes())
-    restore(f"sqlite:///{tmp_path}/other/tapermark.db", tmp_path / "copy", tmp_path / "other" / "aside", quiet)
+    restore(
+        f"sqlite:///{tmp_path}/other/tapermark.db", tmp_path / "copy", tmp_path / "other" / "aside", START_MS, quiet
+    )
     assert [row[0] for row in rows_at(tmp_path / "other" / "tapermark.db")["entry"]] == [entry["id"]]
 
 
@@ -137,7 +140,7 @@ def test_a_running_server_on_postgresql_goes_on_with_what_was_restored(app, phon
     backup_of(app, tmp_path / "b")
     lost = phone.entry(job)
     phone.sync([lost])
-    restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", quiet)
+    restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", START_MS, quiet)
     answer = phone.sync()
     assert (answer["restart"], answer["high_water"], answer["entries"]) == (True, 1, [first])
 
@@ -148,7 +151,7 @@ def test_a_photo_on_its_way_while_the_server_is_restored_is_not_taken_for_held(a
     content, re_encode = encoded(), pictures.re_encode
 
     def slow(bytes_sent):
-        restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", quiet)
+        restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", START_MS, quiet)
         return re_encode(bytes_sent)
 
     attach(phone, job, content)
@@ -170,5 +173,5 @@ def test_a_restore_that_fails_half_way_leaves_postgresql_as_it_was(app, phone, j
 
     monkeypatch.setattr(rows, "remove_all", fail)
     with pytest.raises(Trouble, match="No space left"):
-        restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", quiet)
+        restore(app.config["DATABASE_URL"], tmp_path / "b", tmp_path / "aside", START_MS, quiet)
     assert all_rows(app.extensions["database"]) == before
