@@ -80,7 +80,8 @@ def take(
             else:
                 held[entry["id"]] = (digest, False)
                 rows.append(_row(entry, digest, pairing_id, last_seq + len(rows) + 1, now_ms))
-        if verdict.verdict == "refused" or verdict.reason == "unknown-format":
+        # An erased entry is not even set aside: that would keep what somebody has asked to have erased.
+        if (verdict.verdict == "refused" and verdict.reason != "erased") or verdict.reason == "unknown-format":
             aside[digest] = _row_aside(entry, digest, verdict, pairing_id, now_ms)
         verdicts.append((entry, verdict))
     _keep(connection, pairing_id, device_id, rows, aside, now_ms)

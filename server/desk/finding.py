@@ -43,7 +43,8 @@ def search_from(arguments) -> Search:
         until_ms=last and _ms(last + timedelta(days=1)),
     )
     page = arguments.get("page", "")
-    return Search(typed, flaws, wanted, int(page) if page.isascii() and page.isdigit() and 0 < len(page) < 7 else 1)
+    is_number = page.isascii() and page.isdigit() and len(page) < 7
+    return Search(typed, flaws, wanted, max(1, int(page)) if is_number else 1)
 
 
 def _day(typed: dict[str, str], name: str, flaws: dict[str, str]) -> date | None:

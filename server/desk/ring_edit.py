@@ -82,7 +82,7 @@ def work_out(ring_set_id: str | None):
     if request.form.get("act") != "keep" or form.flaws or form.ring_set is None or not _is_accepted(form):
         return _page(form, target, target.revision), 422 if form.flaws else 200
     try:
-        _keep(form)
+        _keep(form, target)
     except IntegrityError:
         form.flaws["name"] = "Somebody has kept a revision at the same moment. Look at it, then send again."
         return _page(form, _target(ring_set_id), target.revision), 409
@@ -127,12 +127,13 @@ def _new_id(name: str, others: list[dict]) -> str:
     return new
 
 
-def _keep(form: Form) -> None:
-    """Store the revision with its table. Raises IntegrityError where another one was first."""
+def _keep(form: Form, target: Target) -> None:
+    """Store the revision, retired if the one before is. Raises IntegrityError where another was first."""
     ring_set = form.ring_set.to_json()
     content = table_bytes(form.ring_set)
     origin = {"from": form.source, "typed": form.typed, "reasons": form.reasons}
     made = {"made_ms": now_ms(), "made_by": g.person.name, "origin": json.dumps(origin)}
+    made["retired"] = bool(target.newest and target.newest["retired"])
     about = f"{ring_set['id']}, revision {ring_set['revision']}, {SOURCES[form.source].lower()}"
     with database().transaction() as connection:
         audit_lines.add(connection, "ring-set-kept", g.person.name, gate.address(), about, now_ms())

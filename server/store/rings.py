@@ -10,8 +10,8 @@ from server.store.schema import ring_set, ring_table
 def add(connection: Connection, ring_set_json: dict, table_name: str, table_bytes: bytes, **made) -> None:
     """Store a revision of a ring set with its table. Neither ever changes afterwards.
 
-    `made`: made_ms, made_by, origin (JSON), where it was made at the desk. Raises IntegrityError where that revision
-    is there already.
+    `made`: retired, made_ms, made_by, origin (JSON), where it was made at the desk. Raises IntegrityError where that
+    revision is there already.
     """
     if table_content(connection, table_name) is None:
         connection.execute(insert(ring_table).values(sha256=table_name, content=table_bytes))
@@ -22,8 +22,7 @@ def add(connection: Connection, ring_set_json: dict, table_name: str, table_byte
             name=ring_set_json["name"],
             ring_set=json.dumps(ring_set_json),
             table=table_name,
-            retired=False,
-            **made,
+            **{"retired": False} | made,
         )
     )
 

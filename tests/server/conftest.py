@@ -9,6 +9,7 @@ from server import create_app
 from server.setup import make_shop
 from server.store import Database
 from tests.postgres import FreshAgain
+from tests.server.demo_desk import DemoDesk
 from tests.server.desks import OWNER, PASSWORD, SHOP, Desk, FarPhone
 from tests.server.phones import BufferedClient, Clock, Phone
 
@@ -149,3 +150,17 @@ def far_phone(shop_app, owner):
     phone = FarPhone(shop_app)
     assert phone.pair(owner.make_code()).status_code == 200
     return phone
+
+
+@pytest.fixture
+def demo_app(tmp_path, fresh_store, clock):
+    """The demo shop's ring sets without job sheets, on SQLite: for what no database could do differently."""
+    shutil.copytree(fresh_store, tmp_path / "demo")
+    made = opener(clock, {"STORE_FOLDER": tmp_path / "demo", "DEMO_JOBS": False})
+    yield next(made)()
+    next(made, None)
+
+
+@pytest.fixture
+def desk(demo_app):
+    return DemoDesk(demo_app)

@@ -1,0 +1,153 @@
+"""Erasing names, registration and photos: what goes, what stays, that it is recorded and that nothing undoes it."""
+
+import json
+
+import pytest
+from sqlalchemy import text
+
+from server.erase import PERSONAL_SLOTS, shell_of
+from server.limits import DAY_MS
+from server.sync import judge
+from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
+from tests.server.pictures_to_send import encoded, name_of
+
+SECRETS = ("TM 12-345", "R. Osmund", "Ines Tavell", "called her brother", "a scratched door", "WTM1")
+
+
+@pytest.fixture
+def erased(app):
+    """A finished job with everything personal in it, erased on request; (desk, job, its entries, the photo's name)."""
+    desk = DemoDesk(app)
+    phone = desk.phone
+    job = finished_job(phone, ring_sets_of(phone), (12, 31))
+    picture = encoded()
+    photo = phone.entry(
+        job, "photo-attached", {"sha256": name_of(picture), "about": "x", "caption": "a scratched door"}
+    )
+    phone.sync([
+        photo,
+        phone.entry(job, "field-set", {"value": "WTM1"}, "vehicle.vin"),
+        phone.entry(job, "consent-recorded", {"customer": "R. Osmund", "how": "in-person", "price": "300"}, "consent"),
+        phone.entry(job, "note-written", {"text": "called her brother"}),
+        phone.entry(job, "hold-overridden", {"reason": "the camera broke"}, "fit.left.witness-line"),
+        phone.entry(job, "later-kind", {"name": "R. Osmund"}, "later"),
+        phone.entry(job, "note-written", {"text": "called her brother"}, format=9),
+    ])  # fmt: skip
+    assert phone.put_photo(name_of(picture), picture).status_code == 201
+    sent = phone.client.get(f"/api/jobs/{job}/entries").json["entries"]
+    answer = desk.post(f"/desk/jobs/{job}/erase", {"reason": "the customer asked by letter", "sure": "yes"})
+    assert answer.status_code == 303
+    return desk, job, sent, name_of(picture)
+
+
+def everything_in(app):
+    """Every text of the store, the audit's too."""
+    with app.extensions["database"].transaction() as connection:
+        tables = ("entry", "job", "set_aside", "import_file", "audit")
+        rows = [connection.execute(text(f"SELECT * FROM {name}")).all() for name in tables]
+        return json.dumps(rows, default=str, ensure_ascii=False)
+
+
+def test_nothing_personal_of_it_is_left_in_the_store_or_on_any_page(erased):
+    desk, job, _, photo = erased
+    for secret in SECRETS:
+        assert secret not in everything_in(desk.app)
+        for path in (
+            "/desk/?state=erased",
+            f"/desk/jobs/{job}",
+            f"/desk/jobs/{job}/history",
+            f"/desk/jobs/{job}/trace",
+        ):
+            assert secret not in desk.get(path).text, path
+    assert desk.get(f"/api/photos/{photo}").status_code == 404
+    with desk.app.extensions["database"].transaction() as connection:
+        assert connection.execute(text("SELECT count(*) FROM photo")).scalar() == 0
+    assert job not in desk.get("/desk/?find=TM12345").text
+    assert desk.get("/api/jobs?registration=TM12345").json["jobs"] == []
+
+
+def test_what_was_measured_and_done_stays(erased):
+    desk, job, *_ = erased
+    shown = desk.words(f"/desk/jobs/{job}")
+    assert "Names, registration and photos were erased here on 2026-09-21 14:13 UTC" in shown
+    assert "1.64 top in" in shown
+    assert "inner 12 meets outer 31" in shown
+    assert "the camera broke" in shown
+    assert "The picture was erased on request" in shown
+    assert "□ Erased" in desk.words("/desk/?state=erased")
+    assert job not in desk.get("/desk/").text
+
+
+def test_it_is_recorded_who_did_it_and_why(erased):
+    desk, job, sent, _ = erased
+    assert (
+        f"erased names, registration and photos job {job}: {len(sent)} entries, 1 photos; the customer asked by letter"
+        in desk.audit()
+    )
+
+
+def test_a_phone_that_sends_it_again_is_told_so_and_brings_nothing_back(erased):
+    desk, _, sent, photo = erased
+    results = desk.phone.sync(sent)["results"]
+    assert {(r["verdict"], r["reason"]) for r in results} == {("refused", "erased")}
+    assert desk.phone.put_photo(photo, encoded()).status_code == 409
+    assert desk.phone.sync()["wanted_photos"] == []
+    for secret in SECRETS:
+        assert secret not in everything_in(desk.app)
+
+
+def test_another_jobs_photo_of_the_same_bytes_stays(app):
+    desk = DemoDesk(app)
+    phone = desk.phone
+    picture, (one, two) = encoded(), ("11111111-1111-4111-8111-111111111111", "22222222-2222-4222-8222-222222222222")
+    phone.sync([phone.entry(job, "photo-attached", {"sha256": name_of(picture), "about": "x"}) for job in (one, two)])
+    phone.put_photo(name_of(picture), picture)
+    desk.post(f"/desk/jobs/{one}/erase", {"reason": "asked", "sure": "yes"})
+    assert desk.get(f"/api/photos/{name_of(picture)}").status_code == 200
+
+
+@pytest.mark.parametrize("fields", [{}, {"reason": "asked"}, {"sure": "yes"}, {"reason": " ", "sure": "yes"}])
+def test_nothing_is_erased_without_a_reason_and_the_tick(desk, fields):
+    job = finished_job(desk.phone, ring_sets_of(desk.phone), (12, 31))
+    assert desk.post(f"/desk/jobs/{job}/erase", fields).status_code == 422
+    assert "TM 12-345" in desk.words(f"/desk/jobs/{job}")
+
+
+def test_the_stated_time_lists_what_is_past_it_and_erases_by_a_press(desk, clock):
+    old = finished_job(desk.phone, ring_sets_of(desk.phone), (12, 31))
+    clock.now_ms += 400 * DAY_MS
+    new = finished_job(desk.phone, ring_sets_of(desk.phone), (5, 7))
+    assert "No time is stated" in desk.words("/desk/keeping")
+    assert desk.post("/desk/keeping", {"days": "365"}).status_code == 303
+    shown = desk.words("/desk/keeping")
+    assert "365 days after the last change" in shown
+    assert "1 closed job sheet is older" in shown
+    desk.post("/desk/keeping/erase-due")
+    assert "Past the time None." in desk.words("/desk/keeping")
+    assert "erased here" in desk.words(f"/desk/jobs/{old}")
+    assert "erased here" not in desk.words(f"/desk/jobs/{new}")
+    assert "kept for the stated 365 days" in desk.audit()
+    desk.post("/desk/keeping", {"days": ""})
+    assert "No time is stated" in desk.words("/desk/keeping")
+    desk.post("/desk/keeping/erase-due")
+    assert "erased here" not in desk.words(f"/desk/jobs/{new}")
+
+
+@pytest.mark.parametrize("days", ["0", "-1", "a year", "36501", "1.5", "9" * 40, "١"])
+def test_a_time_that_is_none_is_said_and_kept_on_the_page(desk, days):
+    answer = desk.post("/desk/keeping", {"days": days})
+    assert answer.status_code == 422
+    assert f'value="{days}"' in answer.text
+    assert "No time is stated" in answer.text
+
+
+def test_a_shell_is_an_entry_still_and_says_nothing_of_anybody(desk):
+    """Every kind of a finished job: its shell passes the same rules, and a second shell is the same."""
+    finished_job(desk.phone, ring_sets_of(desk.phone), (12, 31))
+    for entry in desk.phone.sync_all():
+        shell = shell_of(entry)
+        assert judge(shell).verdict == "accepted"
+        assert shell["by"] == ""
+        assert shell_of(shell) == shell
+        if entry["slot"] in PERSONAL_SLOTS:
+            assert shell["body"] == {"value": None}
