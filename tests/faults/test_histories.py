@@ -15,8 +15,8 @@ COUNT = int(os.environ.get("TAPERMARK_HISTORIES", "200"))
 STEPS = 12
 # What a run must have tried, or it proves nothing.
 WANTED = (
-    "saved", "store-full", "photo-no-room", "sync idle", "sync offline", "sync refused", "kill at rest", "kill at a save",
-    "kill at a sync", "clone", "restore", "poison", "file taken to the desk", "clock 1970", *ROADS,
+    "saved", "store-full", "photo-no-room", "sync idle", "sync offline", "sync refused", "kill at rest",
+    "kill at a save", "kill at a sync", "clone", "restore", "poison", "file taken to the desk", "clock 1970", *ROADS,
 )  # fmt: skip
 
 

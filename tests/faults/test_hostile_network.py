@@ -18,12 +18,12 @@ SAVE = """async ([job, text, photo]) => {
     const { openPhone } = await import("/js/store/phone.js");
     const { sha256Hex } = await import("/js/store/photos.js");
     const phone = await openPhone();
-    const entries = [await phone.save({ job, kind: "field-set", slot: "vehicle.description", after: [], body: { value: text }, by: "A" })];
+    const save = (more) => phone.save({ job, slot: null, after: [], by: "A", ...more });
+    const field = await save({ kind: "field-set", slot: "vehicle.description", body: { value: text } });
     const bytes = Uint8Array.from(photo).buffer;
-    const sha256 = await sha256Hex(bytes);
-    const body = { sha256, mime: "image/jpeg", bytes: bytes.byteLength, width: 64, height: 48, about: "witness", caption: "" };
-    entries.push(await phone.save({ job, kind: "photo-attached", slot: null, after: [], body, by: "A", photo: { bytes, mime: "image/jpeg", sha256 } }));
-    return entries;
+    const taken = { bytes, mime: "image/jpeg", sha256: await sha256Hex(bytes) };
+    const about = { width: 64, height: 48, about: "witness", caption: "", mime: taken.mime, sha256: taken.sha256 };
+    return [field, await save({ kind: "photo-attached", body: { ...about, bytes: bytes.byteLength }, photo: taken })];
 }"""
 STATE = "async () => (await (await import('/js/store/phone.js')).openPhone()).unsent()"
 GET = "async (path) => { const answer = await fetch(path); return answer.ok ? await answer.json() : answer.status; }"

@@ -66,7 +66,7 @@ def program(chromium, launch_options) -> Path:
 
 
 def run_and_kill(program: Path, profile: Path, url: str, told: Told, saves: int, after_s: float) -> float:
-    """Start the browser, kill it so long after its `saves`-th save in this round; return how long after the last one."""
+    """Start the browser, kill it so long after its `saves`-th save; return how long that was after the last one."""
     with told.news:
         told.stored, before = None, len(told.saved)
     browser = subprocess.Popen(

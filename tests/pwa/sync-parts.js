@@ -1,6 +1,10 @@
 // A shop's server for the tests of sync, behind an injected fetch: it keeps entries, can go back in time and be hostile.
 // It is a plain model of design 8, not the product's server.
 
+import { openPhone } from "/js/store/phone.js";
+import { Sync } from "/js/sync/sync.js";
+import { fieldSet, phoneParts } from "./store-parts.js";
+
 const HEADERS = { "Content-Type": "application/json", "X-Tapermark": "1" };
 
 export class SmallServer {
@@ -93,4 +97,22 @@ export function syncParts(server, clock) {
     fetch: server.fetch, now: () => clock.ms, locks: null, page: new EventTarget(),
     timers: { set: () => 0, clear: () => {} },
   };
+}
+
+/** A phone with `count` unsent entries, a server and a sync that has not run yet. */
+export async function setting(count = 3, seed = 1) {
+  const parts = phoneParts({ seed });
+  const phone = await openPhone(parts);
+  const job = phone.newJob();
+  const saved = [];
+  for (let k = 0; k < count; k += 1) saved.push(await phone.save(fieldSet(job, `vehicle.field-${k}`, k)));
+  const server = new SmallServer();
+  return { parts, phone, job, saved, server, sync: () => run(phone, server, parts.clock) };
+}
+
+/** Syncs once; returns the state that the screen then shows. */
+export async function run(phone, server, clock) {
+  const sync = new Sync(phone, syncParts(server, clock));
+  await sync.now();
+  return sync.state;
 }

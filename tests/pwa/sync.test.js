@@ -1,28 +1,9 @@
 // Sync against a model of the shop's server, with injected time and network.
 
 import { SHOP_SPREAD } from "/js/domain/shop-spread.js";
-import { openPhone } from "/js/store/phone.js";
-import { Sync } from "/js/sync/sync.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
-import { fieldSet, phoneParts, photoTaken } from "./store-parts.js";
-import { json, problem, SmallServer, syncParts } from "./sync-parts.js";
-
-/** A phone with `count` unsent entries, a server and a sync that has not run yet. */
-async function setting(count = 3, seed = 1) {
-  const parts = phoneParts({ seed });
-  const phone = await openPhone(parts);
-  const job = phone.newJob();
-  const saved = [];
-  for (let k = 0; k < count; k += 1) saved.push(await phone.save(fieldSet(job, `vehicle.field-${k}`, k)));
-  const server = new SmallServer();
-  return { parts, phone, job, saved, server, sync: () => run(phone, server, parts.clock) };
-}
-
-async function run(phone, server, clock) {
-  const sync = new Sync(phone, syncParts(server, clock));
-  await sync.now();
-  return sync.state;
-}
+import { fieldSet, photoTaken } from "./store-parts.js";
+import { json, problem, run, setting } from "./sync-parts.js";
 
 const ids = (entries) => entries.map((entry) => entry.id).sort();
 

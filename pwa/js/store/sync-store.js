@@ -36,14 +36,17 @@ export class SyncStore {
     return this.#database.read([STORE.STATE], cursorIn);
   }
 
-  /** The next batch: {device, since, entries, unsent}, in the order in which this phone made them; `unsent` wait behind it. */
-  async outgoing() {
+  /**
+   * The next batch: {device, since, entries, unsent}, in the order in which this phone made them; `unsent` wait behind it.
+   * @param {{most?: number, without?: Set<string>}} limits at most so many entries, and none of these ids
+   */
+  async outgoing({ most = BATCH, without = new Set() } = {}) {
     const fresh = this.#freshId();
     return this.#database.write([STORE.STATE, STORE.OUTBOX, STORE.ENTRIES], async (t) => {
       const device = await deviceIn(t, fresh);
       t.put(STORE.STATE, device); // the server must hear the same device id every time
       const waiting = (await t.all(STORE.OUTBOX)).sort(byDeviceAndNumber);
-      const rows = waiting.slice(0, BATCH);
+      const rows = waiting.filter((row) => !without.has(row.id)).slice(0, Math.min(most, BATCH));
       const records = await Promise.all(rows.map((row) => t.get(STORE.ENTRIES, row.id)));
       const entries = firstThatFit(records.map((record) => record.entry));
       return { device: device.id, since: (await cursorIn(t)).since, entries, unsent: waiting.length - entries.length };

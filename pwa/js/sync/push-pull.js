@@ -5,31 +5,85 @@ import { SyncTrouble } from "./client.js";
 
 const ENTRIES_LIMIT_MS = 60_000;
 const MOST_ROUNDS = 2000;
+/** Requests that may fail in one sync while the entry that the server stumbles over is looked for. */
+const MOST_FAILURES = 40;
+/** The server's own answers that can be about what was sent: it stumbled, or found the request as a whole wrong. */
+const ABOUT_THE_BATCH = new Set([400, 413, 422, 500]);
 
 /**
  * @param {import("./session.js").Session} session
  * @param {import("../store/phone.js").Phone} phone
  * @param {() => number} now
  * @param {string|null} version of this program, for the desk's list of phones
- * @returns {Promise<string[]>} names of the photos that the server asks for; rejects SyncTrouble
+ * @returns {Promise<{wantedPhotos: string[], trouble: SyncTrouble|null}>} names of the photos that the server asks for;
+ *   trouble: why some entries had to be passed over, and wait for the next sync. Rejects SyncTrouble.
  */
 export async function pushPull(session, phone, now, version = null) {
+  const batch = new Batch();
   let restarts = 0;
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    const request = await phone.syncStore.outgoing();
-    const answer = checkedAnswer(await session.write("/api/entries", {
-      method: "POST", limitMs: ENTRIES_LIMIT_MS, body: JSON.stringify({ ...request, version }),
-      headers: { "Content-Type": "application/json" },
-    }));
+    const request = await phone.syncStore.outgoing(batch);
+    let answer;
+    try {
+      answer = await exchange(session, { ...request, version });
+    } catch (trouble) {
+      if (!batch.narrow(request.entries, trouble)) throw trouble;
+      continue;
+    }
+    batch.wentThrough();
     const outcome = await phone.syncStore.apply(answer, { request, serverTime: session.serverTime, at: now() });
     if (outcome.behind) phone.lost ??= { ...outcome.behind, unsent: 0 };
     if (answer.restart) restarts += 1;
     for (const job of outcome.jobs) await phone.changed(job);
-    const { entries: waiting } = await phone.unsent();
-    const gotOn = outcome.settled > 0 || (answer.restart && restarts === 1);
-    if (!answer.more && (waiting === 0 || !gotOn)) return answer.wanted_photos;
+    const waiting = (await phone.unsent()).entries - batch.without.size;
+    const gotOn = outcome.settled > 0 || request.entries.length === 0 || (answer.restart && restarts === 1);
+    if (!answer.more && (waiting === 0 || !gotOn)) return { wantedPhotos: answer.wanted_photos, trouble: batch.trouble };
   }
   throw new SyncTrouble("server-trouble", { status: 200, problem: "it never comes to an end" });
+}
+
+async function exchange(session, request) {
+  return checkedAnswer(await session.write("/api/entries", {
+    method: "POST", limitMs: ENTRIES_LIMIT_MS, body: JSON.stringify(request),
+    headers: { "Content-Type": "application/json" },
+  }));
+}
+
+/**
+ * How much goes into the next request. One entry that the server stumbles over must not hold up the others: an empty
+ * request shows whether the server works at all, then the batch is halved until that entry is alone, and passed over.
+ */
+class Batch {
+  most = Infinity;
+  without = new Set();
+  trouble = null;
+  #failures = 0;
+  #serverWorks = false;
+  #next = Infinity;
+
+  /** Sends less after `trouble` with `entries`; false if that cannot help. */
+  narrow(entries, trouble) {
+    this.#failures += 1;
+    if (entries.length === 0 || this.#failures > MOST_FAILURES || !isAboutTheBatch(trouble)) return false;
+    if (entries.length === 1 && this.#serverWorks) {
+      this.without.add(entries[0].id);
+      this.trouble = trouble;
+      this.most = Infinity;
+    } else {
+      this.#next = Math.ceil(entries.length / 2);
+      this.most = this.#serverWorks ? this.#next : 0;
+    }
+    return true;
+  }
+
+  wentThrough() {
+    this.#serverWorks = true;
+    if (this.most === 0) this.most = this.#next;
+  }
+}
+
+function isAboutTheBatch({ status, problem }) {
+  return ABOUT_THE_BATCH.has(status) && problem !== "csrf-failed";
 }
 
 const SHAPE = {

@@ -121,10 +121,11 @@ export class Sync extends EventTarget {
     try {
       const session = await Session.open(this.#fetch);
       this.shop = session.shop;
-      const wantedPhotos = await pushPull(session, this.#phone, this.#now, await this.#version);
+      const { wantedPhotos, trouble } = await pushPull(session, this.#phone, this.#now, await this.#version);
       await fetchRingSets(session, this.#phone); // before the photos, which may take minutes
       await sendPhotos(session, this.#phone, wantedPhotos);
       await this.#phone.prune();
+      if (trouble) throw trouble; // only now: what the server can take has arrived
       this.#failures = 0;
       await this.#sayOutcome();
     } catch (trouble) {
