@@ -79,7 +79,7 @@ def what_is_held(connection: Connection, backup_id: str, now_ms: int) -> BackupR
 def record_backup(connection: Connection, record: BackupRecord) -> None:
     """Record a backup; marks only rise, should an older one be recorded after a newer one."""
     connection.execute(insert(backup).values(id=record.id, made_ms=record.made_ms, seq=record.seq))
-    for device_id, mark in record.high_waters.items():
+    for device_id, mark in sorted(record.high_waters.items()):  # in the order in which syncs lock devices
         is_behind = and_(device.c.id == device_id, device.c.backed_up_through < mark)
         connection.execute(update(device).where(is_behind).values(backed_up_through=mark))
 
