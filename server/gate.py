@@ -11,7 +11,7 @@ from server import people
 from server.addresses import host_name, is_loopback
 from server.context import database, now_ms
 from server.errors import Problem
-from server.limits import LARGEST_IMPORT, LARGEST_PHOTO
+from server.limits import LARGEST_IMPORT, LARGEST_PAIR_BODY, LARGEST_PHOTO
 from server.people import Person
 from server.store import shops
 from server.store.people import end_sign_in
@@ -150,6 +150,8 @@ def set_body_limit() -> None:
     """Before the token check, which opens the body and with it settles how much of it may come."""
     if request.endpoint == "photos.take" and "pairing" in session:
         request.max_content_length = LARGEST_PHOTO
+    if request.endpoint == "pair.finish":
+        request.max_content_length = LARGEST_PAIR_BODY
     if request.endpoint == "imports.take" and (person := person_here()) and person.may("office"):
         request.max_content_length = LARGEST_IMPORT
 

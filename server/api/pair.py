@@ -7,7 +7,6 @@ from server import gate, pairing
 from server.api.bodies import read_json
 from server.context import database, now_ms
 from server.errors import Problem
-from server.limits import LARGEST_PAIR_BODY
 from server.store import shops
 
 blueprint = Blueprint("pair", __name__)
@@ -25,7 +24,6 @@ def finish():
     `too-many-tries`.
     """
     gate.require_privacy()
-    request.max_content_length = LARGEST_PAIR_BODY
     body = read_json(request.get_data())
     typed = body.get("code") if isinstance(body, dict) else None
     if not isinstance(typed, str) or not 1 <= len(typed) <= 40:
