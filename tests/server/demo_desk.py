@@ -63,7 +63,17 @@ def plan_body(ring_sets, base, pair, windows=None):
         "axle": {"total_toe": None, "thrust": None, "cross_camber": None},
     }
     left = {"ring_set": "demo-54", "pair": [inner, outer], "effect": effect}
-    plan = {"left": left, "right": None, "predicted": predicted, "chance": 0.9}
+    (left_camber, left_toe), (right_camber, right_toe) = predicted["left"], predicted["right"]
+    axle = {
+        "total_toe": left_toe + right_toe,
+        "thrust": (left_toe - right_toe) / 2,
+        "cross_camber": left_camber - right_camber,
+    }
+    judged = dict.fromkeys(("toe_outside", "camber_outside", "toe_steps", "camber_steps"), 0) | {
+        "pairs": 1,
+        "distance": 0.0,
+    }
+    plan = {"left": left, "right": None, "predicted": predicted, "axle": axle, **judged, "chance": 0.9}
     return {"plan": plan, "input": asked, "tables": {"demo-54": row["table"]}, "advice": [], "recommended": True}
 
 
