@@ -35,11 +35,11 @@ class Spoil:
 
 
 class HostileProxy:
-    """In a with statement. Set `spoil`, or None for a good network; `struck` counts the requests that met it."""
+    """In a with statement. Set `spoil`, or None for a good network; `struck` holds what requests have met."""
 
     def __init__(self, port: int):
         self.spoil: Spoil | None = None
-        self.struck = 0
+        self.struck: list[Spoil] = []
         self._target = ("127.0.0.1", port)
         self._listener = socket.create_server(("127.0.0.1", 0), backlog=64)
         self._open = True
@@ -67,7 +67,7 @@ class HostileProxy:
             if spoil is None or not request.split(b" ", 2)[1].startswith(spoil.path.encode()):
                 client.sendall(self._ask(request))
                 return
-            self.struck += 1
+            self.struck.append(spoil)
             if spoil.how in _STRANGERS:
                 client.sendall(_STRANGERS[spoil.how])
             elif spoil.how == "request-cut":
