@@ -22,6 +22,7 @@ def main(arguments: list[str]) -> int:
     verb = verbs.add_parser("serve", help="serve the phones and the desk")
     verb.add_argument("--host", default="127.0.0.1", help="address to listen on (default: %(default)s)")
     verb.add_argument("--port", type=int, default=8000, help="port to listen on (default: %(default)s)")
+    verb.add_argument("--https", action="store_true", help="use the certificate on this machine's own address too")
     verb = verbs.add_parser("backup", help="copy the whole store into one file, while the server goes on")
     verb.add_argument("file", nargs="?", help="a new file (default: one named by the time, in backups/ of the store)")
     verb = verbs.add_parser("restore", help="put a backup in the place of the store; what was there is kept aside")
@@ -37,7 +38,7 @@ def main(arguments: list[str]) -> int:
     if chosen.verb == "renew-key":
         return run_renew_key()
     if chosen.verb == "serve":
-        return serve(chosen.host, chosen.port)
+        return serve(chosen.host, chosen.port, chosen.https)
     return run(chosen.verb, getattr(chosen, "file", None))
 
 

@@ -116,7 +116,7 @@ def authority_der(store: Path) -> bytes:
 
 def fingerprint(der: bytes) -> str:
     """Return the SHA-256 of a certificate as phones show it: "A1 B2 ..."."""
-    return hashlib.sha256(der).hexdigest(" ").upper()
+    return hashlib.sha256(der).digest().hex(" ").upper()
 
 
 def names_of_this_machine() -> list[str]:

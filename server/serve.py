@@ -27,7 +27,7 @@ _LARGE_BLOCK = 1_000_000  # bytes
 _SECONDS_TO_FINISH = 2  # then a worker that still waits for a slow body is ended
 
 
-def serve(host: str, port: int) -> int:
+def serve(host: str, port: int, https: bool = False) -> int:
     """Serve until the process is told to stop. Returns the exit status."""
     if not 1 <= port <= 65535:
         print(f"--port: expected a number from 1 to 65535, got {port}.", file=sys.stderr)
@@ -42,8 +42,8 @@ def serve(host: str, port: int) -> int:
         return 1
     try:  # what is wrong with the store is said here, before anything listens
         shop = _shop_of(create_app())
-        tls = _tls(host)
-    except Unreachable as error:
+        tls = _tls(host, https)
+    except (Unreachable, NoCertificate) as error:
         print(error, file=sys.stderr)
         return 1
     server = Granian(
@@ -106,10 +106,16 @@ def _shop_of(app):
     return shop
 
 
-def _tls(host: str) -> dict:
+class NoCertificate(Exception):
+    """HTTPS was asked for by name, and there is nothing to do it with."""
+
+
+def _tls(host: str, https: bool) -> dict:
     """Return what granian needs for HTTPS: nothing on loopback, where http is as safe, or without a certificate."""
     store = config.store_folder()
-    if is_loopback(host) or not certificate.is_there(store):
+    if https and not certificate.is_there(store):
+        raise NoCertificate("--https needs a certificate. Make one first: python -m server certificate")
+    if not https and (is_loopback(host) or not certificate.is_there(store)):
         return {}
     if certificate.renew_if_old(store, datetime.now(UTC)):
         print("The certificate had grown old; a fresh one of the same authority is in use.", flush=True)

@@ -5,6 +5,7 @@ It only waits with a time limit and never leaves a process behind.
 
 import os
 import socket
+import ssl
 import subprocess
 import sys
 import tempfile
@@ -27,12 +28,15 @@ def free_port() -> int:
 class LiveServer:
     """`python -m server serve` on `store_folder`, in a with statement; `start` and `stop` may follow each other.
 
-    `environ` adds to the process's environment, such as DATABASE_URL.
+    `environ` adds to the process's environment, such as DATABASE_URL. With `https` it serves by its own certificate,
+    whose authority is in the folder.
     """
 
-    def __init__(self, store_folder: Path | str, port: int | None = None, environ: dict | None = None):
+    def __init__(
+        self, store_folder: Path | str, port: int | None = None, environ: dict | None = None, https: bool = False
+    ):
         self.store_folder = Path(store_folder)
-        self._environ = environ or {}
+        self._environ, self._https = environ or {}, https
         self.port = port or free_port()
         self._process: subprocess.Popen | None = None
         self._log = None
@@ -40,7 +44,7 @@ class LiveServer:
     @property
     def url(self) -> str:
         """The address without a slash at its end."""
-        return f"http://127.0.0.1:{self.port}"
+        return f"{'https' if self._https else 'http'}://127.0.0.1:{self.port}"
 
     @property
     def pid(self) -> int:
@@ -58,7 +62,7 @@ class LiveServer:
         assert self._process is None, "the server runs already"
         self._log = tempfile.TemporaryFile()  # noqa: SIM115 stop closes it
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "server", "serve", "--port", str(self.port)],
+            [sys.executable, "-m", "server", "serve", "--port", str(self.port), *(["--https"] if self._https else [])],
             cwd=ROOT,
             env=os.environ | {"TAPERMARK_STORE": str(self.store_folder)} | self._environ,
             stdout=self._log,
@@ -99,7 +103,13 @@ class LiveServer:
 
     def _answers(self) -> bool:
         try:
-            with urllib.request.urlopen(f"{self.url}/sw.js", timeout=2) as answer:
+            with urllib.request.urlopen(f"{self.url}/sw.js", timeout=2, context=self._trust()) as answer:
                 return answer.status == 200
         except (urllib.error.URLError, OSError):
             return False
+
+    def _trust(self) -> ssl.SSLContext | None:
+        """Trust the store's own authority and no other."""
+        if not self._https:
+            return None
+        return ssl.create_default_context(cafile=self.store_folder / "certificate" / "authority.crt")
