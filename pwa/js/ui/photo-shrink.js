@@ -5,7 +5,6 @@
 
 const LONG_SIDE_PX = 1600;
 const JPEG_QUALITY = 0.8;
-const PROBE_PX = 32;
 /** Below this difference between the brightest and darkest channel value the picture holds nothing. */
 const FLAT_SPREAD = 3;
 
@@ -17,45 +16,52 @@ const FLAT_SPREAD = 3;
  */
 export async function shrinkPhoto(bytes, mime) {
   const blob = new Blob([bytes], { type: mime });
+  let size = { width: 0, height: 0 };
   try {
-    const small = await drawSmall(blob);
+    const image = await imageOf(blob);
+    size = { width: image.naturalWidth, height: image.naturalHeight };
+    const small = await drawnSmall(blob, image, fitted(size));
     return { ...small, original: false };
   } catch {
-    const size = await sizeOf(blob).catch(() => ({ width: 0, height: 0 }));
     return { bytes, mime: mimeOf(bytes, mime), ...size, original: true };
   }
 }
 
-async function drawSmall(blob) {
-  const full = await createImageBitmap(blob, { imageOrientation: "from-image" });
-  const { width, height } = fitted(full.width, full.height);
-  const picture = await resized(blob, full, width, height);
-  const canvas = canvasOf(width, height);
-  const pen = canvas.getContext("2d");
-  pen.drawImage(picture, 0, 0, width, height);
-  full.close();
-  if (isFlat(pen.getImageData(0, 0, width, height).data) && !isFlat(await probe(blob))) throw new Error("drawn empty");
-  const small = await new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", JPEG_QUALITY));
-  const bytes = await small?.arrayBuffer();
-  if (!bytes || bytes.byteLength === 0) throw new Error("encoded to nothing");
-  return { bytes, mime: "image/jpeg", width, height };
-}
-
-/** The decoder's own resize where there is one; else the canvas scales. */
-async function resized(blob, full, width, height) {
-  if (full.width === width) return full;
+/** The picture with its size, turned as its file says; it is not decoded yet. */
+async function imageOf(blob) {
+  const url = URL.createObjectURL(blob);
   try {
-    return await createImageBitmap(blob, { imageOrientation: "from-image", resizeWidth: width, resizeHeight: height, resizeQuality: "high" });
-  } catch {
-    return full;
+    const image = new Image();
+    await new Promise((resolve, reject) => Object.assign(image, { onload: resolve, onerror: reject, src: url }));
+    return image;
+  } finally {
+    URL.revokeObjectURL(url); // what is loaded stays
   }
 }
 
-async function probe(blob) {
-  const canvas = canvasOf(PROBE_PX, PROBE_PX);
+/** Draws by the decoder's own resize, or else by the canvas. A canvas that holds nothing is not believed. */
+async function drawnSmall(blob, image, { width, height }) {
+  const options = { imageOrientation: "from-image", resizeWidth: width, resizeHeight: height, resizeQuality: "high" };
+  for (const source of [() => createImageBitmap(blob, options), () => image]) {
+    const picture = await Promise.resolve().then(source).catch(() => null);
+    const canvas = picture && drawn(picture, width, height);
+    if (canvas) return { bytes: await jpegOf(canvas), mime: "image/jpeg", width, height };
+  }
+  throw new Error("drawn empty");
+}
+
+function drawn(picture, width, height) {
+  const canvas = Object.assign(document.createElement("canvas"), { width, height });
   const pen = canvas.getContext("2d");
-  pen.drawImage(await createImageBitmap(blob, { resizeWidth: PROBE_PX, resizeHeight: PROBE_PX }), 0, 0, PROBE_PX, PROBE_PX);
-  return pen.getImageData(0, 0, PROBE_PX, PROBE_PX).data;
+  pen.imageSmoothingQuality = "high";
+  pen.drawImage(picture, 0, 0, width, height);
+  return isFlat(pen.getImageData(0, 0, width, height).data) ? null : canvas;
+}
+
+async function jpegOf(canvas) {
+  const small = await new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", JPEG_QUALITY));
+  if (!small || small.size === 0) throw new Error("encoded to nothing");
+  return small.arrayBuffer();
 }
 
 function isFlat(pixels) {
@@ -69,18 +75,9 @@ function isFlat(pixels) {
   return high - low < FLAT_SPREAD;
 }
 
-function fitted(width, height) {
+function fitted({ width, height }) {
   const scale = Math.min(1, LONG_SIDE_PX / Math.max(width, height));
   return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };
-}
-
-async function sizeOf(blob) {
-  const { width, height } = await createImageBitmap(blob);
-  return { width, height };
-}
-
-function canvasOf(width, height) {
-  return Object.assign(document.createElement("canvas"), { width, height });
 }
 
 /** The type by the first bytes, since a phone may say nothing: JPEG, PNG or HEIC. */
