@@ -1,6 +1,7 @@
-"""Finds the browser that the tests drive, or brings one; run as a program by tests/run.
+"""Finds the browsers that the tests drive, or brings them; run as a program by tests/run.
 
-The tests ask `launch_options()`. Nothing else in the project knows where a browser lives.
+Every browser test runs in Chromium, which has to be there. The main job also runs in Firefox and WebKitGTK, where
+Debian's packages of them are installed or may be installed. Nothing else in the project knows where a browser lives.
 """
 
 import os
@@ -9,6 +10,9 @@ import subprocess
 import sys
 from pathlib import Path
 
+_CERTIFICATES = "libnss3-tools"  # certutil: gives Chromium an authority to trust
+_PACKAGES = ("firefox-esr", "webkit2gtk-driver", "xvfb", "xauth", "python3-gi", "gir1.2-webkit2-4.1")
+_SYSTEM_PYTHON = "/usr/bin/python3"  # the environment's own does not see the system's gi
 _NAMES = ("chromium", "chromium-browser", "google-chrome-stable", "google-chrome")
 
 
@@ -46,8 +50,55 @@ def bring_browser() -> bool:
     return bool(_installed_browser() or _playwright_browser())
 
 
-if __name__ == "__main__" and not bring_browser():
-    sys.exit(
-        "tests: no Chromium and none could be installed. Install Debian's package `chromium` (as root), "
-        "or run `python -m playwright install chromium`, then run this again."
-    )
+def firefox_options() -> dict | None:
+    """Return the arguments for Playwright's `firefox.launch`, or None where there is no Firefox that it can drive.
+
+    The channel speaks WebDriver BiDi with Debian's build; Playwright documents it nowhere and from 1.65 on asks this
+    build for a command that it lacks, hence the bound in pyproject.toml.
+    """
+    path = shutil.which("firefox-esr")
+    return {"executable_path": path, "channel": "moz-firefox"} if path else None
+
+
+def webkit_tools() -> dict | None:
+    """Return the programs that WebKitGTK is driven with, name -> path, or None where one of them is missing."""
+    names = {"driver": "WebKitWebDriver", "xvfb-run": "xvfb-run", "xauth": "xauth", "python": _SYSTEM_PYTHON}
+    tools = {name: shutil.which(program) for name, program in names.items()}
+    if not all(tools.values()):
+        return None
+    needs = "import gi; gi.require_version('WebKit2', '4.1')"
+    found = subprocess.run([tools["python"], "-c", needs], capture_output=True, check=False).returncode == 0
+    return tools if found else None
+
+
+def certutil() -> str:
+    """Return the program that installs an authority for Chromium; raises RuntimeError where it is missing."""
+    path = shutil.which("certutil")
+    if path is None:
+        raise RuntimeError(f"No certutil found. Run `sh tests/run` as root, or install Debian's `{_CERTIFICATES}`.")
+    return path
+
+
+def bring_certutil() -> None:
+    """Install it where this process may."""
+    if not shutil.which("certutil") and shutil.which("apt-get") and os.geteuid() == 0:
+        subprocess.run(["apt-get", "update", "-q"], check=False)
+        subprocess.run(["apt-get", "install", "-y", "-q", "--no-install-recommends", _CERTIFICATES], check=False)
+
+
+def bring_engines() -> None:
+    """Install the other engines where this process may; their tests say so where they are missing."""
+    may_install = shutil.which("apt-get") and os.geteuid() == 0
+    if may_install and not (firefox_options() and webkit_tools()):
+        subprocess.run(["apt-get", "update", "-q"], check=False)
+        subprocess.run(["apt-get", "install", "-y", "-q", "--no-install-recommends", *_PACKAGES], check=False)
+
+
+if __name__ == "__main__":
+    if not bring_browser():
+        sys.exit(
+            "tests: no Chromium and none could be installed. Install Debian's package `chromium` (as root), "
+            "or run `python -m playwright install chromium`, then run this again."
+        )
+    bring_certutil()
+    bring_engines()
