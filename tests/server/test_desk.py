@@ -158,7 +158,8 @@ def test_script_in_every_text_is_shown_as_text(phone, job):
         phone.entry(job, "job-stopped", {"reason": HOSTILE, "vehicle_state": HOSTILE, "awaited": HOSTILE}),
         phone.entry(job, "photo-attached", {"sha256": "0" * 64, "about": HOSTILE, "caption": HOSTILE}),
     ])  # fmt: skip
-    for path in ("/desk/", f"/desk/jobs/{job}", f"/desk/?find={HOSTILE}"):
+    job_pages = [f"/desk/jobs/{job}{page_of}" for page_of in ("", "/history", "/trace", "/erase")]
+    for path in ("/desk/", *job_pages, f"/desk/?find={HOSTILE}"):
         text = phone.client.get(path).text
         assert "<img src=x" not in text
         assert "<script" not in text
@@ -201,7 +202,11 @@ def test_no_accepted_entry_can_break_a_page(app, contents):
         batch.append(made | ({"slot": made["id"]} if kind.startswith(("job-", "note", "photo")) else {}))
     answer = phone.sync(batch)
     if any(result["verdict"] != "refused" for result in answer["results"]):
-        assert phone.client.get(f"/desk/jobs/{job}").status_code == 200
+        for page_of in ("", "/history", "/trace", "/erase"):
+            assert phone.client.get(f"/desk/jobs/{job}{page_of}").status_code == 200
+        assert phone.client.get("/desk/learning").status_code == 200
+        token = {"csrf_token": phone.token()}
+        assert phone.client.post("/desk/records/export.csv", data=token).status_code == 200
         assert phone.client.get("/desk/").status_code == 200
 
 
@@ -233,7 +238,7 @@ def luminance(colour):
 def test_every_text_colour_has_a_contrast_of_seven_to_one_light_and_dark():
     css = (ROOT / "server" / "static" / "desk.css").read_text("utf-8")
     themes = re.findall(r":root \{(.*?)\}", css, re.DOTALL)
-    assert len(themes) == 2
+    assert len(themes) == 3  # light, dark, and paper
     for theme in themes:
         colours = dict(re.findall(r"--(\w+): (#[0-9a-f]{6});", theme))
         for name in ("ink", "quiet", "link"):

@@ -1,33 +1,15 @@
 """Ring sets at the desk: made, edited as revisions, retired; what reaches the phones; plans already made stay."""
 
 import html
-import json
-import math
 import re
-from pathlib import Path
 
 import pytest
 
 from calc.rings import RingSet
 from calc.table import table_bytes, table_name
-from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of, words_of
+from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.phones import Phone
-
-EXAMPLE = Path(__file__).resolve().parents[2] / "fixtures" / "examples" / "measure.json"
-RING = {
-    "marks": "40", "first_mark": "1", "direction": "clockwise", "marked_face_right": "inboard", "taper_mdeg": "0,55",
-    "taper_sd_mdeg": "0.008", "thick_mark": "12.5", "centre_thickness_mm": "2.4", "outer_diameter_mm": "148",
-    "bore_diameter_mm": "62",
-}  # fmt: skip
-
-
-def fields(ring=RING, **changes):
-    both = {f"{side}.{name}": part for side in ("inner", "outer") for name, part in ring.items()}
-    return {"name": "Bought in spring", "max_tilt_mdeg": "", "revision": "0", "act": "keep"} | both | changes
-
-
-def listed(desk):
-    return desk.client.get("/api/ring-sets").json["ring_sets"]
+from tests.server.ring_forms import fields, listed
 
 
 def test_a_ring_set_made_from_its_data_reaches_the_phones_with_its_table(app):
@@ -177,104 +159,6 @@ def test_names_make_ids_that_no_other_ring_set_has(desk):
     assert "new" not in ids
     for each in ids:
         assert desk.get(f"/desk/rings/{each}").status_code == 200
-
-
-def wave(mark, taper=0.55, peak=20.0, radius=70.0, centre=2.4, marks=54):
-    return centre + math.tan(math.radians(taper)) * radius * math.cos(2 * math.pi * (mark - peak) / marks)
-
-
-def thickness_fields(readings, **changes):
-    shape = {"marks": "54", "first_mark": "1", "direction": "clockwise", "marked_face_right": "inboard",
-             "outer_diameter_mm": "148", "bore_diameter_mm": "62", "radius_mm": "70", "tool_sd_mm": ""}  # fmt: skip
-    lines = {"readings": "\n".join(f"{mark} {mm:.3f}" for mark, mm in readings)}
-    return fields(shape | lines, **changes)
-
-
-GOOD = [(mark, wave(mark)) for mark in range(1, 54, 6)]
-
-
-def test_a_ring_set_measured_by_thickness_shows_its_curve_and_is_kept(desk):
-    looked = desk.post("/desk/rings/new?from=thickness", thickness_fields(GOOD, act="look"))
-    assert looked.status_code == 200
-    assert "The measurement can be trusted" in looked.text
-    assert looked.text.count('<polyline class="curve"') == 2
-    assert looked.text.count('<circle class="reading"') == 4 * len(GOOD)  # on the curve and off it, for both rings
-    assert len(listed(desk)) == 3
-    kept = desk.post("/desk/rings/new?from=thickness", thickness_fields(GOOD))
-    assert kept.status_code == 303
-    ring = listed(desk)[0]["ring_set"]["inner"]
-    assert (ring["taper_mdeg"], round(ring["thick_mark"], 1), round(ring["centre_thickness_mm"], 2)) == (550, 20.0, 2.4)
-    shown = desk.get("/desk/rings/bought-in-spring").text
-    assert shown.count('<polyline class="curve"') == 2
-    edit = desk.get("/desk/rings/bought-in-spring/edit?from=thickness").text
-    assert f"1 {wave(1):.3f}" in edit
-
-
-def test_a_reading_that_does_not_fit_is_warned_of_and_kept_only_by_a_tick(desk):
-    odd = [(mark, mm + (0.15 if mark == 31 else 0)) for mark, mm in GOOD]
-    typed = thickness_fields(odd)
-    answer = desk.post("/desk/rings/new?from=thickness", typed)
-    assert answer.status_code == 422
-    assert "Not trustworthy as it is" in answer.text
-    assert "One reading does not fit the others" in answer.text
-    assert answer.text.count('<path class="odd"') == 4
-    assert "31 " in answer.text
-    assert len(listed(desk)) == 3
-    assert desk.post("/desk/rings/new?from=thickness", typed | {"accept": "yes"}).status_code == 303
-    assert "Kept although its measurement was not trustworthy" in desk.words("/desk/rings/bought-in-spring")
-
-
-@pytest.mark.parametrize(
-    ("line", "words"),
-    [("7", "Line 2. Expected: Mark and thickness. Got: “7”"), ("7 thick", "Line 2, thickness. Expected: A number"),
-     ("7 200", "Line 2, thickness. Expected: A number from 0.05 to 100")],
-)  # fmt: skip
-def test_a_line_that_cannot_be_read_is_named(desk, line, words):
-    typed = thickness_fields(GOOD)
-    lines = typed["inner.readings"].split("\n")
-    answer = desk.post(
-        "/desk/rings/new?from=thickness", typed | {"inner.readings": "\n".join([lines[0], line, *lines[2:]])}
-    )
-    assert words in words_of(answer)
-    assert line in answer.text
-
-
-def paper_fields(rows=None, **changes):
-    example = json.loads(EXAMPLE.read_text("utf-8"))["input"]
-    typed = {"name": "Paper rings", "max_tilt_mdeg": "", "revision": "0", "act": "keep", "units.diameter_mm": ""}
-    for side in ("inner", "outer"):
-        typed |= {f"{side}.{key}": str(part) for key, part in example[side].items()}
-    typed |= {f"units.{key}": part for key, part in example["units"].items()}
-    rows = example["rows"] if rows is None else rows(example["rows"])
-    typed["rows"] = "\n".join(f"{row['pair'][0]}; {row['pair'][1]}; {row['camber']}; {row['toe']}" for row in rows)
-    return typed | changes
-
-
-def test_a_ring_set_from_the_rows_of_its_paper(desk):
-    """The example's own odd row is left out, so that the paper is sound."""
-    answer = desk.post(
-        "/desk/rings/new?from=paper", paper_fields(lambda rows: [r for r in rows if r["pair"] != [3, 42]])
-    )
-    assert answer.status_code == 303, words_of(answer)
-    ring_set = next(each["ring_set"] for each in listed(desk) if each["id"] == "paper-rings")
-    assert (ring_set["inner"]["taper_mdeg"], ring_set["inner"]["direction"]) == (1131, "counterclockwise")
-    assert "square: camber off" in desk.words("/desk/rings/paper-rings")
-
-
-def test_a_row_that_does_not_fit_is_shown_and_named(desk):
-    answer = desk.post("/desk/rings/new?from=paper", paper_fields(act="look"))
-    assert answer.status_code == 200
-    shown = words_of(answer)
-    assert "One row does not fit the others" in shown
-    assert "Row 6, 3 meets 42: does not fit" in shown
-
-
-def test_a_row_of_nonsense_is_named(desk):
-    answer = desk.post(
-        "/desk/rings/new?from=paper",
-        paper_fields(rows=lambda rows: rows[:5]) | {"rows": "1 2 0.1 0.2\n3 4 x 0.1\n1 1 1 1\n2 2 2 2"},
-    )
-    assert "Line 2, camber. Expected: Degrees such as 0.33" in words_of(answer)
 
 
 def test_too_many_pairs_for_choosing_are_refused(desk):
