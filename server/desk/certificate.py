@@ -1,8 +1,9 @@
 """Desk page: how a phone or a PC learns to trust this server. Open to everybody: it comes before the sign-in."""
 
-from flask import Blueprint, Response, current_app, request
+from flask import Blueprint, Response, current_app
 
 from server import certificate
+from server.desk import where
 from server.desk.page import page
 from server.errors import Problem
 
@@ -12,7 +13,7 @@ blueprint = Blueprint("certificate", __name__)
 @blueprint.get("/certificate")
 def show():
     """The fingerprint, and the steps for each kind of phone. Problem: `no-certificate`."""
-    return page("certificate.html", fingerprint=certificate.fingerprint(_authority()), host=request.host)
+    return page("certificate.html", fingerprint=certificate.fingerprint(_authority()), address=where.addresses()[0])
 
 
 @blueprint.get("/certificate/tapermark-authority.crt")

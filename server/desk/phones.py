@@ -6,9 +6,9 @@ import segno
 from flask import current_app, g, redirect, request, url_for
 from markupsafe import Markup
 
-from server import certificate, gate, pairing, people
-from server.addresses import host_name, is_loopback
+from server import gate, pairing, people
 from server.context import database, now_ms
+from server.desk import where
 from server.desk.page import page
 from server.errors import Problem
 from server.store import audit_lines, photos, shops
@@ -21,14 +21,16 @@ def show_all():
     with database().transaction() as connection:
         rows = shops.phones(connection)
         missing = {row.id: len(photos.wanted(connection, row.id)) for row in rows if row.revoked_ms is None}
-    return page("phones.html", rows=rows, missing=missing, addresses=_addresses(), reachable=not _only_here())
+    return page(
+        "phones.html", rows=rows, missing=missing, addresses=where.addresses(), reachable=not where.is_only_here()
+    )
 
 
 @blueprint.post("/phones/code")
 def make_code():
     """Make a code and show it, this once. Problem: `wrong-name`."""
     name = people.check_name(request.form.get("name", ""))
-    addresses = _addresses()
+    addresses = where.addresses()
     address = request.form.get("address") if request.form.get("address") in addresses else addresses[0]
     key = current_app.config["SECRET_KEY"]
     code = pairing.new_code(database(), key, name, g.person.name, gate.address(), now_ms())
@@ -50,23 +52,8 @@ def end(pairing_id: str):
     return redirect(url_for("phones.show_all"), 303)
 
 
-def _only_here() -> bool:
-    return not request.is_secure and is_loopback(host_name(request.host))
-
-
-def _addresses() -> list[str]:
-    """Return where a phone may find this server: as it was asked for, then the names of its certificate."""
-    own = request.host_url.rstrip("/")
-    found = [] if is_loopback(host_name(request.host)) else [own]
-    store, port = current_app.config["STORE_FOLDER"], request.host.rpartition(":")[2]
-    if request.is_secure and certificate.is_there(store) and port.isdigit():
-        names = [name for name in certificate.names_of(store) if not is_loopback(name)]
-        found += [f"https://[{name}]:{port}" if ":" in name else f"https://{name}:{port}" for name in names]
-    return list(dict.fromkeys(found)) or [own]
-
-
 def _qr(link: str) -> Markup:
     """Return the link as a drawing with its own light ground, so that it can be read on a dark page too."""
     out = io.BytesIO()
-    segno.make(link, error="m").save(out, kind="svg", scale=6, border=4, dark="#000", light="#fff", xmldecl=False)
+    segno.make(link, error="m").save(out, kind="svg", border=4, dark="#000", light="#fff", xmldecl=False, omitsize=True)
     return Markup(out.getvalue().decode())

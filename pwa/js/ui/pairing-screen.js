@@ -51,7 +51,7 @@ export class PairingScreen {
   async #pair() {
     const { t } = this.#app;
     const typed = this.#code.text.trim();
-    if (typed.replace(/[^0-9a-z]/gi, "").length !== CODE_LENGTH) return this.#code.refuse(t("pairing.error.length"));
+    if (typed.replace(/[^0-9a-z]/gi, "").length !== CODE_LENGTH) return this.#refuse("pairing.error.length");
     if (this.#isPairing) return undefined; // the code works once: a double tap must not spend it on itself
     this.#isPairing = true;
     try {
@@ -60,10 +60,16 @@ export class PairingScreen {
       history.replaceState(null, "", "#/pair"); // the code is spent and has no place in the history
       return this.#app.goSaying(t("pairing.done", { shop: shop.name }), { screen: "start" });
     } catch (trouble) {
-      return this.#code.refuse(t(textOf(trouble)));
+      return this.#refuse(textOf(trouble));
     } finally {
       this.#isPairing = false;
     }
+  }
+
+  /** What is wrong stands beneath the field, and must not stay behind the bar of a small phone. */
+  #refuse(key) {
+    this.#code.refuse(this.#app.t(key));
+    this.#code.element.scrollIntoView({ block: "nearest" });
   }
 }
 
