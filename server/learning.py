@@ -14,6 +14,9 @@ from calc.rings import RingSet
 from calc.tilt import effect_mdeg, placed_pair
 from server.figures import QUANTITIES, SIDES, Figures
 
+# What is read of a job: its readings, plans, and whether it was signed.
+KINDS = ("reading-taken", "plan-chosen", "job-signed", "job-stopped", "job-reopened")
+
 
 @dataclass(frozen=True)
 class Fitting:

@@ -1,5 +1,6 @@
 """Desk pages: what the shop's finished jobs say, and accepting the spreads that they propose."""
 
+import json
 from collections.abc import Iterator
 
 from flask import g, redirect, request, url_for
@@ -8,12 +9,11 @@ from calc.errors import InputError
 from server import gate
 from server.context import database, now_ms
 from server.desk.page import page
-from server.desk.records import records_of
 from server.desk.ring_fields import number_from
 from server.fold import fold
-from server.learning import harvest
+from server.learning import KINDS, harvest
 from server.spreads import FEW, FEWEST, LIMITS, SPREAD, USUAL, accepted_from, by_ring_set, proposals
-from server.store import audit_lines, rings, search, settings
+from server.store import audit_lines, entries, rings, search, settings
 
 blueprint = gate.desk_blueprint("learning", __name__)
 owner_blueprint = gate.desk_blueprint("learning_accept", __name__, least="owner")
@@ -52,7 +52,7 @@ def _page(typed: dict[str, str], flaws: dict[str, str]):
 def _folds(connection) -> Iterator[dict]:
     """Yield the newest finished jobs folded, those whose names were erased too: nothing personal is looked at."""
     for job in search.newest_in_state(connection, ("signed", "erased"), NEWEST_JOBS):
-        yield fold([record.entry for record in records_of(connection, job)])
+        yield fold([json.loads(row.raw) for row in entries.rows_of_job(connection, job, KINDS)])
 
 
 @owner_blueprint.post("/learning/accept")

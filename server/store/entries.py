@@ -122,9 +122,9 @@ def find_jobs(connection: Connection, registration_key: str | None = None, most:
     return [dict(row) for row in connection.execute(query).mappings()]
 
 
-def rows_of_job(connection: Connection, job_id: str) -> list:
+def rows_of_job(connection: Connection, job_id: str, kinds: tuple[str, ...] = ()) -> list:
     """Return every entry of a job in order of seq, the shells of erased ones too, with how it came:
-    (raw, seq, received_ms, erased_ms, pairing: its name).
+    (raw, seq, received_ms, erased_ms, pairing: its name). With `kinds` only those.
     """
     query = (
         select(entry.c.raw, entry.c.seq, entry.c.received_ms, entry.c.erased_ms, pairing.c.name.label("pairing"))
@@ -132,7 +132,7 @@ def rows_of_job(connection: Connection, job_id: str) -> list:
         .where(entry.c.job == job_id, entry.c.raw != "")
         .order_by(entry.c.seq)
     )
-    return list(connection.execute(query))
+    return list(connection.execute(query.where(entry.c.kind.in_(kinds)) if kinds else query))
 
 
 def holds_at(connection: Connection, seq: int, entry_id: str) -> bool:
