@@ -1,8 +1,8 @@
-"""Files taken in at the desk, and which entries they brought. Every function takes a connection in a transaction."""
+"""Files taken in at the desk. Every function takes a connection in a transaction."""
 
 from sqlalchemy import Connection, insert, select, update
 
-from server.store.schema import entry, import_file, pairing
+from server.store.schema import import_file, pairing
 
 
 def add(connection: Connection, row: dict) -> None:
@@ -24,14 +24,3 @@ def find(connection: Connection, file_id: str):
 
 def newest(connection: Connection, most: int) -> list:
     return list(connection.execute(select(import_file).order_by(import_file.c.at_ms.desc()).limit(most)))
-
-
-def of_job(connection: Connection, job_id: str) -> dict[str, str]:
-    """Return entry id -> who took in the file that brought it, for the job's imported entries."""
-    query = (
-        select(entry.c.id, import_file.c.by)
-        .join(pairing, pairing.c.id == entry.c.pairing)
-        .join(import_file, import_file.c.id == pairing.c.file)
-        .where(entry.c.job == job_id)
-    )
-    return {row.id: row.by for row in connection.execute(query)}

@@ -40,9 +40,7 @@ def end_pairing(connection: Connection, pairing_id: str, now_ms: int) -> None:
     connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(revoked_ms=now_ms))
 
 
-def note_contact(
-    connection: Connection, pairing_id: str, now_ms: int, unsent: int | None, version: str | None
-) -> None:
+def note_contact(connection: Connection, pairing_id: str, now_ms: int, unsent: int | None, version: str | None) -> None:
     """Note a sync, and what the phone said of itself."""
     said = {"contact_ms": now_ms, "unsent": unsent, "version": version}
     connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(**said))
