@@ -19,10 +19,15 @@ def launch_options() -> dict:
 
 
 @pytest.fixture(scope="session")
-def chromium(launch_options):  # noqa: ARG001 the options may start Playwright themselves, so they come first
-    """Playwright's browser type, for tests that start and kill their own browser."""
+def playwright_driver(launch_options):  # noqa: ARG001 the options may start Playwright themselves, so they come first
     with sync_playwright() as playwright:
-        yield playwright.chromium
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright_driver):
+    """Playwright's browser type, for tests that start and kill their own browser."""
+    return playwright_driver.chromium
 
 
 @pytest.fixture(scope="session")

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
-from app_driver import AppDriver
+from app_actions import AppActions
 
 BASE = {"left": (("1.64", "top-in"), ("0.42", "in")), "right": (("1.72", "top-in"), ("0.31", "in"))}
 CHECK = {"left": (("1.02", "top-in"), ("0.11", "in")), "right": (("1.01", "top-in"), ("0.09", "in"))}
@@ -72,7 +72,7 @@ class JobWalk:
     `visit(slot)` is called before each step is answered: for screenshots, or for checks of its own.
     """
 
-    def __init__(self, driver: AppDriver, photo: Path, visit: Callable[[str], None] = lambda _slot: None):
+    def __init__(self, driver: AppActions, photo: Path, visit: Callable[[str], None] = lambda _slot: None):
         self.driver, self.photo, self.visit = driver, photo, visit
         self.walked: list[str] = []
         self._panels = {
@@ -101,7 +101,7 @@ class JobWalk:
             try:
                 self.answer(slot)
             except Exception as error:
-                error.add_note(f"at the step {slot}; the screen says:\n{self.driver.page.locator('body').inner_text()}")
+                error.add_note(f"at the step {slot}; the screen says:\n{self.driver.screen_text}")
                 raise
             assert self.driver.slot != slot, f"{slot} stayed open"
         raise AssertionError(f"no end after {_MOST_STEPS} steps")
@@ -152,5 +152,5 @@ class JobWalk:
 
     def _sign(self) -> None:
         self.driver.tap("confirm")
-        self.driver.key("to-start").wait_for()
+        self.driver.wait_for("to-start")
         self.driver.tap_on("to-start")
