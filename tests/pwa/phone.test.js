@@ -109,3 +109,11 @@ test("a phone that lost its database says so and starts as another device", asyn
   emptied.forgetLoss();
   equal((await openPhone(parts)).lost, null);
 });
+
+test("two tabs that probe the store at the same moment do not take each other for a fault", async () => {
+  const one = phoneParts();
+  const phones = [await openPhone(one), await openPhone(phoneParts({ name: one.name, seed: 2 }))];
+  for (let k = 0; k < 20; k += 1) {
+    deepEqual(await Promise.all(phones.map((phone) => phone.check())), [{ ok: true }, { ok: true }]);
+  }
+});

@@ -4,9 +4,16 @@
 import { STATE_KEY, STORE } from "./names.js";
 import { StoreError } from "./store-error.js";
 
-/** Resolves if a written value can be read back; rejects StoreError. `token` must differ from call to call. */
+/**
+ * Resolves if a written value can be read back; rejects StoreError. `token` must differ from call to call. Another tab may
+ * write its own token in between: what must not be read back is what stood there before.
+ */
 export async function probe(database, token) {
-  await database.write([STORE.STATE], (t) => t.put(STORE.STATE, { key: STATE_KEY.PROBE, token }));
+  const before = await database.write([STORE.STATE], async (t) => {
+    const earlier = await t.get(STORE.STATE, STATE_KEY.PROBE);
+    t.put(STORE.STATE, { key: STATE_KEY.PROBE, token });
+    return earlier?.token;
+  });
   const back = await database.read([STORE.STATE], (t) => t.get(STORE.STATE, STATE_KEY.PROBE));
-  if (back?.token !== token) throw new StoreError("store-cannot-write");
+  if (back === undefined || back.token === before) throw new StoreError("store-cannot-write");
 }
