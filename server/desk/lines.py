@@ -46,8 +46,15 @@ class Lines:
             case "note-written":
                 return body["text"] or ERASED
             case "plan-chosen":
-                return "; ".join(f"{side}: {self.pair(body['plan'][side])}" for side in SIDES)
+                return "; ".join(f"{side}: {self.pair_in(body, side)}" for side in SIDES)
         return entry["kind"]
+
+    def pair_in(self, body: dict, side: str) -> str:
+        """Say what a plan does at a wheel; a later round leaves a wheel closed, with whatever is in it."""
+        opened = body.get("open")
+        if isinstance(opened, list) and side not in opened:
+            return "stays closed"
+        return self.pair(body["plan"][side])
 
     def pair(self, fitted: dict | None) -> str:
         if fitted is None:

@@ -92,7 +92,7 @@ class Sheet:
         return {
             "round": number,
             "wheels": [
-                {"side": side, "pair": self.words.pair(plan[side]), "drawing": self._drawing_of(body, side)}
+                {"side": side, "pair": self.words.pair_in(body, side), "drawing": self._drawing_of(body, side)}
                 for side in SIDES
             ],
             "chance": words.chance(plan["chance"]),

@@ -1,4 +1,4 @@
-"""Choosing and fitting aids on the phone: pairs tried, aims moved, sets that do not suit, bolts, spacers, torque, level.
+"""Choosing and fitting aids on the phone: pairs tried, aims moved, sets that do not suit, bolts, spacers, torque.
 
 What the screens compute is held to calc elsewhere; here a person's taps reach it and what they keep is recorded.
 """
@@ -107,6 +107,8 @@ def test_out_of_reach_says_what_to_do_next(phone):
     driver = phone.show("step/round.1.plan")
     expect(driver.key("out-of-reach")).to_contain_text("No set of this shop would reach every window")
     expect(driver.key("out-of-reach").locator("ol li")).to_have_count(4)
+    expect(driver.key("plan-both").locator('[data-key="exact-left"]')).to_contain_text("Composed exactly: camber")
+    assert driver.key("plan-both").locator('[data-key="exact-right"]').count() == 0
 
 
 def test_notes_of_an_axle_described_the_same_way_are_offered_and_kept_only_after_a_look(phone):

@@ -77,6 +77,15 @@ def test_the_plan_says_which_mark_meets_which(phone, job):
     assert "Both cambers are off the same way" in shown
 
 
+def test_a_wheel_that_a_later_round_leaves_closed_is_not_called_without_rings(phone, job):
+    fitted = {"ring_set": "demo-54", "pair": [12, 31], "effect": [664, -322]}
+    body = {"plan": plan(fitted, None), "input": {}, "advice": [], "recommended": True, "open": ["left"]}
+    phone.sync([phone.entry(job, "plan-chosen", body, "round.2.plan")])
+    shown = page(phone, job)
+    assert "Right stays closed" in shown
+    assert "no rings" not in shown
+
+
 def test_steps_name_person_phone_time_and_server_time(phone, job):
     phone.sync([phone.entry(job, "step-done", {"hold": True}, "round.2.fit.left.hub-supported")])
     shown = page(phone, job)

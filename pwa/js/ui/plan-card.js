@@ -1,5 +1,6 @@
 /** One plan: what is fitted where, what it will read afterwards, what stays outside, how likely all windows hold. */
 
+import { addingHolds, composedPrediction } from "../domain/rings.js";
 import { button, element } from "./element.js";
 import { judgement } from "./judgement.js";
 import { remark } from "./signal.js";
@@ -51,11 +52,22 @@ export function wheelPart(app, plan, choice, side, refused = []) {
   return element("section", { class: `stack wheel ${side}` },
     element("h4", { text: t(`ui.side.${side}`) }),
     element("p", { class: "pair", key: `pair-${side}`, text: choice.closed.includes(side) ? t("fitting.closed") : ringPairWords(t, plan[side], choice) }),
+    exactPart(app, plan, choice, side),
     refused.map((code) => remark({ name: "refused", text: t(`refusal.${code}`), key: `refusal-${side}-${code}` })),
     element("dl", { class: "means" }, PARTS.map((part) => [
       element("dt", { text: t("ui.choose.predicted", { part: t(`ui.quantity.${part}`) }) }),
       element("dd", {}, judgement({ app, quantity: part, mdeg: part === "camber" ? camber : toe, limits: limits[part] })),
     ])));
+}
+
+/** Far from upright, adding the effect is not exact enough to stand alone: the composed reading is said too. */
+function exactPart({ t, words }, plan, choice, side) {
+  const fitted = plan[side];
+  const { camber, toe } = choice.input.wheels[side];
+  const ringSet = fitted && choice.set(fitted.ring_set)?.table.ring_set;
+  if (!ringSet || addingHolds(ringSet, [camber, toe])) return null;
+  const exact = composedPrediction(ringSet, ...fitted.pair, [camber, toe]).map(Math.round);
+  return remark({ name: "warning", key: `exact-${side}`, text: t("fitting.exact", { camber: words.say("camber", exact[0]), toe: words.say("toe", exact[1]) }) });
 }
 
 /** Both wheels of a plan together. */

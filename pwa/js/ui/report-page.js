@@ -3,8 +3,8 @@
  * with and not done. It says what was measured; it never says that a vehicle is roadworthy. It computes nothing.
  */
 
+import { swapFreely } from "../domain/rings.js";
 import { element } from "./element.js";
-import { areAlike } from "./ring-pair-words.js";
 import { stepName } from "./step-words.js";
 import { dateAndTime } from "./when.js";
 
@@ -80,7 +80,7 @@ function pairWords({ app: { t }, report, setOf }, side) {
   if (!fitted) return t("report.no-rings");
   const set = setOf(fitted);
   const [inner, outer] = fitted.pair;
-  return t(set && areAlike(set.ring_set) ? "report.pair.alike" : "report.pair", { set: set?.name ?? fitted.ring_set, inner, outer });
+  return t(set && swapFreely(set.ring_set) ? "report.pair.alike" : "report.pair", { set: set?.name ?? fitted.ring_set, inner, outer });
 }
 
 function worked({ app: { t }, report }) {

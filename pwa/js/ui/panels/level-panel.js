@@ -18,6 +18,7 @@ export class LevelPanel {
   #photo;
   #kept = element("div", { role: "status" });
   #rest;
+  #ride;
 
   constructor(context) {
     this.#context = context;
@@ -36,7 +37,7 @@ export class LevelPanel {
   async update(context) {
     this.#context = { ...this.#context, ...context };
     const { app: { t }, job, step } = this.#context;
-    this.#level.update({ side: step.wheel, only: this.#rest, ride: job.field(step.slot.replace("level-hanging", "level-ride")) ?? null });
+    this.#showLevel(job.field(step.slot.replace("level-hanging", "level-ride")) ?? null);
     const kept = job.field(step.slot);
     const noRide = this.#rest === "hanging" && !kept && !job.field(step.slot.replace("level-hanging", "level-ride"));
     fill(this.#kept, noRide && element("p", { text: t("fitting.level.no-ride") }), kept && remark({ name: "done", key: "level-kept", text: this.#rest === "ride" ? t("fitting.level.ride-kept") : turnWords(t, kept.turn_deg) }));
@@ -46,6 +47,13 @@ export class LevelPanel {
   get primary() {
     const { app: { t }, job, step, goOn } = this.#context;
     return job.field(step.slot) ? { key: "next", label: t("ui.step.next"), press: goOn } : { key: "skip", label: t("ui.step.skip"), press: goOn };
+  }
+
+  /** Drawn anew only for another first rest: what is half typed stays. */
+  #showLevel(ride) {
+    if (this.#ride !== undefined && ride?.angle_deg === this.#ride?.angle_deg) return;
+    this.#ride = ride;
+    this.#level.update({ side: this.#context.step.wheel, only: this.#rest, ride });
   }
 
   #keep(value) {
