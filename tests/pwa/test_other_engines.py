@@ -1,5 +1,5 @@
-"""The whole main job with a dead server in Firefox and in WebKitGTK: service worker, storage, keypad, photo and the way to
-the server are each engine's own. Chromium does the same, and more, in test_one_job.py.
+"""The whole main job with a dead server in Firefox and in WebKitGTK: service worker, storage, keypad, photo and the way
+to the server are each engine's own. Chromium does the same, and more, in test_one_job.py.
 """
 
 import os

@@ -1,0 +1,58 @@
+"""What the phone has to fetch stays small: the shell that opens the first screen, and each table of ring pairs.
+
+Sizes are those that the server sends to a browser that takes brotli.
+"""
+
+from pathlib import Path
+
+import pytest
+from start_modules import PAGE, PWA, links, start_modules
+
+from calc.rings import RingSet
+from calc.table import table_bytes
+from server.compressed import compressed
+
+SHELL_LIMIT = 100_000
+TABLE_LIMIT = 9_000
+LANGUAGES = ("en", "es")
+
+
+def brotli_size(files: list[Path]) -> int:
+    return sum(len(compressed(file.read_bytes(), "br")) for file in files)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_shell_that_opens_is_small(language):
+    """Page, styles, the modules of the first screen, the checklist and every text of one language."""
+    data = [PAGE, *PWA.glob("css/*.css"), PWA / "checklist.json", PWA / "changelog.json"]
+    texts = sorted(PWA.glob(f"text/{language}/*.json"))
+    assert texts
+    assert brotli_size([*data, *start_modules(), *texts]) < SHELL_LIMIT
+
+
+def test_every_module_of_the_first_screen_is_preloaded():
+    assert links() in PAGE.read_text("utf-8"), "run: python tests/pwa/start_modules.py"
+    assert PAGE.read_text("utf-8").count("modulepreload") == len(start_modules()) - 1
+
+
+def ring(taper_mdeg: int, thick_mark: float, direction: str = "clockwise") -> dict:
+    return {
+        "marks": 72, "first_mark": 1, "direction": direction, "marked_face_right": "inboard",
+        "taper_mdeg": taper_mdeg, "taper_sd_mdeg": 8, "thick_mark": thick_mark, "centre_thickness_mm": 2.4,
+        "outer_diameter_mm": 148.0, "bore_diameter_mm": 62.0,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("inner", "outer"),
+    [
+        (ring(250, 1.0), ring(250, 1.0)),
+        (ring(550, 1.3), ring(470, 2.7, "counterclockwise")),
+        (ring(1000, 3.9), ring(915, 1.25)),
+    ],
+    ids=["alike", "usual", "steep"],
+)
+def test_a_table_of_72_marks_is_small(inner, outer):
+    ring_set = {"format": 1, "id": "x", "name": "X", "revision": 1, "max_tilt_mdeg": None}
+    table = table_bytes(RingSet.from_json({**ring_set, "inner": inner, "outer": outer}))
+    assert len(compressed(table, "br")) < TABLE_LIMIT
