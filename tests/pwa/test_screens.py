@@ -68,7 +68,7 @@ def test_steps_are_clean(app, until):
         assert_clean(app, slot)
 
 
-@pytest.mark.parametrize("address", ["#/", "#/settings"])
+@pytest.mark.parametrize("address", ["#/", "#/settings", "#/pair"])
 def test_screens_outside_a_job_are_clean(app, address):
     go(app, address)
     assert_clean(app, address)

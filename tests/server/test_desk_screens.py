@@ -2,14 +2,13 @@
 
 import shutil
 import threading
+from datetime import UTC, datetime
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from browser import launch_options
-from playwright.sync_api import sync_playwright
 from werkzeug.serving import make_server
 
-from server import create_app
+from server import certificate, create_app
 from tests.server.demo_desk import DemoDesk
 
 PAGES = [
@@ -18,6 +17,7 @@ PAGES = [
     "/desk/rings/new?from=paper", "/desk/rings/demo-54/1/drawing",
     "/desk/rings/demo-54/1/cut?side=left&inner=12&outer=31&bolts=54+45&clearance=12",
     "/desk/rings/demo-54/1/cut?side=left&inner=99&outer=31", "/desk/learning", "/desk/keeping", "/desk/records",
+    "/desk/phones", "/desk/people", "/desk/me", "/desk/import", "/desk/audit", "/desk/sign-in", "/desk/certificate",
 ]  # fmt: skip
 RULES = {
     "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "wcag2aaa"]},
@@ -33,6 +33,7 @@ NOT_ASKED = (
 def desk_site(tmp_path_factory):
     """(origin, {name: value for the pages' addresses}) of a demo shop with its job sheets."""
     folder = tmp_path_factory.mktemp("screens")
+    certificate.make(folder / "store", certificate.names_of_this_machine(), datetime.now(UTC))
     app = create_app({"STORE_FOLDER": folder / "store"})
     server = make_server("127.0.0.1", 0, app, threaded=True)
     thread = threading.Thread(target=server.serve_forever)
@@ -47,23 +48,20 @@ def desk_site(tmp_path_factory):
 
 
 @pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (360, "dark")])
-def test_every_page_can_be_read_by_everybody(desk_site, width, scheme):
+def test_every_page_can_be_read_by_everybody(desk_site, browser, width, scheme):
     origin, names = desk_site
     complaints = []
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(**launch_options())
-        page = browser.new_page(viewport={"width": width, "height": 900}, color_scheme=scheme, bypass_csp=False)
-        page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
-        for path in PAGES:
-            page.goto(origin + path.format(**names))
-            over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
-            complaints += [f"{path}: {over} px over the side"] if over > 0 else []
-            found = Axe().run(page, options=RULES).response["violations"]
-            complaints += [
-                f"{path}: {each['id']}: {each['nodes'][0]['html'][:160]}"
-                for each in found
-                if each["id"] not in NOT_ASKED
-            ]
-        browser.close()
+    context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)
+    page = context.new_page()
+    page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
+    for path in PAGES:
+        page.goto(origin + path.format(**names))
+        over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        complaints += [f"{path}: {over} px over the side"] if over > 0 else []
+        found = Axe().run(page, options=RULES).response["violations"]
+        complaints += [
+            f"{path}: {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found if each["id"] not in NOT_ASKED
+        ]
+    context.close()
     complaints = [each for each in complaints if "422" not in each]  # one of the pages is a refusal on purpose
     assert not complaints, "\n".join(complaints)
