@@ -15,6 +15,7 @@ import { remark } from "../signal.js";
 export class FittingAidsPanel {
   #context;
   #ringSet;
+  #shown = null;
 
   constructor(context) {
     this.#context = context;
@@ -30,6 +31,8 @@ export class FittingAidsPanel {
   update(context) {
     this.#context = { ...this.#context, ...context };
     const { app, job, step } = this.#context;
+    if (this.#shown === job.entries.length) return undefined; // else what the person opened stays open
+    this.#shown = job.entries.length;
     if (!this.#ringSet) return fill(this.element, remark({ name: "warning", text: app.t("fitting.no-ring-set") }));
     try {
       return this.#show(app, job, fit(this.#input(job, step.wheel)));
