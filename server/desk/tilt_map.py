@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-WIDTH, HEIGHT = 360, 372
 LEFT, TOP, SIZE = 68, 28, 284
 SPREAD_SHARE = 0.9  # of what can be expected lies inside the ellipse
 _NARROWEST, _WIDEST = 60, 12_000

@@ -5,8 +5,6 @@ import re
 import threading
 
 import pytest
-from browser import launch_options
-from playwright.sync_api import sync_playwright
 from werkzeug.serving import make_server
 
 from calc.rings import Ring
@@ -80,20 +78,21 @@ def origin(desk):
 
 
 @pytest.mark.parametrize("width", [1280, 360])
-def test_on_paper_100_mm_are_100_mm_and_the_ring_has_its_diameter(origin, width):
+def test_on_paper_100_mm_are_100_mm_and_the_ring_has_its_diameter(browser, origin, width):
     """In print a CSS millimetre is a millimetre; nothing may scale the drawing, however narrow the screen."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(**launch_options())
-        page = browser.new_page(viewport={"width": width, "height": 900})
-        page.goto(f"{origin}{CUT}?side=left&inner=12&outer=31&bolts=54 45&clearance=12")
-        page.emulate_media(media="print")
-        for name in ("inner", "outer"):
-            size = page.locator(f"#{name} .measure").evaluate("e => e.getBoundingClientRect().width")
-            rim = page.locator(f"#{name} .rim").first.evaluate("e => e.getBoundingClientRect().width")
-            assert size * ONE_PX_MM == pytest.approx(100, abs=HALF_A_HAIR_MM)
-            assert rim * ONE_PX_MM == pytest.approx(148, abs=HALF_A_HAIR_MM)
-        assert not page.locator("header").is_visible()
-        browser.close()
+    context = browser.new_context(viewport={"width": width, "height": 900})
+    page = context.new_page()
+    page.goto(f"{origin}{CUT}?side=left&inner=12&outer=31&bolts=54 45&clearance=12")
+    page.emulate_media(media="print")
+    for name in ("inner", "outer"):
+        size = page.locator(f"#{name} .measure").evaluate("e => e.getBoundingClientRect().width")
+        rim = page.locator(f"#{name} .rim").first.evaluate("e => e.getBoundingClientRect().width")
+        assert size * ONE_PX_MM == pytest.approx(100, abs=HALF_A_HAIR_MM)
+        assert rim * ONE_PX_MM == pytest.approx(148, abs=HALF_A_HAIR_MM)
+    assert not page.locator("header").is_visible()
+    pages = len(re.findall(rb"/Type\s*/Page\b", page.pdf(format="A4", prefer_css_page_size=True)))
+    assert pages == 2  # one ring to a sheet
+    context.close()
 
 
 @pytest.mark.parametrize(

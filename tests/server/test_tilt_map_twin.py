@@ -5,8 +5,6 @@ import random
 
 import numpy as np
 import pytest
-from browser import launch_options
-from playwright.sync_api import sync_playwright
 
 from calc.rings import RingSet
 from calc.table import effects_of, table_of
@@ -45,16 +43,16 @@ def cases_of(ring_set):
 
 
 @pytest.fixture
-def by_phone(desk):
+def by_phone(browser, desk):
     """(the phone's answers, the cases, the ring set that they are of)."""
     ring_set = RingSet.from_json(next(e["ring_set"] for e in ring_sets_of(desk.phone) if e["id"] == "demo-66"))
     cases = cases_of(ring_set)
-    with serving() as server, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(**launch_options())
-        page = browser.new_page()
+    context = browser.new_context()
+    page = context.new_page()
+    with serving() as server:
         page.goto(f"{server.origin}/tests/run.html")
         answers = page.evaluate(ASK, json.loads(json.dumps(cases)))
-        browser.close()
+        context.close()
     return answers, cases, ring_set
 
 
