@@ -13,7 +13,7 @@ export class TickStep {
     this.#context = context;
     this.element = element("div", { class: "stack" });
     if (context.step.hold && context.step.state !== "done") {
-      this.element.append(confirmButton(context, confirmedWords(context.app.t, context.step), () => this.#done()));
+      this.element.append(confirmButton(context, stepTitle(context.app.t, context.step), () => this.#done()));
     }
   }
 
@@ -28,12 +28,6 @@ export class TickStep {
     const saved = await app.save({ job: job.id, kind: KIND.STEP_DONE, slot: step.slot, body: { hold: step.hold } });
     if (saved) goOn();
   }
-}
-
-/** What a hold's button says; the title stands in where the checklist has no words of their own for it. */
-function confirmedWords(t, step) {
-  const key = `step.${step.id}.confirmed`;
-  return t.has(key) ? t(key, step.params) : stepTitle(t, step);
 }
 
 /** The button that confirms a hold: "Confirmed: ..." with the octagon. */

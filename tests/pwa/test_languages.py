@@ -1,0 +1,143 @@
+"""Both languages in use: no text is missing, unused or still English, and a job is walked in Spanish to its plan.
+
+Completeness file by file is held in test_screen_texts.py. Decimal mark and words of Spanish: Unicode CLDR, by the
+browser's own Intl.
+"""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from app_driver import PHONE_SIZE, open_app
+from job_walk import JobWalk
+from PIL import Image
+from playwright.sync_api import expect
+
+from tests.live_server import LiveServer
+
+PWA = Path(__file__).resolve().parents[2] / "pwa"
+SPEAKING = ("ui", "sync", "store")  # folders of the phone whose modules name texts; domain/ names none
+SAME_IN_BOTH = {
+    "map.base",
+    "report.vin",
+    "ui.app-name",
+    "ui.settings.language.en",
+    "ui.settings.language.es",
+    "ui.unit.lbf-ft",
+}
+# Short words that English cannot do without, none of which is a Spanish word.
+ENGLISH = re.compile(r"\b(the|and|with|of|is|are|this|that|from|not|wheel|left|right|ring|rings|by|or|to)\b", re.I)
+PLACEHOLDER = re.compile(r"\{\w+\}")
+
+
+def texts(language: str) -> dict[str, str]:
+    merged = {}
+    for file in sorted((PWA / "text" / language).glob("*.json")):
+        merged |= json.loads(file.read_text("utf-8"))
+    return merged
+
+
+def stems(keys) -> set[str]:
+    """Return the keys with those of plurals by their common part."""
+    return {re.sub(r"\.(one|other)$", "", key) for key in keys} | set(keys)
+
+
+def sources() -> str:
+    files = [file for folder in SPEAKING for file in sorted((PWA / "js" / folder).rglob("*.js"))]
+    code = "\n".join(file.read_text("utf-8") for file in [*files, PWA / "js" / "main.js"])
+    return re.sub(r"^\s*(/?\*|//).*$", "", code, flags=re.M)  # comments name kinds of keys
+
+
+def named_keys(namespaces: set[str]) -> tuple[set[str], list[re.Pattern]]:
+    """Return the keys that the code names whole, and a pattern for each that it puts together."""
+    code, space = sources(), "|".join(map(re.escape, sorted(namespaces)))
+    whole = set(re.findall(rf'"((?:{space})\.[\w.-]+)"', code))
+    put_together = set(re.findall(rf"`((?:{space})\.[^`\n]*)`", code))
+    parts = [re.split(r"\$\{[^}]*\}", key) for key in put_together]
+    return whole, [re.compile(".+".join(map(re.escape, each))) for each in parts]
+
+
+def test_every_key_that_the_code_names_or_puts_together_has_a_text_and_every_text_is_used():
+    known = stems(texts("en"))
+    whole, patterns = named_keys({key.split(".")[0] for key in known})
+    assert len(whole) > 300
+    prefixes = {key for key in whole if any(each.startswith(f"{key}.") for each in known)}
+    assert not whole - known - prefixes, "named, and without a text"
+    empty = [pattern.pattern for pattern in patterns if not any(map(pattern.fullmatch, known))]
+    assert not empty, "put together, and fits no text"
+    unused = {
+        key
+        for key in known - whole
+        if not any(pattern.fullmatch(key) for pattern in patterns)
+        and not key.endswith((".one", ".other"))
+        and not key.startswith(tuple(f"{prefix}." for prefix in prefixes))
+    }
+    assert not unused, "texts that nothing names"
+
+
+def test_nothing_is_left_in_english():
+    english, spanish = texts("en"), texts("es")
+    same = {key for key, text in english.items() if text == spanish[key] and re.search(r"[a-z]{3}", bare(text))}
+    assert same <= SAME_IN_BOTH
+    leftover = {key: text for key, text in spanish.items() if key not in SAME_IN_BOTH and ENGLISH.search(bare(text))}
+    assert not leftover
+
+
+def bare(text: str) -> str:
+    return PLACEHOLDER.sub("", text)
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory):
+    with LiveServer(tmp_path_factory.mktemp("languages")) as server:
+        yield server.url
+
+
+@pytest.mark.parametrize(
+    ("locale", "language"), [("es-MX", "es"), ("en-GB", "en"), ("fr-FR", "en")], ids=["Spanish", "English", "other"]
+)
+def test_the_language_follows_the_phone(browser, url, locale, language):
+    context = browser.new_context(viewport=PHONE_SIZE, locale=locale)
+    page = context.new_page()
+    page.goto(url)
+    expect(page.locator("html")).to_have_attribute("lang", language)
+    expect(page.locator("h1")).to_have_text(texts(language)["ui.name.title"])
+    context.close()
+
+
+def test_another_language_is_chosen_in_the_settings_and_stays(browser, url):
+    context = browser.new_context(viewport=PHONE_SIZE, locale="en-GB")
+    driver = open_app(context, url)
+    driver.tap_on("settings")
+    driver.tap("language-es")
+    expect(driver.page.locator("h1")).to_have_text(texts("es")["ui.settings.title"])
+    driver.page.close()
+    again = open_app(context, url)
+    expect(again.page.locator("h1")).to_have_text(texts("es")["ui.settings.title"])
+    expect(again.page.locator("html")).to_have_attribute("lang", "es")
+    context.close()
+
+
+def test_two_stages_are_walked_in_spanish(browser, url, tmp_path):
+    """No English text is on any screen, and the keypad types the comma that the region writes."""
+    english = {text for text in texts("en").values() if len(text) > 3} - set(texts("es").values())
+    photo = tmp_path / "photo.jpg"
+    Image.radial_gradient("L").save(photo)
+    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="es-ES")
+    driver = open_app(context, url)
+    driver.wait_ready()
+    driver.new_job()
+    seen = []
+
+    def look(slot: str) -> None:
+        lines = {line.strip() for line in driver.screen_text.splitlines()}
+        assert not lines & english, f"{slot}: English on the screen"
+        assert not re.search(r"\[[\w-]+\.[\w.-]+\]", driver.screen_text), f"{slot}: a text is missing"
+        seen.append(slot)
+
+    JobWalk(driver, photo, look).until("round.1.plan")
+    look("round.1.plan")
+    assert {"vehicle.registration", "base.readings", "base.windows"} <= set(seen)
+    assert "0,42" in driver.screen_text
+    context.close()
