@@ -173,6 +173,17 @@ test("a server that was set up anew (another epoch) gets everything again", asyn
   equal(server.entries.length, 3);
 });
 
+test("a restored server gets back what only another phone still holds", async () => {
+  const { phone, saved, server, sync, parts } = await setting(2);
+  const other = await setting(1, 2);
+  await run(other.phone, server, other.parts.clock); // then that phone falls into the sump
+  await sync();
+  server.entries = [];
+  server.epoch = "00000000-0000-4000-8000-00000000000f";
+  equal((await run(phone, server, parts.clock)).status, "idle");
+  deepEqual(ids(server.entries).sort(), ids([...saved, ...other.saved]).sort());
+});
+
 test("a high water that has fallen is enough to send again", async () => {
   const { phone, job, server, sync } = await setting(3);
   const other = await setting(1, 2);

@@ -174,8 +174,9 @@ async function applyPulled(transaction, entries, serverTime, jobs) {
 }
 
 /**
- * Puts own entries back into the outbox when the server has gone back in time: all of them after a restart, else
- * those beyond its high water where that has fallen. What the server still holds it answers with "already".
+ * Puts entries back into the outbox when the server has gone back in time: after a restart all that this phone holds,
+ * other phones' too, because theirs may be lost; else its own beyond the high water where that has fallen. What the
+ * server still holds it answers with "already".
  */
 async function sendAgain(transaction, answer, device, cursor, at) {
   const fell = answer.high_water < (cursor.high_water[device] ?? 0);
@@ -183,8 +184,8 @@ async function sendAgain(transaction, answer, device, cursor, at) {
   const refused = (await transaction.all(STORE.REFUSED)).map((row) => row.id);
   const settled = new Set([...refused, ...answer.results.map((r) => r.id), ...answer.entries.map((entry) => entry.id)]);
   for (const { id, mine, entry } of await transaction.all(STORE.ENTRIES)) {
-    const missing = answer.restart || (entry.device === device && entry.n > answer.high_water);
-    if (mine && missing && !settled.has(id)) enqueue(transaction, entry, at);
+    const missing = answer.restart || (mine && entry.device === device && entry.n > answer.high_water);
+    if (missing && !settled.has(id)) enqueue(transaction, entry, at);
   }
 }
 
