@@ -115,7 +115,7 @@ def start_session_anew() -> None:
     pairing = session.get("pairing")
     session.clear()
     if pairing is not None:
-        session["pairing"] = pairing
+        remember_pairing(pairing)
 
 
 def remember_pairing(pairing: str) -> None:

@@ -30,7 +30,7 @@ def finish():
         raise Problem("wrong-request", field="code", expected="the code that the desk shows", got="something else")
     key = current_app.config["SECRET_KEY"]
     made = pairing.pair(database(), key, typed, session.get("pairing"), gate.address(), now_ms())
-    session.clear()  # what was in the cookie before, its token least of all, is no part of the new pairing
+    session.pop("csrf_token", None)  # somebody may have put it there; a sign-in at the desk may stay beside the pairing
     gate.remember_pairing(made)
     with database().transaction() as connection:
         shop = shops.shop_row(connection)

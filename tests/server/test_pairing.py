@@ -127,6 +127,19 @@ def test_the_session_of_a_phone_lasts_400_days_from_its_last_sync_and_ends_with_
     assert far_phone.session().status_code == 200
 
 
+def test_one_browser_may_be_phone_and_desk(far_phone, owner):
+    """On the owner's own PC: neither ends the other, and the pairing keeps its 400 days."""
+    here = Desk(far_phone.client.application, far_phone.address)
+    here.client = far_phone.client
+    answer = here.sign_in()
+    assert "Expires=" in answer.headers["Set-Cookie"]
+    assert far_phone.session().status_code == 200
+    assert far_phone.pair(owner.make_code("Again")).status_code == 200
+    assert here.get("/desk/").status_code == 200
+    here.post("/desk/sign-out")
+    assert far_phone.session().status_code == 200
+
+
 def test_pairing_needs_a_token_as_every_write_does(shop_app):
     code = make_code(shop_app)
     phone = FarPhone(shop_app)
