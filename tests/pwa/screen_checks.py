@@ -9,6 +9,7 @@ from axe_playwright_python.sync_playwright import Axe
 TARGET_PX = 56
 GAP_PX = 8
 WIDTHS = (360, 320)
+THEMES = ("light", "dark", "contrast")
 _SEED = (Path(__file__).parent / "seed_job.js").read_text("utf-8")
 _AXE = Axe()
 PHONE = "(await (await import('/js/store/phone.js')).openPhone())"  # the store, in scripts run in the page
@@ -49,14 +50,16 @@ def go(driver: AppDriver, address: str) -> None:
 
 
 def assert_clean(driver: AppDriver, name: str) -> None:
-    """Assert what holds for every screen, in light and dark, at every width."""
+    """Assert what holds for every screen, in light, dark and high contrast, at every width."""
     page = driver.page
     missing = re.findall(r"\[[\w.-]+\.[\w.-]+\]", page.inner_text("body"))
     assert not missing, f"{name}: texts missing: {missing}"
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)
+    chosen = page.evaluate("document.documentElement.dataset.theme")
+    for theme in THEMES:
+        page.evaluate("theme => { document.documentElement.dataset.theme = theme }", theme)
         found = _AXE.run(page, options=_RULES).response["violations"]
-        assert not found, f"{name}, {scheme}: {[(v['id'], [n['html'][:120] for n in v['nodes']]) for v in found]}"
+        assert not found, f"{name}, {theme}: {[(v['id'], [n['html'][:120] for n in v['nodes']]) for v in found]}"
+    page.evaluate("theme => { document.documentElement.dataset.theme = theme }", chosen)
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 740})
         assert not page.evaluate(_OVERFLOW), f"{name}: scrolls sideways at {width} px"
