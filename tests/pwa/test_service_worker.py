@@ -3,18 +3,10 @@ and only the person's tap changes over to another build (failure-modes 1)."""
 
 import pytest
 from static_server import serving
-from worker_site import WorkerSite, make_build
+from worker_site import WorkerSite, make_build, wait_until
 
 from server.shell import worker_script
 
-# Playwright's own wait_for_function needs eval, which the product's policy forbids.
-WAIT = """async ([condition, wanted]) => {
-    const end = Date.now() + 8000;
-    while (!(await condition(wanted))) {
-        if (Date.now() > end) throw new Error("still not so after 8 s: " + condition);
-        await new Promise((resolve) => setTimeout(resolve, 20));
-    }
-}"""
 IN_CHARGE = "() => navigator.serviceWorker.controller !== null"
 
 CACHES = """async () => {
@@ -51,11 +43,6 @@ def installed(site, page):
     page.goto(site.origin + "/")
     wait_until(page, IN_CHARGE)
     return page
-
-
-def wait_until(page, condition: str, wanted=None) -> None:
-    """Wait until a JavaScript condition, a function of `wanted`, holds in the page."""
-    page.evaluate(f"async (wanted) => ({WAIT})([{condition}, wanted])", wanted)
 
 
 def wait_for_state(page, status: str) -> None:
@@ -222,3 +209,25 @@ def test_the_kill_switch_removes_worker_and_caches_and_nothing_else(site, instal
     assert installed.evaluate("caches.keys()") == ["not-ours"]
     assert installed.evaluate(count) == 3
     assert installed.evaluate("localStorage.getItem('tapermark.witness')") == "x"
+
+
+def test_a_first_install_that_failed_is_tried_again_when_the_page_comes_to_the_front(site, page):
+    site.mode = "cut off"
+    page.goto(site.origin + "/")
+    wait_for_state(page, "failed")
+    site.mode = None
+    page.evaluate("() => document.dispatchEvent(new Event('visibilitychange', { bubbles: true }))")
+    wait_until(page, IN_CHARGE)
+    wait_for_state(page, "none")
+    assert page.evaluate("ready()") == {"ready": True, "missing": []}
+
+
+def test_a_page_of_the_first_visit_is_told_too_when_another_tab_changes_over(site, installed, builds):
+    """Its first worker came while it was open; that was no change-over, the second one is."""
+    site.folder = builds[2]
+    installed.evaluate(LOOK)
+    wait_for_state(installed, "waiting")
+    installed.evaluate(
+        "async () => (await navigator.serviceWorker.getRegistration()).waiting.postMessage({type: 'take-over'})"
+    )
+    wait_for_state(installed, "elsewhere")

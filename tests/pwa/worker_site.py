@@ -20,6 +20,14 @@ globalThis.updates = startUpdates();
 const phone = {{ ringSets: async () => [1], check: async () => ({{ ok: true }}) }};
 globalThis.ready = () => checkReady(phone);
 """
+# Playwright's own wait_for_function does not wait for conditions that are promises.
+WAIT = """async ([condition, wanted]) => {
+    const end = Date.now() + 30_000;
+    while (!(await condition(wanted))) {
+        if (Date.now() > end) throw new Error("still not so after 30 s: " + condition);
+        await new Promise((resolve) => setTimeout(resolve, 20));
+    }
+}"""
 
 
 def make_build(folder: Path, build: int, version: str) -> Path:
@@ -57,6 +65,7 @@ class WorkerSite:
 
         class Handler(BaseHTTPRequestHandler):
             protocol_version = "HTTP/1.1"
+            disable_nagle_algorithm = True  # head and body are two writes: the second would wait 40 ms for the first
 
             def do_GET(self):
                 self.rfile.read(int(self.headers.get("Content-Length", 0)))  # or it becomes part of the next request
@@ -105,6 +114,11 @@ class WorkerSite:
         # A long max-age, as a careless proxy might add: the install must not be filled from the browser's cache.
         extra = {"Cache-Control": "max-age=600", "Content-Security-Policy": CONTENT_SECURITY_POLICY}
         send(request, 200, TYPES[file.suffix], body[: int(len(body) * part)], length=len(body), **extra)
+
+
+def wait_until(page, condition: str, wanted=None) -> None:
+    """Wait until a JavaScript condition, a function of `wanted`, holds in the page."""
+    page.evaluate(f"async (wanted) => ({WAIT})([{condition}, wanted])", wanted)
 
 
 def send(request, status: int, content_type: str, body: bytes, length: int | None = None, **headers) -> None:

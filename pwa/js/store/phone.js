@@ -101,7 +101,7 @@ class Phone {
       this.#persistence ??= this.#keepPersistence();
       return entry;
     } catch (error) {
-      rescue(this.#localStorage, content, stamp.at);
+      this.keepAside(content);
       throw new SaveFailed(codeOf(error), error, content, error.params);
     }
   }
@@ -180,6 +180,11 @@ class Phone {
   /** A file with everything that the server does not hold; see export.js for a database that does not answer. */
   exportUnsent() {
     return exportUnsent(this.#database, { at: zonedTime(this.#now()), localStorage: this.#localStorage });
+  }
+
+  /** Keeps the content of a save that failed, or could not even be tried, as text outside of the database. */
+  keepAside(content) {
+    rescue(this.#localStorage, content, zonedTime(this.#now()));
   }
 
   /** Values whose save failed, kept as text: [{job, kind, slot, after, body, by, at}]. */

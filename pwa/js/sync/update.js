@@ -19,6 +19,7 @@ export class Updates extends EventTarget {
   #page;
   #reload;
   #registration = null;
+  #hadController = false;
   #accepted = false;
 
   constructor({ workers = globalThis.navigator?.serviceWorker, page = globalThis, reload = () => globalThis.location.reload() } = {}) {
@@ -30,24 +31,20 @@ export class Updates extends EventTarget {
 
   async start() {
     if (!this.#workers) return;
-    const hadController = this.#workers.controller !== null;
-    this.#workers.addEventListener("controllerchange", () => this.#changedOver(hadController));
-    try {
-      this.#registration = await this.#workers.register(workerUrl(), { updateViaCache: "none" });
-    } catch {
-      this.#say("failed"); // no network at the first visit, or an answer that is not the worker
-      return;
-    }
-    this.#registration.addEventListener("updatefound", () => this.#watch(this.#registration.installing));
-    if (this.#registration.installing) this.#watch(this.#registration.installing);
-    if (this.#registration.waiting) this.#say("waiting"); // it may have come before anybody listened
+    this.#hadController = this.#workers.controller !== null;
+    this.#workers.addEventListener("controllerchange", () => this.#changedOver());
     for (const name of ["pageshow", "visibilitychange"]) this.#page.addEventListener(name, () => this.look());
+    await this.#register();
   }
 
-  /** Asks the server for a newer worker; phones do not reliably do it by themselves when they come back. */
+  /**
+   * Asks the server for a newer worker; phones do not reliably do it by themselves when they come back. Where the first
+   * one could not be installed it is tried again.
+   */
   async look() {
     if (this.#page.document?.visibilityState === "hidden") return;
-    await this.#registration?.update().catch(() => {}); // no network: the next time will do
+    if (this.#registration?.active) await this.#registration.update().catch(() => {}); // no network: the next time will do
+    else await this.#register();
   }
 
   /** The person changes over: drafts must be saved before. The page reloads once the newer worker is in charge. */
@@ -63,16 +60,36 @@ export class Updates extends EventTarget {
     return () => this.removeEventListener("change", heard);
   }
 
+  async #register() {
+    let registration;
+    try {
+      registration = await this.#workers.register(workerUrl(), { updateViaCache: "none" });
+    } catch {
+      this.#say("failed"); // no network at the first visit, or an answer that is not the worker
+      return;
+    }
+    if (registration === this.#registration) return;
+    this.#registration = registration;
+    registration.addEventListener("updatefound", () => this.#watch(registration.installing));
+    if (registration.installing) this.#watch(registration.installing);
+    if (registration.waiting) this.#say("waiting"); // it may have come before anybody listened
+  }
+
   #watch(worker) {
+    let isWhole = false;
     worker.addEventListener("statechange", () => {
-      if (worker.state === "redundant" && this.#registration.active !== worker) this.#say("failed");
+      if (worker.state === "redundant" && !isWhole) this.#say("failed"); // else it was replaced, or switched off
+      isWhole ||= worker.state === "installed";
       if (worker.state === "installed" && this.#workers.controller) this.#say("waiting");
+      if (worker.state === "activated" && this.state.status === "failed") this.#say("none");
     });
   }
 
-  #changedOver(hadController) {
+  /** The very first worker of a phone changes nothing; any other one that this page did not ask for is another tab's. */
+  #changedOver() {
     if (this.#accepted) this.#reload();
-    else if (hadController) this.#say("elsewhere"); // another tab changed over; this page still runs the older code
+    else if (this.#hadController) this.#say("elsewhere"); // this page still runs the older code
+    this.#hadController = true;
   }
 
   #say(status) {
@@ -81,10 +98,12 @@ export class Updates extends EventTarget {
   }
 }
 
+let policy = null; // a name can be given once
+
 /** The one place that makes a script address: under Trusted Types a plain text is refused. */
 function workerUrl() {
   if (!globalThis.trustedTypes) return WORKER_URL;
-  const policy = globalThis.trustedTypes.createPolicy(POLICY_NAME, {
+  policy ??= globalThis.trustedTypes.createPolicy(POLICY_NAME, {
     createScriptURL: (url) => {
       if (url !== WORKER_URL) throw new TypeError(`expected ${WORKER_URL}, got ${url}`);
       return url;

@@ -111,14 +111,16 @@ export class App {
    * @returns {Promise<Object|null>} the entry, or null if it is not saved
    */
   async save(content, { undoable = true } = {}) {
+    const by = this.settings.get("technician");
     try {
       const before = await this.job(content.job);
       const live = content.slot ? before.live(content.slot) : [];
-      const entry = await this.phone.save({ ...content, after: live.map(({ id }) => id), by: this.settings.get("technician") });
+      const entry = await this.phone.save({ ...content, after: live.map(({ id }) => id), by });
       this.#bar.alarm = null;
       if (undoable) this.undo.push(entry, live);
       return entry;
     } catch (error) {
+      if (error.name !== "SaveFailed") this.phone.keepAside({ ...content, after: [], by }); // the job could not be read
       this.#alarm(error, () => this.save(content, { undoable }));
       return null;
     }

@@ -1,0 +1,213 @@
+"""Two builds of the whole program on one phone (failure-modes 1.7, 1.9, 2.9): {v1, v2 page} x {v1, v2 worker} x {v1, v2
+database}. A running job stays on its build until the person taps; nothing saved or typed is lost; a page that is older
+than the data says so. And the kill switch, with unsent work on the phone.
+"""
+
+import json
+import shutil
+
+import pytest
+from app_driver import PHONE_SIZE, AppDriver, open_app
+from playwright.sync_api import expect
+from static_server import serving
+from worker_site import WorkerSite, wait_until
+
+from server.shell import worker_script
+from tests.live_server import ROOT
+
+LOOK = "async () => { await (await navigator.serviceWorker.getRegistration()).update().catch(() => {}); }"
+TAKE_OVER = "async () => (await navigator.serviceWorker.getRegistration()).waiting.postMessage({ type: 'take-over' })"
+BUILD = "() => globalThis.build"
+TITLE = "async () => (await (await fetch('/text/en/ui.json')).json())['ui.start.title']"
+# The next version of the database has one store more; its step stands behind the released ones.
+END_OF_STEPS = "\n];\n"
+STEP_TO_2 = "  function toNext(database) {\n    database.createObjectStore('next');\n  },"
+FACTS = """async (job) => {
+    const versions = await indexedDB.databases();
+    const phone = await (await import("/js/store/phone.js")).openPhone();
+    return {
+        ids: (await phone.entries(job)).map(({ id }) => id).sort(), unsent: (await phone.unsent()).entries,
+        health: phone.health, database: versions.find(({ name }) => name === "tapermark").version,
+    };
+}"""
+GONE = "async () => !(await navigator.serviceWorker.getRegistration()) && (await caches.keys()).length === 0"
+STEP = "vehicle.description"
+TYPED = "white van, left lamp cracked"
+LIMIT_MS = 20_000
+
+
+def make_build(folder, build: int):
+    """Copy the program; build 2 has another version, another text and the next version of the database."""
+    shutil.copytree(ROOT / "pwa", folder)
+    main = folder / "js" / "main.js"
+    main.write_text(f"globalThis.build = {build};\n{main.read_text('utf-8')}", "utf-8")
+    if build == 2:
+        changelog, words, upgrades = (
+            folder / "changelog.json",
+            folder / "text/en/ui.json",
+            folder / "js/store/upgrades.js",
+        )
+        changelog.write_text(json.dumps([{"version": "99.0.0", "date": "2026-11-25", "changes": []}]), "utf-8")
+        changed = json.loads(words.read_text("utf-8")) | {"ui.start.title": "Jobs of build 2"}
+        words.write_text(json.dumps(changed), "utf-8")
+        steps = upgrades.read_text("utf-8")
+        assert steps.count(END_OF_STEPS) == 1
+        upgrades.write_text(steps.replace(END_OF_STEPS, f"\n{STEP_TO_2}{END_OF_STEPS}"), "utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def builds(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("builds")
+    return {build: make_build(folder / str(build), build) for build in (1, 2)}
+
+
+@pytest.fixture
+def site(builds):
+    site = WorkerSite(builds[1])
+    with serving(site.handler()) as server:
+        site.origin = server.origin
+        yield site
+
+
+@pytest.fixture
+def app(browser, site):
+    """A phone of build 1, its worker in charge, with a job whose second step is half typed."""
+    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True)
+    app = open_app(context, site.origin)
+    wait_until(app.page, "() => navigator.serviceWorker.controller !== null")
+    app.job_id = app.new_job()
+    app.text("QX 41 LTM")
+    app.page.evaluate("hash => { location.hash = hash; }", f"#/job/{app.job_id}/step/{STEP}")
+    app.settle()
+    app.key("text").fill(TYPED)
+    app.versions_before = facts(app)
+    yield app
+    context.close()
+
+
+def facts(app: AppDriver) -> dict:
+    return app.page.evaluate(FACTS, app.job_id)
+
+
+def deploy(app: AppDriver, site: WorkerSite, builds: dict) -> None:
+    """Put build 2 on the server, and wait until its worker waits on the phone."""
+    site.folder = builds[2]
+    app.page.evaluate(LOOK)
+    wait_until(app.page, "async () => (await navigator.serviceWorker.getRegistration()).waiting !== null")
+
+
+def another_tab(app: AppDriver, site: WorkerSite, past_the_worker: bool = False) -> AppDriver:
+    """Open Tapermark in a second tab; `past_the_worker`: as a reload with the shift key does."""
+    page = app.page.context.new_page()
+    if past_the_worker:
+        cdp = page.context.new_cdp_session(page)
+        cdp.send("Network.enable")
+        cdp.send("Network.setBypassServiceWorker", {"bypass": True})
+        cdp.send("Network.setCacheDisabled", {"cacheDisabled": True})
+    page.goto(site.origin)
+    other = AppDriver(page)
+    other.settle()
+    other.job_id = app.job_id
+    return other
+
+
+def test_a_running_job_stays_on_its_build_until_the_tap_and_loses_nothing(app, site, builds):
+    deploy(app, site, builds)
+    assert (app.page.evaluate(BUILD), app.page.evaluate(TITLE)) == (1, "Jobs")
+    app.page.reload()  # no tap
+    app.settle()
+    assert (app.page.evaluate(BUILD), app.key("text").input_value()) == (1, TYPED)
+    app.page.evaluate("() => { location.hash = '#/'; }")
+    app.settle()
+    with app.page.expect_navigation():
+        app.tap("update-now")
+    app.settle()
+    assert (app.page.evaluate(BUILD), app.page.evaluate(TITLE)) == (2, "Jobs of build 2")
+    assert facts(app) == app.versions_before | {"database": 2}
+    app.open_job(app.job_id)
+    app.page.evaluate("hash => { location.hash = hash; }", f"#/job/{app.job_id}/step/{STEP}")
+    app.settle()
+    assert app.key("text").input_value() == TYPED
+    app.tap_on("keep")
+    assert facts(app)["unsent"] == app.versions_before["unsent"] + 1
+
+
+def test_page_1_worker_2_database_1(app, site, builds):
+    """Another tab changed over: this page goes on with its build and its modules, and can save."""
+    deploy(app, site, builds)
+    app.page.evaluate(TAKE_OVER)
+    wait_until(app.page, "async () => (await caches.keys()).length === 1")
+    assert (app.page.evaluate(BUILD), app.page.evaluate(TITLE)) == (1, "Jobs of build 2")
+    app.tap_on("keep")
+    assert facts(app)["unsent"] == app.versions_before["unsent"] + 1
+    assert facts(app)["database"] == 1
+    app.page.evaluate("() => { location.hash = '#/'; }")
+    app.settle()
+    expect(app.key("update")).to_contain_text("another tab")
+
+
+@pytest.mark.parametrize("worker", [1, 2])
+def test_page_1_database_2_says_not_saved_and_the_value_is_saved_after_the_reload(app, site, builds, worker):
+    """A second tab with build 2 brings the database forward under the first one."""
+    deploy(app, site, builds)
+    if worker == 2:
+        app.page.evaluate(TAKE_OVER)
+        wait_until(app.page, "async () => (await caches.keys()).length === 1")
+    other = another_tab(app, site, past_the_worker=worker == 1)
+    assert other.page.evaluate(BUILD) == 2
+    assert facts(other) == app.versions_before | {"database": 2}, "page 2, and everything is still there"
+    app.tap("keep")
+    expect(app.key("not-saved")).to_contain_text("NOT SAVED")
+    assert app.key("text").input_value() == TYPED
+    other.page.evaluate("() => { location.hash = '#/'; }")
+    other.page.reload()
+    other.settle()
+    other.tap("save-rescued")
+    expect(other.key("rescued")).to_have_count(0)
+    assert facts(other)["unsent"] == app.versions_before["unsent"] + 1
+
+
+def test_page_2_worker_1_database_2_saves(app, site, builds):
+    deploy(app, site, builds)
+    other = another_tab(app, site, past_the_worker=True)
+    other.page.evaluate("hash => { location.hash = hash; }", f"#/job/{app.job_id}/step/{STEP}")
+    other.settle()
+    assert (other.page.evaluate(BUILD), other.key("text").input_value()) == (2, TYPED)
+    other.tap_on("keep")
+    assert facts(other)["unsent"] == app.versions_before["unsent"] + 1
+
+
+def test_a_server_that_goes_back_to_build_1_does_not_harm_the_data(app, site, builds):
+    deploy(app, site, builds)
+    other = another_tab(app, site, past_the_worker=True)
+    app.page.close()
+    other.page.close()
+    site.folder = builds[1]
+    back = AppDriver(app.page.context.new_page())
+    back.job_id = app.job_id
+    back.page.goto(site.origin)
+    expect(back.page.locator("body")).to_contain_text("Reload", timeout=LIMIT_MS)
+    site.folder = builds[2]
+    again = another_tab(back, site, past_the_worker=True)
+    assert facts(again) == app.versions_before | {"database": 2}
+
+
+def test_the_kill_switch_leaves_three_unsent_entries_and_the_draft_alone(app, site, builds):
+    app.text(TYPED)
+    assert facts(app)["unsent"] == 3
+    before = facts(app)
+    site.worker = worker_script(builds[1], off=True)
+    app.page.evaluate(LOOK)
+    wait_until(
+        app.page, "async () => !(await navigator.serviceWorker.getRegistration()) && (await caches.keys()).length === 0"
+    )
+    assert facts(app) == before
+    site.asked.clear()
+    app.page.goto(f"{site.origin}/?again#/")
+    app.settle()
+    assert any(path.startswith("/?again") for _, path, _ in site.asked), "from the network"
+    expect(app.key("unsent")).to_contain_text("3")
+    assert facts(app) == before
+    wait_until(app.page, GONE)
+    assert not app.shows("update")
