@@ -20,21 +20,26 @@ DIAMETER_MM_LOW, DIAMETER_MM_HIGH = 100.0, 2000.0  # from a kart's rim to the lo
 
 # At most six digits on either side: more is a slip of the finger, and it keeps every quantity small.
 _DECIMAL = r"(?:\d{1,6}(?:[.,]\d{0,6})?|[.,]\d{1,6})"
-_SIGN = r"(?P<sign>[+\-−]?)\s*"
+_SIGN = r"(?P<sign>[+-]?)\s*"
 _FORMS = {
     "deg": re.compile(rf"{_SIGN}(?P<whole>{_DECIMAL})\s*°?", re.ASCII),
     "deg-min": re.compile(
-        rf"{_SIGN}(?:(?P<degrees>\d{{1,3}})(?:\s*°\s*|\s+)(?P<minutes>{_DECIMAL})\s*['′]?"
-        rf"|(?P<only_degrees>\d{{1,3}})\s*°|(?P<only_minutes>{_DECIMAL})\s*['′])",
+        rf"{_SIGN}(?:(?P<degrees>\d{{1,3}})(?:\s*°\s*|\s+)(?P<minutes>{_DECIMAL})\s*'?"
+        rf"|(?P<only_degrees>\d{{1,3}})\s*°|(?P<only_minutes>{_DECIMAL})\s*')",
         re.ASCII,
     ),
     "mm": re.compile(rf"{_SIGN}(?P<whole>{_DECIMAL})\s*(?:mm)?", re.ASCII),
     "inch": re.compile(
         rf"{_SIGN}(?:(?:(?P<mixed>\d{{1,3}})\s+)?(?P<over>\d{{1,4}})\s*/\s*(?P<under>\d{{1,4}})"
-        rf'|(?P<whole>{_DECIMAL}))\s*(?:"|″|in)?',
+        rf'|(?P<whole>{_DECIMAL}))\s*(?:"|in)?',
         re.ASCII,
     ),
 }
+# What keyboards and copied sheets write for the plain characters: a dash is a minus, a narrow or fixed space a space.
+_ALIKE = str.maketrans(
+    dict.fromkeys("−‐‑‒–—﹣－", "-") | {"＋": "+", "⁄": "/", "º": "°"} | dict.fromkeys("\u00a0\u2007\u2009\u202f", " ")
+    | dict.fromkeys("′’‘´", "'") | dict.fromkeys("″”“", '"')
+)  # fmt: skip
 _EXPECTED = {
     "deg": "degrees such as 0.33",
     "deg-min": "degrees and minutes such as 0°20' (or 20'), minutes below 60",
@@ -121,7 +126,7 @@ def text_from_mdeg(mdeg: int, unit: str, diameter_mm: float | None = None) -> st
 
 def _quantity_from_text(text, unit: str, field: str) -> Fraction:
     """Return the signed number in `text`: degrees for the two angle units, else in the length unit itself."""
-    found = _FORMS[unit].fullmatch(text.strip()) if isinstance(text, str) else None
+    found = _FORMS[unit].fullmatch(text.translate(_ALIKE).strip()) if isinstance(text, str) else None
     parts = found.groupdict() if found else {}
     refusal = InputError(field, _EXPECTED[unit], shown(text))
     if not found or (parts.get("under") and int(parts["under"]) == 0):
@@ -138,7 +143,7 @@ def _quantity_from_text(text, unit: str, field: str) -> Fraction:
         size = _decimal(parts["mixed"]) + fraction
     else:
         size = _decimal(parts["whole"])
-    return -size if parts["sign"] in ("-", "−") else size
+    return -size if parts["sign"] == "-" else size
 
 
 def _decimal(digits: str | None) -> Fraction:

@@ -34,6 +34,23 @@ test("halves go away from zero, and what only looks like a half does not", () =>
   equal(roundHalfAway(0.49999999999999994), 0);
 });
 
+test("what is shown can be typed again and is shown the same, in every unit, with point and comma", () => {
+  const diameters = { "deg": null, "deg-min": null, "mm": 381, "inch": 650 };
+  for (const locale of ["en", "es"]) {
+    for (const [unit, diameter] of Object.entries(diameters)) {
+      for (let mdeg = -2000; mdeg <= 2000; mdeg += 13) {
+        const shown = textFromMdeg(mdeg, unit, diameter, locale);
+        equal(textFromMdeg(mdegFromText(shown, unit, diameter), unit, diameter, locale), shown, `${mdeg} in ${unit}, ${locale}`);
+      }
+    }
+  }
+});
+
+test("every kind of minus is one, and a text that is no number is refused whole", () => {
+  for (const minus of "-−‐‑‒–—﹣－") equal(mdegFromText(`${minus}0,45`, "deg"), -450, minus);
+  for (const text of ["0.4.5", "1,024.5", "–", "0.4 5", "4½"]) throws(() => mdegFromText(text, "deg"), { code: "angle-text-deg", got: text });
+});
+
 test("an unknown unit is refused", () => {
   throws(() => mdegFromText("1", "rad"), { code: "bad-input" });
   throws(() => textFromMdeg(1, "rad"), { code: "bad-input" });

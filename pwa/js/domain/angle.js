@@ -2,7 +2,7 @@
 // said about it, as message keys. The words themselves are in pwa/text.
 
 import { InputError } from "./input-error.js";
-import { mdegFromText, textFromMdeg } from "./units.js";
+import { mdegFromText, plainWriting, textFromMdeg } from "./units.js";
 
 /** For each quantity the positive way first (design 3 and the entry format), and whether a length may be typed. */
 const QUANTITIES = Object.freeze({
@@ -13,7 +13,7 @@ const QUANTITIES = Object.freeze({
   "cross-camber": { ways: ["more", "less"], lengths: false },
 });
 const LENGTH_UNITS = new Set(["mm", "inch"]);
-const SIGNS = /^\s*[+\-−–]/;
+const SIGN = /^\s*[+-]/;
 
 /**
  * Makes an angle from what was typed. The text carries no sign: the way says it.
@@ -25,7 +25,7 @@ export function makeAngle({ quantity, text, unit, way, diameterMm = null }) {
   const { ways, lengths } = QUANTITIES[quantity];
   const isLength = LENGTH_UNITS.has(unit);
   if (isLength && !lengths) throw new InputError("angle-unit", quantity, "degrees, or degrees and minutes", unit);
-  if (SIGNS.test(text)) throw new InputError("angle-sign", quantity, "a number without a sign", text);
+  if (SIGN.test(plainWriting(text))) throw new InputError("angle-sign", quantity, "a number without a sign", text);
   const size = mdegFromText(text, unit, isLength ? diameterMm : null, quantity);
   if (size !== 0 && !ways.includes(way)) throw new InputError("angle-way", quantity, `one of ${ways.join(", ")}`, way);
   return {

@@ -14,17 +14,19 @@ const MM_PER_10_INCH = 254;
 const MICRO = 1_000_000; // typed decimals are held in millionths: at most six digits stand behind the mark
 const DECIMAL = String.raw`(?:\d{1,6}(?:[.,]\d{0,6})?|[.,]\d{1,6})`;
 const SPACE = String.raw`[ \t\n\r\f\v]`;
-const SIGN = String.raw`(?<sign>[+\-−]?)${SPACE}*`;
+/** What keyboards and copied sheets write for the plain characters: a dash is a minus, a narrow or fixed space a space. */
+const ALIKE = [[/[−‐‑‒–—﹣－]/gu, "-"], [/＋/gu, "+"], [/⁄/gu, "/"], [/º/gu, "°"], [/[\u00a0\u2007\u2009\u202f]/gu, " "], [/[′’‘´]/gu, "'"], [/[″”“]/gu, '"']];
+const SIGN = String.raw`(?<sign>[+\-]?)${SPACE}*`;
 const FORMS = {
   "deg": whole(String.raw`${SIGN}(?<whole>${DECIMAL})${SPACE}*°?`),
   "deg-min": whole(
-    String.raw`${SIGN}(?:(?<degrees>\d{1,3})(?:${SPACE}*°${SPACE}*|${SPACE}+)(?<minutes>${DECIMAL})${SPACE}*['′]?` +
-    String.raw`|(?<only_degrees>\d{1,3})${SPACE}*°|(?<only_minutes>${DECIMAL})${SPACE}*['′])`,
+    String.raw`${SIGN}(?:(?<degrees>\d{1,3})(?:${SPACE}*°${SPACE}*|${SPACE}+)(?<minutes>${DECIMAL})${SPACE}*'?` +
+    String.raw`|(?<only_degrees>\d{1,3})${SPACE}*°|(?<only_minutes>${DECIMAL})${SPACE}*')`,
   ),
   "mm": whole(String.raw`${SIGN}(?<whole>${DECIMAL})${SPACE}*(?:mm)?`),
   "inch": whole(
     String.raw`${SIGN}(?:(?:(?<mixed>\d{1,3})${SPACE}+)?(?<over>\d{1,4})${SPACE}*/${SPACE}*(?<under>\d{1,4})` +
-    String.raw`|(?<whole>${DECIMAL}))${SPACE}*(?:"|″|in)?`,
+    String.raw`|(?<whole>${DECIMAL}))${SPACE}*(?:"|in)?`,
   ),
 };
 const EXPECTED = {
@@ -33,6 +35,11 @@ const EXPECTED = {
   "mm": "millimetres such as 2.5",
   "inch": "inches such as 0.06 or 1/16",
 };
+
+/** Returns typed text with "-" for every kind of minus, and the other characters that only look alike made plain. */
+export function plainWriting(text) {
+  return ALIKE.reduce((plain, [alike, character]) => plain.replace(alike, character), text);
+}
 
 /** Returns the nearest whole number, halves away from zero. */
 export function roundHalfAway(number) {
@@ -49,7 +56,7 @@ export function roundHalfAway(number) {
  */
 export function mdegFromText(text, unit, diameterMm = null, field = "text") {
   if (!UNITS.includes(unit)) throw new InputError("bad-input", `${field}.unit`, `one of ${UNITS.join(", ")}`, unit);
-  const parts = typeof text === "string" ? text.trim().match(FORMS[unit])?.groups : undefined;
+  const parts = typeof text === "string" ? plainWriting(text).trim().match(FORMS[unit])?.groups : undefined;
   const refusal = new InputError(`angle-text-${unit}`, field, EXPECTED[unit], text);
   if (!parts) throw refusal;
   const size = sizeOf(parts, unit, refusal, { diameterMm, field, text });
@@ -57,7 +64,7 @@ export function mdegFromText(text, unit, diameterMm = null, field = "text") {
     const limit = READING_LIMIT_MDEG / 1000;
     throw new InputError("angle-too-large", field, `at most ${limit} degrees either way`, text, { limit });
   }
-  return size !== 0 && (parts.sign === "-" || parts.sign === "−") ? -size : size;
+  return size !== 0 && parts.sign === "-" ? -size : size;
 }
 
 /**

@@ -5,12 +5,13 @@
  */
 
 import { makeAngle } from "../domain/angle.js";
+import { plainWriting } from "../domain/units.js";
 import { Keypad } from "./keypad.js";
 import { button, element, fill, freshId } from "./element.js";
 import { errorText } from "./error-text.js";
 import { unitsOf, waysOf } from "./quantity.js";
 
-const SIGNS = { "-": 1, "\u2212": 1, "\u2013": 1, "+": 0 };
+const SIGNS = { "-": 1, "+": 0 };
 
 export class AngleEntry {
   #options;
@@ -147,7 +148,7 @@ export class AngleEntry {
 
   /** A sign from a hardware keyboard becomes a way, said in words; it never stays in the number. */
   #typed(text) {
-    const first = text.trimStart()[0];
+    const first = plainWriting(text).trimStart()[0];
     const sign = SIGNS[first];
     if (sign === undefined) return this.#change({ text });
     return this.#change({ text: text.trimStart().slice(1), way: waysOf(this.#options.quantity)[sign] });
