@@ -6,10 +6,18 @@ Playwright's synchronous interface can be started only once in a process, so no 
 import os
 
 import pytest
-from playwright.sync_api import sync_playwright
+from hypothesis import settings
+from playwright.sync_api import expect, sync_playwright
 
 from tests.browser import launch_options as options_of_this_machine
 from tests.postgres import Cluster, binaries
+
+IN_CI = os.environ.get("CI") == "true"
+
+# A busy machine is slow, not wrong. CI repeats the same examples; elsewhere each run looks at new ones.
+settings.register_profile("tapermark", deadline=None, derandomize=IN_CI)
+settings.load_profile("tapermark")
+expect.set_options(timeout=30_000)
 
 
 @pytest.fixture(scope="session")
@@ -42,7 +50,7 @@ def browser(chromium, launch_options):
 def postgres():
     """A throwaway PostgreSQL. Where there is none its tests are skipped by name, and in CI they fail."""
     if binaries() is None:
-        say = pytest.fail if os.environ.get("CI") == "true" else pytest.skip
+        say = pytest.fail if IN_CI else pytest.skip
         say("no PostgreSQL here: run `sh tests/run` as root, which brings it, or install Debian's package `postgresql`")
     with Cluster() as cluster:
         yield cluster

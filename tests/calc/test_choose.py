@@ -30,7 +30,7 @@ def choose_or_nothing(case: dict) -> dict:
     return choose(case)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(choose_inputs())
 def test_equals_exhaustive_search(case):
     expected = best_plans(case)
@@ -67,7 +67,7 @@ def test_without_any_window_every_pattern_has_its_first_pair():
     assert {plan["distance"] for plan in plans} == {0.0}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(choose_inputs())
 def test_the_figures_of_a_plan_follow_from_its_effects(case):
     plans = choose_or_nothing(case)["plans"]
@@ -83,7 +83,7 @@ def test_the_figures_of_a_plan_follow_from_its_effects(case):
         assert plan["pairs"] == (plan["left"] is not None) + (plan["right"] is not None)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(choose_inputs())
 def test_plans_are_in_order(case):
     groups = {}

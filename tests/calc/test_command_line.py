@@ -161,20 +161,20 @@ PATHS = [
 ]
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(st.sampled_from(PATHS), VALUES)
 def test_rubbish_in_any_field_is_answered_or_refused(path, value):
     status = main(["choose"], lambda: json.dumps(changed(path, value)).encode(), lambda _: None)
     assert status in (0, 2)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(st.binary(max_size=200) | st.text(max_size=100).map(str.encode))
 def test_any_bytes_are_answered_or_refused(raw):
     assert main(["choose"], lambda: raw, lambda _: None) == 2
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(st.integers(0, 10_000))
 def test_input_cut_off_anywhere_is_refused(length):
     whole = json.dumps(choose_input()).encode()

@@ -77,21 +77,21 @@ def answer_or_refusal(verb: str, value) -> None:
 
 
 @pytest.mark.parametrize("verb", VERBS)
-@settings(max_examples=70, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=70, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
 def test_damaged_input(verb, data):
     answer_or_refusal(verb, data.draw(damaged(verb)))
 
 
 @pytest.mark.parametrize("verb", VERBS)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(value=RUBBISH)
 def test_rubbish(verb, value):
     answer_or_refusal(verb, value)
 
 
 @pytest.mark.parametrize("verb", VERBS)
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(raw=st.one_of(st.binary(max_size=40), RUBBISH.map(lambda value: json.dumps(value).encode())))
 def test_command_line_gives_one_line_and_status_two(verb, raw, capsys):
     written: list[bytes] = []
@@ -101,7 +101,7 @@ def test_command_line_gives_one_line_and_status_two(verb, raw, capsys):
 
 
 @pytest.mark.parametrize("verb", VERBS)
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(cut=st.floats(0, 1))
 def test_input_that_is_cut_off_is_refused(verb, cut, capsys):
     raw = bytes_from_object(EXAMPLES[verb])
