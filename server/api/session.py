@@ -14,10 +14,10 @@ blueprint = gate.paired_blueprint("session", __name__)
 
 @blueprint.get("/session")
 def show():
-    """A fresh token for writes, the shop, the pairing, the epoch of the store and the server's time."""
+    """A fresh token for writes, the shop, the pairing, what came by it, the epoch of the store and the server's time."""
     session.modified = True  # its 400 days begin again
     with database().transaction() as connection:
-        shop = shops.shop_row(connection)
+        shop, sent = shops.shop_row(connection), shops.sent_by(connection, g.pairing)
     return jsonify(
         format=1,
         csrf=generate_csrf(),
@@ -25,4 +25,5 @@ def show():
         pairing=g.pairing,
         epoch=shop.epoch,
         time=datetime.fromtimestamp(now_ms() / 1000, UTC).isoformat(timespec="milliseconds"),
+        sent=sent,
     )

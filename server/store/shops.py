@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, and_, func, insert, select, update
 
-from server.store.schema import backup, counter, device, entry, pairing, photo, shop
+from server.store.schema import backup, counter, device, entry, pairing, pairing_device, photo, shop
 
 _ENTRIES = "entry"
 
@@ -34,6 +34,12 @@ def add_pairing(connection: Connection, name: str, now_ms: int, made_by: str | N
 
 def pairing_row(connection: Connection, pairing_id: str):
     return connection.execute(select(pairing).where(pairing.c.id == pairing_id)).one_or_none()
+
+
+def sent_by(connection: Connection, pairing_id: str) -> int:
+    """Return how many entries of the pairing's devices are held without a gap; cheap, it is asked at every sync."""
+    held = select(func.coalesce(func.sum(device.c.high_water), 0)).join_from(pairing_device, device)
+    return int(connection.execute(held.where(pairing_device.c.pairing == pairing_id)).scalar_one())
 
 
 def end_pairing(connection: Connection, pairing_id: str, now_ms: int) -> None:

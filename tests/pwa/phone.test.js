@@ -106,7 +106,7 @@ test("a phone that lost its database says so and starts as another device", asyn
   const next = await emptied.save(fieldSet(job, "vehicle.vin", "y"));
   ok(next.device !== device, "another device");
   deepEqual((await openPhone(parts)).lost, { device, n: 1, unsent: 1 }, "told until it was read");
-  emptied.forgetLoss();
+  await emptied.forgetLoss();
   equal((await openPhone(parts)).lost, null);
 });
 

@@ -18,6 +18,7 @@ export class SmallServer {
   backedUp = 0; // how many entries the newest backup has
   time = "2026-03-02T09:00:00.000Z";
   newDevice = null;
+  sent = 0; // entries that came by this phone's pairing
   token = "token-1";
   asked = []; // [method, path]
   /** (path, init) -> Response, an Error to reject with, or undefined to answer honestly. */
@@ -32,7 +33,7 @@ export class SmallServer {
 
   answer(path, init) {
     if (path === "/api/session") {
-      return json({ format: 1, csrf: this.token, shop: { name: "Ringworks", demo: true }, epoch: this.epoch, time: this.time });
+      return json({ format: 1, csrf: this.token, shop: { name: "Ringworks", demo: true }, epoch: this.epoch, time: this.time, sent: this.sent });
     }
     if (init.method && init.headers["X-CSRFToken"] !== this.token) return problem(400, "csrf-failed");
     if (path === "/api/entries") return json(this.exchange(JSON.parse(init.body)));

@@ -1,9 +1,10 @@
 // Sync against a model of the shop's server, with injected time and network.
 
 import { SHOP_SPREAD } from "/js/domain/shop-spread.js";
+import { Sync } from "/js/sync/sync.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 import { fieldSet, photoTaken } from "./store-parts.js";
-import { json, problem, run, setting } from "./sync-parts.js";
+import { json, problem, run, setting, syncParts } from "./sync-parts.js";
 
 const ids = (entries) => entries.map((entry) => entry.id).sort();
 
@@ -248,6 +249,26 @@ test("a phone whose storage went back in time says so and gives no number twice"
   equal((await phone.save(fieldSet(job, "vehicle.vin", "x"))).n, 5);
 });
 
+test("a phone emptied of everything but its cookie hears from the server that it has lost its jobs", async () => {
+  const { phone, job, server, sync } = await setting(0);
+  server.sent = 7;
+  await sync();
+  deepEqual(phone.lost, { device: null, n: 7, unsent: 0 });
+  await phone.forgetLoss();
+  await sync();
+  equal(phone.lost, null, "told once");
+  await phone.save(fieldSet(job, "vehicle.vin", "x"));
+  await sync();
+  equal(phone.lost, null);
+});
+
+test("a phone that has its own entries has lost nothing", async () => {
+  const { phone, server, sync } = await setting(1);
+  server.sent = 7;
+  await sync();
+  equal(phone.lost, null);
+});
+
 test("ring sets arrive with tables that are what their name says", async () => {
   const { phone, server, sync } = await setting(0);
   const table = new TextEncoder().encode('{"format":1}');
@@ -284,7 +305,9 @@ test("a clock at 1970, or ten years ahead, changes nothing for the server", asyn
   for (const ms of [0, Date.UTC(2036, 0, 1), Date.UTC(2026, 2, 2)]) {
     parts.clock.ms = ms;
     await phone.save(fieldSet(job, "vehicle.vin", ms));
-    equal((await sync()).status, "idle");
+    const off = new Sync(phone, syncParts(server, parts.clock));
+    await off.now();
+    deepEqual([off.state.status, off.clockOffMs], ["idle", ms - Date.parse(server.time)], "known, and nothing else");
   }
   deepEqual(server.entries.map((entry) => entry.n), [1, 2, 3, 4]);
 });

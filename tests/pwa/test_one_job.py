@@ -16,6 +16,7 @@ from job_walk import BASE, CHECK, REGISTRATION, JobWalk, step_id
 from PIL import Image, ImageDraw, ImageFilter
 from playwright.sync_api import expect
 
+from tests.faults.durability import check_durability, spy_on
 from tests.live_server import ROOT, LiveServer
 
 STEP_TEXTS = json.loads((ROOT / "pwa" / "text" / "en" / "checklist.json").read_text("utf-8"))
@@ -48,6 +49,7 @@ def profile(chromium, launch_options, tmp_path):
             tmp_path / "profile", viewport=PHONE_SIZE, has_touch=True, is_mobile=True, **launch_options
         )
         opened[:] = [context]
+        spy_on(context)
         return context
 
     yield reopen
@@ -67,6 +69,7 @@ def test_a_whole_job_without_network_reaches_the_desk(profile, photo, tmp_path):
         walk.until("finish.sign")
         walk.until()
         assert set(HOLDS) <= set(walk.walked)
+        check_durability(driver.page, least=len(walk.walked))
 
         driver = open_app(profile(), server.url)
         expect(driver.key(f"job-{job}")).to_contain_text(REGISTRATION)

@@ -19,12 +19,21 @@ def test_a_browser_on_this_machine_is_paired_with_the_demo_shop(phone):
     answer = phone.client.get("/api/session")
     assert answer.status_code == 200
     body = answer.json
-    assert set(body) == {"format", "csrf", "shop", "pairing", "epoch", "time"}
+    assert set(body) == {"format", "csrf", "shop", "pairing", "epoch", "time", "sent"}
+    assert body["sent"] == 0
     assert body["shop"]["demo"] is True
     assert uuid.UUID(body["pairing"])
     assert uuid.UUID(body["epoch"])
     assert body["time"] == "2026-09-21T14:13:20.000+00:00"
     assert answer.headers["Cache-Control"] == "no-store"
+
+
+def test_a_phone_hears_how_many_entries_came_by_its_pairing(phone, second_phone, job):
+    """So one that lost even its own name knows that it had stored jobs."""
+    phone.sync([phone.entry(job), phone.entry(job)])
+    phone.device = str(uuid.uuid4())  # emptied of everything but its cookie
+    assert phone.client.get("/api/session").json["sent"] == 2
+    assert second_phone.client.get("/api/session").json["sent"] == 0
 
 
 def test_a_browser_keeps_its_pairing_and_another_gets_its_own(phone, second_phone):

@@ -21,6 +21,9 @@ import { SyncStore } from "./sync-store.js";
 import { keepRingSets, keepTable, ringSetsOf, tableNames, tableOf } from "./tables.js";
 import { forgetWitness, lostSince, rememberWitness } from "./witness.js";
 
+/** The setting that says that a loss which only the server knew of was read. */
+const LOSS_READ = "loss-read";
+
 /**
  * Opens this phone's storage. Never rejects: a phone that cannot store still computes, and says so in `health`.
  * @param {{now?: () => number, random?: (count: number) => Uint8Array, database?: Database,
@@ -71,10 +74,21 @@ class Phone {
     return this.health;
   }
 
+  /**
+   * The server has had so many entries from this phone. One that never made an entry has then lost all that it stored, its
+   * traces too: the browser has emptied everything but the cookie.
+   */
+  async compareWithServer(sent) {
+    if (this.lost || sent === 0 || (await this.setting(LOSS_READ))) return;
+    const device = await this.#device();
+    if (!device || (device.n === 0 && device.former.length === 0)) this.lost = { device: null, n: sent, unsent: 0 };
+  }
+
   /** The person has read that jobs were lost. */
-  forgetLoss() {
+  async forgetLoss() {
     this.lost = null;
     forgetWitness(this.#localStorage);
+    await this.setSetting(LOSS_READ, true);
   }
 
   /** A name for a new job. Nothing is stored until its job-opened entry is saved. */

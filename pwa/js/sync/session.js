@@ -31,6 +31,11 @@ export class Session {
     return Date.parse(this.#answer.time);
   }
 
+  /** How many entries the server has had from this phone's pairing. */
+  get sent() {
+    return this.#answer.sent ?? 0;
+  }
+
   /** Reads. Options as in client.js. */
   get(path, options) {
     return ask(this.#fetch, path, options);

@@ -33,6 +33,8 @@ export function startSync(phone, parts = {}) {
 export class Sync extends EventTarget {
   /** {status, text: message key, params, lastAt: ms or null}; statuses as in SAID, and idle, sending, refused. */
   state = { status: "waiting", text: "sync.waiting", params: {}, lastAt: null };
+  /** By how much this phone's clock is ahead of the server's, once it is known. It decides nothing. */
+  clockOffMs = 0;
   /** {name, demo} once the server has said it. */
   shop = null;
   #phone;
@@ -121,6 +123,8 @@ export class Sync extends EventTarget {
     try {
       const session = await Session.open(this.#fetch);
       this.shop = session.shop;
+      this.clockOffMs = this.#now() - session.serverTime;
+      await this.#phone.compareWithServer(session.sent);
       const { wantedPhotos, trouble } = await pushPull(session, this.#phone, this.#now, await this.#version);
       await fetchRingSets(session, this.#phone); // before the photos, which may take minutes
       await sendPhotos(session, this.#phone, wantedPhotos);

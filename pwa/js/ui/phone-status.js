@@ -2,7 +2,10 @@
 
 import { button, element, fill } from "./element.js";
 import { shape } from "./shape.js";
-import { ago } from "./when.js";
+import { ago, span } from "./when.js";
+
+/** A clock that is wrong by less does not make a job sheet hard to read. */
+const CLOCK_NOTICED_MS = 300_000;
 
 export class PhoneStatus {
   #app;
@@ -33,6 +36,7 @@ export class PhoneStatus {
       phone.lost && element("p", { class: "with-shape", key: "lost" }, shape("warning"), element("span", { text: t("ui.status.lost") })),
       phone.lost && button({ key: "lost-read", label: t("ui.status.lost.read"), onPress: () => this.#lostRead() }),
       refused.length > 0 && element("p", { class: "with-shape", key: "refused" }, shape("refused"), element("span", { text: t("ui.status.refused", { count: refused.length }) })),
+      this.#clockWords() && element("p", { class: "with-shape", key: "clock" }, shape("warning"), element("span", { text: this.#clockWords() })),
       updates.state.text && element("p", { class: "with-shape", key: "update" }, shape("waiting"), element("span", { text: t(updates.state.text) })),
       updates.state.status === "waiting" && button({ key: "update-now", label: t("ui.update.now"), onPress: () => updates.accept() }),
       sync.state.status === "not-paired" && button({ key: "pair-now", label: t("pairing.open"), onPress: () => this.#app.go({ screen: "pair" }) }),
@@ -47,8 +51,8 @@ export class PhoneStatus {
     await this.update();
   }
 
-  #lostRead() {
-    this.#app.phone.forgetLoss();
+  async #lostRead() {
+    await this.#app.phone.forgetLoss();
     return this.update();
   }
 
@@ -67,6 +71,12 @@ export class PhoneStatus {
       what: new Intl.ListFormat(locale).format(count.filter(Boolean)),
       oldest: oldest ? ago(oldest, Date.now(), locale) : "",
     }));
+  }
+
+  #clockWords() {
+    const { sync: { clockOffMs }, t, locale } = this.#app;
+    if (Math.abs(clockOffMs) < CLOCK_NOTICED_MS) return null;
+    return t(clockOffMs > 0 ? "sync.clock-ahead" : "sync.clock-behind", { by: span(Math.abs(clockOffMs), locale) });
   }
 
   #syncWords() {
