@@ -25,16 +25,27 @@ export class RingSetsCard {
     this.element.hidden = suits.length === 0;
     fill(this.element,
       element("h2", { text: t("fitting.sets") }),
-      suits.map((each) => this.#set(each)),
+      this.#together(suits.filter(isPlain)),
+      suits.filter((each) => !isPlain(each)).map((each) => this.#set(each)),
       this.#forAll(job, suits),
       suits.length > 1 && this.#choice(job, suits));
   }
 
+  /** Sets of which the same is to be said share a line: the plan below is what the person came for. */
+  #together(plain) {
+    const said = [true, null].map((verdict) => plain.filter(({ suits }) => suits === verdict)).filter((same) => same.length > 0);
+    return said.map((same) => this.#verdict(same[0].suits, same.map(({ set }) => set.name).join("; ")));
+  }
+
+  #verdict(suits, names) {
+    const [name, key] = suits === false ? ["refused", "no"] : suits === null ? ["open", "unknown"] : ["inside", "yes"];
+    return remark({ name, text: this.#app.t(`fitting.set.${key}`, { set: names }) });
+  }
+
   #set({ set, suits, refusals, error }) {
     const { t } = this.#app;
-    const [name, key] = suits === false ? ["refused", "no"] : suits === null ? ["open", "unknown"] : ["inside", "yes"];
     return element("div", { class: "stack", key: `set-${set.id}` },
-      remark({ name, text: t(`fitting.set.${key}`, { set: set.name }) }),
+      this.#verdict(suits, set.name),
       codesOf(refusals).map((code) => element("p", { key: `refusal-${set.id}-${code}`, text: t(`refusal.${code}`) })),
       error && element("p", { text: t("fitting.wrong", { message: error.message }) }));
   }
@@ -63,4 +74,8 @@ export class RingSetsCard {
         }),
       }).element);
   }
+}
+
+function isPlain({ suits, refusals, error }) {
+  return suits !== false && !error && codesOf(refusals).length === 0;
 }
