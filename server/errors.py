@@ -72,8 +72,8 @@ CATALOGUE = {
     "no-such-import": (404, "There is no such file here. Start again from /desk/import."),
     "not-an-export": (
         422,
-        "The file is not what a phone saves under Settings, Save what is not sent as a file ({why}). Choose that file, whole"
-        " and unchanged; nothing of this one was taken in.",
+        "The file is not what a phone saves under Settings, Save what is not sent as a file ({why}). Choose that file,"
+        " whole and unchanged; nothing of this one was taken in.",
     ),
     "no-certificate": (
         404,
