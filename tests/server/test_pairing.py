@@ -12,6 +12,7 @@ from server.limits import DAY_MS
 from server.store.schema import pairing_code
 from tests.server.desks import PASSWORD, Desk, FarPhone
 from tests.server.phones import Phone, problem
+from tests.server.pictures_to_send import attach, encoded, name_of
 
 
 def make_code(app):
@@ -230,3 +231,18 @@ def test_in_the_demo_shop_a_far_phone_can_be_paired_too(app):
     assert problem(phone.session()) == "not-paired"
     assert phone.pair(re.search(r'<p class="code">([^<]+)</p>', page)[1]).json["shop"]["demo"] is True
     assert Phone(app).client.get("/api/session").status_code == 200
+
+
+def test_an_ended_pairing_in_the_browser_hides_no_photo_from_who_is_signed_in_there(far_phone, owner, job):
+    """Cause: a pairing in the cookie was asked for before the sign-in, so every photo of the desk was refused."""
+    attach(far_phone, job, content := encoded())
+    assert far_phone.put_photo(name_of(content), content).status_code == 201
+    photo = f"/api/photos/{name_of(content)}"
+    owner.post(f"/desk/phones/{far_phone.session().json['pairing']}/end")
+    assert problem(far_phone.ask("GET", photo)) == "pairing-ended"
+    here = Desk(far_phone.client.application, far_phone.address)
+    here.client = far_phone.client
+    here.signed_in()
+    assert here.get(photo).status_code == 200
+    here.post("/desk/sign-out")
+    assert problem(far_phone.ask("GET", photo)) == "pairing-ended"
