@@ -1,11 +1,14 @@
 """Takes names, registrations and photos out of a job sheet for good, and leaves what was measured and done.
 
-An entry stays as a shell: who, which car and whose money are gone, angles, plan, steps and times stay. It cannot reach
-the phones and the backups that hold the same; the desk says so.
+An entry stays as a shell: everything that people wrote in their own words is gone; angles, numbers, answers chosen from
+a list, plan, steps and times stay. It cannot reach the phones and the backups that hold the same; the desk says so.
 """
 
 import json
+import re
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
 
 from sqlalchemy import Connection
 
@@ -14,15 +17,19 @@ from server.store import entries, erasing
 from server.summary import summary_of
 from server.sync import as_kept
 
-# Fields in which people write names or what leads to one. Answers of the checklist and angles stay.
-PERSONAL_SLOTS = ("vehicle.registration", "vehicle.vin", "vehicle.complaint")
-# Kinds whose bodies hold personal values -> those values' names
-_PERSONAL_PARTS = {
-    "consent-recorded": ("customer", "findings", "work"),
-    "note-written": ("text",),
-    "photo-attached": ("caption",),
-    "job-stopped": ("awaited",),
-}
+PERSONAL_SLOTS = ("vehicle.registration", "vehicle.vin")  # nothing of these stays, not even if it were a number
+# What may stay of the texts in a body; whatever nobody thought of goes. Words that people choose instead of typing:
+_CHOSEN = {
+    "deg", "deg-min", "mm", "inch", "in", "out", "top-in", "top-out", "left", "right", "more", "less", "nm", "lbf-ft",
+    "at-hand", "not-needed", "to-order", "signed", "in-person", "by-phone", "by-message", "auto",
+    "yes", "no", "sensor", "typed",
+}  # fmt: skip
+# Names that programs give, and what each of them looks like
+_GIVEN = re.compile(r"[0-9a-f]{64}|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}|image/[a-z]+")
+_GIVEN_UNDER = ("ring_set", "ring_sets", "advice", "about")
+# Numbers as they were typed: "0.33", "1°30'", "31 1/4"
+_NUMBER = re.compile(r"[-+−]?\d{1,7}([.,]\d{1,6})?( ?\d{1,3}/\d{1,3})?(° ?(\d{1,2}([.,]\d{1,3})?['′]?)?)?")
+_CHECKLIST = Path(__file__).resolve().parent.parent / "pwa" / "checklist.json"
 
 
 @dataclass(frozen=True)
@@ -33,17 +40,39 @@ class Erased:
     photos: int
 
 
+@cache
+def _words() -> frozenset[str]:
+    """Every text that somebody chose from a list: the checklist's answers and units beside our own."""
+    checklist = json.loads(_CHECKLIST.read_text("utf-8"))
+    answers = {option["id"] for options in checklist["option_sets"].values() for option in options}
+    steps = [step for stage in checklist["stages"] for step in stage["steps"]]
+    return frozenset(_CHOSEN | answers | {unit for step in steps for unit in step.get("units", ())})
+
+
 def shell_of(entry: dict) -> dict:
-    """Return the entry without its personal values, marked `erased`."""
+    """Return the entry without anything that somebody wrote in his own words, marked `erased`."""
     body = entry["body"]
     if entry["kind"] not in KINDS:
         body = {}  # of a later program: nobody here knows what in it is personal
-    elif entry["kind"] == "field-set" and entry["slot"] in PERSONAL_SLOTS:
-        body = {"value": None}
+    elif entry["kind"] == "field-set":
+        body = {"value": None if entry["slot"] in PERSONAL_SLOTS else _field_without_text(body["value"])}
     else:
-        parts = _PERSONAL_PARTS.get(entry["kind"], ())
-        body = {key: "" if key in parts else part for key, part in body.items()}
+        body = {key: _without_text(part, key) for key, part in body.items()}
     return entry | {"by": "", "body": body, "erased": True}
+
+
+def _field_without_text(value):
+    """A number may be a part of an answer; one that stands alone as text may be anything, such as a telephone's."""
+    return (value if value in _words() else None) if isinstance(value, str) else _without_text(value, "value")
+
+
+def _without_text(part, key: str):
+    if isinstance(part, dict):
+        return {name: _without_text(inner, name) for name, inner in part.items()}
+    if isinstance(part, list):
+        return [_without_text(inner, key) for inner in part]
+    stays = not isinstance(part, str) or key in _GIVEN_UNDER or part in _words()
+    return part if stays or _GIVEN.fullmatch(part) or _NUMBER.fullmatch(part) else ""
 
 
 def erase_job(connection: Connection, job: str, now_ms: int) -> Erased:

@@ -18,13 +18,13 @@ from server.sync import is_sha256, is_uuid
 from server.take_photo import keep_picture, name_of
 
 EXPORT_FORMAT = 1
+_LONGEST_TIME = 40  # characters
 
 
 def take_in(database: Database, exported, by: str, address: str, now_ms: int) -> str:
     """Take in a file, as parsed JSON, and return the id under which its outcome is kept. Problem: `not-an-export`."""
     _check(exported)
-    batch, pairing = exported["entries"], None
-    file_id = str(uuid.uuid4())
+    batch, file_id = exported["entries"], str(uuid.uuid4())
     device = exported.get("device") if is_uuid(exported.get("device")) else str(uuid.uuid4())
     results = []
     with database.transaction() as connection:
@@ -32,8 +32,10 @@ def take_in(database: Database, exported, by: str, address: str, now_ms: int) ->
         pairing = shops.add_pairing(connection, f"File taken in by {by}", now_ms, by)
         for start in range(0, len(batch), MOST_ENTRIES):
             last_seq = entries.take_turn(connection) if start else last_seq
-            results += take(connection, pairing, device, batch[start : start + MOST_ENTRIES], last_seq, now_ms)
-        row = {"id": file_id, "at_ms": now_ms, "by": by, "device": device, "exported_at": str(exported["exported_at"])}
+            part = batch[start : start + MOST_ENTRIES]
+            taken = take(connection, pairing, device, part, last_seq, now_ms)
+            results += [_with_job(result, entry) for result, entry in zip(taken, part, strict=True)]
+        row = {"id": file_id, "at_ms": now_ms, "by": by, "device": device, "exported_at": exported["exported_at"]}
         imports.add(connection, row | {"outcome": "{}", "left_over": json.dumps(exported.get("rescued") or [])})
         imports.bind(connection, pairing, file_id, now_ms)
     pictures_taken = [_take_photo(database, pairing, photo, now_ms) for photo in exported["photos"]]
@@ -44,6 +46,12 @@ def take_in(database: Database, exported, by: str, address: str, now_ms: int) ->
     return file_id
 
 
+def _with_job(result: dict, entry) -> dict:
+    """By the job, erasing finds what a refusal quotes from an entry."""
+    job = entry.get("job") if isinstance(entry, dict) else None
+    return result | {"job": job} if is_uuid(job) else result
+
+
 def _check(exported) -> None:
     if not isinstance(exported, dict):
         raise Problem("not-an-export", why="it is no JSON object")
@@ -52,8 +60,13 @@ def _check(exported) -> None:
     for part in ("entries", "photos"):
         if not isinstance(exported.get(part), list):
             raise Problem("not-an-export", why=f"its list of {part} is missing")
-    if not isinstance(exported.get("exported_at"), str):
+    if not _is_short_text(exported.get("exported_at")):
         raise Problem("not-an-export", why="it does not say when it was saved")
+
+
+def _is_short_text(part) -> bool:
+    """Printable, so that any store keeps it and any page shows it: no NUL, and no half of a character."""
+    return isinstance(part, str) and len(part) <= _LONGEST_TIME and part.isprintable()
 
 
 def _take_photo(database: Database, pairing: str, photo, now_ms: int) -> dict:

@@ -38,7 +38,7 @@ class Lines:
             case "step-undone":
                 return "taken back"
             case "hold-overridden":
-                return f"passed over, because: {body['reason']}"
+                return f"passed over, because: {body['reason'] or ERASED}"
             case "field-set":
                 return self._field(entry)
             case "reading-taken":

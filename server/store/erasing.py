@@ -3,6 +3,8 @@
 Every function takes a connection in a transaction.
 """
 
+import json
+
 from sqlalchemy import Connection, delete, select, update
 
 from server.store.entries import ERASED, change_job
@@ -36,7 +38,29 @@ def remove_unnamed_photos(connection: Connection, names: list[str]) -> int:
 
 
 def empty_what_was_set_aside(connection: Connection, job_id: str) -> None:
-    """Empty refused and parked entries of the job, and what a phone's file said of it beyond entries."""
-    for column in (set_aside.c.raw, import_file.c.left_over):
-        about_job = update(column.table).where(column.contains(job_id, autoescape=True))
-        connection.execute(about_job.values({column.name: "" if column is set_aside.c.raw else "[]"}))
+    """Empty refused and parked entries of the job, and drop what phones' files said of it beyond entries."""
+    about_job = set_aside.c.raw.contains(job_id, autoescape=True)
+    refused = set(connection.scalars(select(set_aside.c.entry).where(about_job)))
+    connection.execute(update(set_aside).where(about_job).values(raw=""))
+    for row in connection.execute(select(import_file.c.id, import_file.c.left_over, import_file.c.outcome)).all():
+        changes = {
+            "left_over": json.dumps(_without(json.loads(row.left_over), job_id)),
+            "outcome": json.dumps(_unquoted(json.loads(row.outcome), job_id, refused)),
+        }
+        connection.execute(update(import_file).where(import_file.c.id == row.id).values(**changes))
+
+
+def _without(left_over, job_id: str) -> list:
+    """Return the parts of a file that do not name the job; those of other jobs are not asked to go."""
+    parts = left_over if isinstance(left_over, list) else [left_over]
+    return [part for part in parts if job_id not in json.dumps(part)]
+
+
+def _unquoted(outcome: dict, job_id: str, refused: set[str]) -> dict:
+    """A refusal quotes from its entry, whose id may be anything too: take both out where the entry was of the job."""
+
+    def emptied(part: dict) -> dict:
+        quotes = part["verdict"] == "refused" and (part.get("job") == job_id or part.get("id") in refused - {None})
+        return part | {"id": None, "text": ""} if quotes else part
+
+    return {what: [emptied(part) for part in parts] for what, parts in outcome.items()}

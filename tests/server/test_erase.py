@@ -10,8 +10,12 @@ from server.limits import DAY_MS
 from server.sync import judge
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.pictures_to_send import encoded, name_of
+from tests.server.test_import import exported, take_in
 
-SECRETS = ("TM 12-345", "R. Osmund", "Ines Tavell", "called her brother", "a scratched door", "WTM1")
+SECRETS = ("TM 12-345", "R. Osmund", "Ines Tavell", "called her brother", "a scratched door", "WTM1",
+           "her cousin saw it", "her tools in the boot", "paid 300 in cash", "grey saloon", "engraved for her",
+           "lent by a neighbour", "when her son is back", "written on her card")  # fmt: skip
+ID = "11111111-1111-4111-8111-111111111111"
 
 
 @pytest.fixture
@@ -27,9 +31,18 @@ def erased(app):
     phone.sync([
         photo,
         phone.entry(job, "field-set", {"value": "WTM1"}, "vehicle.vin"),
-        phone.entry(job, "consent-recorded", {"customer": "R. Osmund", "how": "in-person", "price": "300"}, "consent"),
+        phone.entry(job, "consent-recorded",
+                    {"customer": "R. Osmund", "how": "in-person", "price": "paid 300 in cash"}, "consent"),
         phone.entry(job, "note-written", {"text": "called her brother"}),
-        phone.entry(job, "hold-overridden", {"reason": "the camera broke"}, "fit.left.witness-line"),
+        phone.entry(job, "hold-overridden", {"reason": "her cousin saw it"}, "fit.left.witness-line"),
+        phone.entry(job, "field-set", {"value": "her tools in the boot"}, "vehicle.load"),
+        phone.entry(job, "field-set", {"value": "grey saloon"}, "vehicle.description"),
+        phone.entry(job, "field-set", {"value": "engraved for her"}, "vehicle.pair-marks"),
+        phone.entry(job, "field-set", {"value": "lent by a neighbour"}, "fit.wrench"),
+        phone.entry(job, "field-set", {"value": "disc"}, "vehicle.rear-brake"),
+        phone.entry(job, "field-set", {"value": {"value_nm": 64, "text": "64", "unit": "nm", "angle_deg": 30,
+                                                 "source": "written on her card"}}, "fit.torque"),
+        phone.entry(job, "job-stopped", {"reason": "part-awaited", "awaited": "when her son is back"}),
         phone.entry(job, "later-kind", {"name": "R. Osmund"}, "later"),
         phone.entry(job, "note-written", {"text": "called her brother"}, format=9),
     ])  # fmt: skip
@@ -72,7 +85,8 @@ def test_what_was_measured_and_done_stays(erased):
     assert "Names, registration and photos were erased here on 2026-09-21 14:13 UTC" in shown
     assert "1.64 top in" in shown
     assert "inner 12 meets outer 31" in shown
-    assert "the camera broke" in shown
+    assert "passed over, because: erased" in shown
+    assert "64 nm and 30 degrees" in desk.words(f"/desk/jobs/{job}/trace")
     assert "The picture was erased on request" in shown
     assert "□ Erased" in desk.words("/desk/?state=erased")
     assert job not in desk.get("/desk/").text
@@ -96,10 +110,50 @@ def test_a_phone_that_sends_it_again_is_told_so_and_brings_nothing_back(erased):
         assert secret not in everything_in(desk.app)
 
 
+def test_answers_chosen_from_a_list_and_numbers_stay_and_all_other_text_goes():
+    """Cause: a list of what is personal knew four kinds; whatever it did not name was kept."""
+
+    def shell(kind, body, slot="x"):
+        return shell_of({"kind": kind, "slot": slot, "by": "Ines Tavell", "body": body})["body"]
+
+    assert shell("field-set", {"value": "disc-drum"}) == {"value": "disc-drum"}
+    assert shell("field-set", {"value": "0171 2345678"}) == {"value": None}
+    assert shell("field-set", {"value": 1234}, "vehicle.registration") == {"value": None}
+    angle = {"mdeg": 333, "text": "0°20'", "unit": "deg-min", "way": "top-in", "diameter_mm": 432}
+    window = {"value": {"low": angle, "high": angle | {"text": "−1.50"}}}
+    assert shell("field-set", window) == window
+    assert shell("field-set", {"value": {"text": "mail@her.example", "unit": "km"}}) == {
+        "value": {"text": "", "unit": "km"}
+    }
+    assert shell("job-reopened", {"reopens": [ID], "reason": "she came back"}) == {"reopens": [ID], "reason": ""}
+    assert shell("step-done", {"hold": True, "seen_by": "her son"}) == {"hold": True, "seen_by": ""}
+
+
+def test_what_a_phones_file_says_of_other_jobs_stays(far_phone, owner):
+    """Cause: erasing one job emptied all that the file held beyond entries; and refusals still quoted the erased."""
+    gone, other = ID, "22222222-2222-4222-8222-222222222222"
+    file = exported(
+        far_phone,
+        [far_phone.entry(gone, at="Tuesday with her"), far_phone.entry(other, at="Monday at ten"),
+         far_phone.entry(gone, id="her own number")],
+        rescued=[{"job": gone, "body": {"text": "called her brother"}}, {"job": other, "body": {"text": "a new bush"}}],
+    )  # fmt: skip
+    far_phone.post([far_phone.entry(gone)])
+    page = take_in(owner, file).location
+    shown = owner.get(page).text
+    said = ("Tuesday with her", "her own number", "called her brother")
+    stays = ("Monday at ten", "a new bush")
+    assert all(part in shown for part in (*said, *stays))
+    assert owner.post(f"/desk/jobs/{gone}/erase", {"reason": "asked", "sure": "yes"}).status_code == 303
+    shown = owner.get(page).text
+    assert [part for part in said if part in shown] == []
+    assert [part for part in stays if part not in shown] == []
+
+
 def test_another_jobs_photo_of_the_same_bytes_stays(app):
     desk = DemoDesk(app)
     phone = desk.phone
-    picture, (one, two) = encoded(), ("11111111-1111-4111-8111-111111111111", "22222222-2222-4222-8222-222222222222")
+    picture, (one, two) = encoded(), (ID, "22222222-2222-4222-8222-222222222222")
     phone.sync([phone.entry(job, "photo-attached", {"sha256": name_of(picture), "about": "x"}) for job in (one, two)])
     phone.put_photo(name_of(picture), picture)
     desk.post(f"/desk/jobs/{one}/erase", {"reason": "asked", "sure": "yes"})

@@ -112,6 +112,14 @@ def test_what_is_no_such_file_is_refused_in_words(owner, content):
     assert "The file is not what a phone saves" in answer.text
 
 
+@pytest.mark.parametrize("said", ["\ud800", "2026\0", "x" * 41, "a\nb", 7, None])
+def test_a_time_that_is_no_short_printable_text_is_refused(owner, far_phone, said):
+    """Cause: half a character reached the database and the answer was a fault; NUL and texts of any size were kept."""
+    answer = take_in(owner, exported(far_phone, [], exported_at=said))
+    assert answer.status_code == 422
+    assert "does not say when it was saved" in answer.text
+
+
 def test_without_a_file_it_says_so(owner):
     answer = owner.post("/desk/import", {}, content_type="multipart/form-data")
     assert answer.status_code == 422
