@@ -52,9 +52,20 @@ test("mark numbers and ring set of the wheel's pair go with the step", () => {
 
 test("an old pair must be out before the base readings", () => {
   const job = new Job().workUntil("vehicle.pair-fitted").field("vehicle.pair-fitted", "right");
-  equal(stepAt(job, "base.readings").lockedBy, "vehicle.pair-removed");
-  job.add("vehicle.pair-removed", "step-done", { hold: true });
+  const removal = ["removal-agreed", "removal-chocked", "removal-stands", "removal-hub-carried", "pair-removed", "removal-pedal"];
+  for (const slot of removal.map((id) => `vehicle.${id}`)) {
+    equal(stepAt(job, "base.readings").lockedBy, slot);
+    job.add(slot, "step-done", { hold: true });
+  }
   equal(stepAt(job, "base.readings").state, "open");
+  ok(!slotsOf(job.field("vehicle.pair-fitted", "none")).some((slot) => slot.includes("removal")), "none fitted, none to take out");
+});
+
+test("whether the arch leaves room is never passed over: its two measures belong to the gate", () => {
+  const job = new Job().workUntil("vehicle.tyre-radius");
+  equal(stepAt(job, "vehicle.tyre-radius").required, true);
+  ok(stepAt(job, "vehicle.can-rings-go-in").state !== "done", "not judged without the tyre's radius");
+  equal(stepAt(job.confirm(stepAt(job, "vehicle.tyre-radius")), "vehicle.can-rings-go-in").state, "done");
 });
 
 test("warnings stop nothing and are listed", () => {
@@ -72,6 +83,19 @@ test("a part to order is said before anything is taken apart", () => {
   deepEqual(warnings(checklist, job.fold).map(({ code }) => code), ["part-to-order"]);
   job.field(slot, { [items[0]]: "at-hand" });
   equal(stepAt(job, slot).state, "open", "every part needs its answer");
+});
+
+test("a plan chosen after the consent is one that the customer has not agreed to", () => {
+  const job = new Job().workUntil("consent");
+  const agree = () => job.add("consent", "consent-recorded", { customer: "A. Person", plan: job.fold.slots["round.1.plan"][0].id });
+  equal(stepAt(agree(), "consent").warning, null);
+  job.plan(1, null, PLANNED);
+  deepEqual(warnings(checklist, job.fold).map(({ code }) => code), ["consent-other-plan"]);
+  equal(stepAt(job, "consent").state, "done", "it warns; whether to ask again is the person's to say");
+  equal(stepAt(agree(), "consent").warning, null);
+  equal(stepAt(job.plan(2, PLANNED, null), "consent").warning, "consent-other-plan", "a second round is new work too");
+  job.add("consent", "consent-recorded", { customer: "A. Person" });
+  equal(stepAt(job, "consent").warning, null, "an older program's entry does not say");
 });
 
 test("while a question is unanswered the cautions that hang on it are shown", () => {

@@ -12,6 +12,14 @@ wet methods or a HEPA vacuum, no dry brushing, compressed air only inside a seal
 # What must not be done before what, within the whole checklist. Each row is one clause.
 SAFETY_ORDER = [
     ("old rings out before base readings", "vehicle.pair-removed", "base.readings"),
+    ("old marks read before the old rings move", "vehicle.pair-marks", "vehicle.removal-hub-carried"),
+    ("the customer agreed before old rings come out", "vehicle.removal-agreed", "vehicle.removal-chocked"),
+    ("chocked before lifting to take old rings out", "vehicle.removal-chocked", "vehicle.removal-stands"),  # [HSE]
+    ("on stands before old rings come out", "vehicle.removal-stands", "vehicle.removal-hub-carried"),  # [HSE]
+    ("hub carried before old rings come out", "vehicle.removal-hub-carried", "vehicle.pair-removed"),
+    ("pedal firm after old rings came out", "vehicle.pair-removed", "vehicle.removal-pedal"),
+    ("pedal firm before it is rolled to be read", "vehicle.removal-pedal", "base.compensation"),
+    ("room at the arch known before choosing", "vehicle.tyre-radius", "vehicle.can-rings-go-in"),
     ("can rings go in before choosing", "vehicle.can-rings-go-in", "choose.plan"),
     ("damage looked for before choosing", "vehicle.structure", "choose.plan"),
     ("base compensated before it is read", "base.compensation", "base.readings"),
@@ -47,6 +55,8 @@ SAFETY_ORDER = [
     ("pilot seen before the rings", "fit.pilot", "fit.rings-in"),
     ("lead joined before the hub closes", "fit.lead-joined", "fit.bolts-by-hand"),
     ("touching pipe looked for before closing", "fit.touches", "fit.bolts-by-hand"),
+    ("an eased ring looked at before the hub closes", "fit.edge-eased", "fit.edge-whole"),
+    ("an eased ring whole before closing", "fit.edge-whole", "fit.bolts-by-hand"),
     ("witness line before closing", "fit.witness-line", "fit.bolts-by-hand"),
     ("by hand, then flush", "fit.bolts-by-hand", "fit.flush"),
     ("flush before the torque", "fit.flush", "fit.tightened"),
@@ -73,9 +83,10 @@ SAFETY_ORDER = [
 ]
 
 HOLDS = {
-    "vehicle.pair-fitted", "vehicle.pair-removed", "choose.consent", "prepare.last-look", "fit.top-marked",
-    "fit.chocked", "fit.supported", "fit.hub-supported", "fit.hub-free", "fit.faces", "fit.pilot", "fit.witness-line",
-    "fit.line-bled", "fit.pedal",
+    "vehicle.pair-fitted", "vehicle.removal-agreed", "vehicle.removal-chocked", "vehicle.removal-stands",
+    "vehicle.removal-hub-carried", "vehicle.pair-removed", "vehicle.removal-pedal", "choose.consent",
+    "prepare.last-look", "fit.top-marked", "fit.chocked", "fit.supported", "fit.hub-supported", "fit.hub-free",
+    "fit.faces", "fit.pilot", "fit.edge-whole", "fit.witness-line", "fit.line-bled", "fit.pedal",
 }  # fmt: skip
 
 # Where a word of the clause must be said out loud: step, part, pattern in English.
@@ -95,7 +106,11 @@ SAID = [
     ("fit.wheel-off", "detail", "HEPA"),  # [OSHA]
     ("fit.wheel-off", "caution", "asbestos.*No air line, no dry brush"),  # [OSHA]
     ("fit.drum-off", "caution", "pedal alone"),
-    ("fit.caliper-hung", "caution", "hose"),
+    ("fit.caliper-hung", "caution", "hose.*Pedal not touched"),
+    ("vehicle.removal-agreed", "title", "removal, and to its price"),
+    ("vehicle.removal-stands", "caution", "jack alone"),  # [HSE]
+    ("vehicle.removal-hub-carried", "detail", "hose, pipe, cable or lead.*never blown"),  # [OSHA]
+    ("vehicle.removal-pedal", "title", "pedal firm"),
     ("fit.leads-free", "title", "ignition off"),
     ("fit.hub-supported", "detail", "hose, pipe, cable or lead"),
     ("fit.hub-bolts", "title", "count the turns"),

@@ -25,7 +25,7 @@ TEXTS = {
     "base.equipment": "Four-head set in bay 2",
     "fit.wrench": "Wrench 3, checked in May",
 }
-NUMBERS = {"vehicle.odometer": "84210", "vehicle.arch-gap": "31", "fit.bolt-turns": "9"}
+NUMBERS = {"vehicle.odometer": "84210", "vehicle.arch-gap": "31", "vehicle.tyre-radius": "316", "fit.bolt-turns": "9"}
 CHOICES = {
     "vehicle.wear-rear-left": "inner",
     "vehicle.wear-rear-right": "even",

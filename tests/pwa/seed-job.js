@@ -55,7 +55,7 @@ async function confirm(phone, job, folded, step, answers) {
   if (type === "tick") return save("step-done", { hold: step.hold });
   if (type === "choice") return save("field-set", { value: step.options.find(({ refuse, warn }) => !refuse && !warn).id });
   if (type === "text") return save("field-set", { value: "As asked" });
-  if (type === "number") return save("field-set", { value: { text: "40", number: 40, unit: step.units[0] } });
+  if (type === "number") return save("field-set", { value: { text: "62", number: 62, unit: step.units[0] } });
   if (type === "photo") return takePhoto(phone, job, slot);
   return PANELS[panel](save, { phone, folded, step });
 }

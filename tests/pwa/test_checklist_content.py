@@ -70,7 +70,7 @@ def expected_keys(checklist, steps) -> set[str]:
     keys |= {f"option.{name}.{o['id']}" for name, options in checklist["option_sets"].items() for o in options}
     refusals, warnings = option_codes(checklist, "refuse"), option_codes(checklist, "warn")
     keys |= {f"refusal.{code}" for code in refusals | computed_refusals()}
-    keys |= {f"warning.{code}" for code in warnings | computed_warnings() | {"part-to-order"}}
+    keys |= {f"warning.{code}" for code in warnings | computed_warnings() | {"part-to-order", "consent-other-plan"}}
     keys |= {f"advice.{code}{part}" for code in ADVICE for part in ("", ".look")}
     keys |= {f"cause.{code}{part}" for code in CAUSES for part in ("", ".look")}
     keys |= {f"cause.unit.{code}" for code in causes.UNIT_FACTORS}

@@ -23,7 +23,7 @@ export function answerOf(fold, step, round) {
     conflict,
     value: conflict ? null : values[0] ?? null,
     refusal,
-    warning: chosen.find(({ warn }) => warn)?.warn ?? panelWarning(step, values),
+    warning: chosen.find(({ warn }) => warn)?.warn ?? PANEL_WARNING[step.panel]?.(fold, round, { live, values }) ?? null,
   };
 }
 
@@ -69,11 +69,17 @@ const PANEL_IS_DONE = {
   stop: (fold) => fold.state === "stopped",
 };
 
-/** A part that has to be ordered does not stop the work, but it must be in sight before anything is taken apart. */
-function panelWarning(step, values) {
-  const isListed = step.panel === "single-use-list" && Object.values(values[0] ?? {}).includes("to-order");
-  return isListed ? "part-to-order" : null;
-}
+const PANEL_WARNING = {
+  // a part that has to be ordered does not stop the work, but it must be in sight before anything is taken apart
+  "single-use-list": (fold, round, { values }) => (Object.values(values[0] ?? {}).includes("to-order") ? "part-to-order" : null),
+  // the customer said yes to the plan that was live then; entries of older programs do not name it
+  consent: (fold, round, { live }) => {
+    const agreed = live.map(({ body }) => body.plan).filter((plan) => plan);
+    const plans = fold.slots[`round.${round}.plan`] ?? [];
+    const isAnother = agreed.length > 0 && plans.length > 0 && !plans.some(({ id }) => agreed.includes(id));
+    return isAnother ? "consent-other-plan" : null;
+  },
+};
 
 function isReadAtBothWheels(fold, prefix) {
   return SIDES.every((side) =>

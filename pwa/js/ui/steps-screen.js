@@ -87,6 +87,7 @@ export class StepsScreen {
     return element("li", {}, element("button", { type: "button", class: "button step-line", key: `step-${step.slot}`, on: { click: () => this.#go(step.slot) } },
       shape(name),
       element("span", { class: "button-label", text: stepName(t, step) }),
+      step.panel && step.warning && element("span", { class: "detail", text: t(`warning.${step.warning}`) }),
       element("span", { class: "detail", text: [step.hold && t("ui.hold.word"), answer || state, !step.required && step.state === "open" && t("ui.step.optional")].filter(Boolean).join(" · ") })));
   }
 

@@ -1,8 +1,9 @@
 /** The customer's consent, recorded before anything is taken apart: findings, work, price, risks told, who said yes and how. */
 
+import { currentRound } from "../../domain/checklist.js";
 import { KIND } from "../../domain/entry.js";
 import { Choices } from "../choices.js";
-import { element } from "../element.js";
+import { element, fill } from "../element.js";
 import { confirmButton } from "../steps/tick-step.js";
 import { remark } from "../signal.js";
 import { TextField } from "../text-field.js";
@@ -15,6 +16,7 @@ export class ConsentPanel {
   #fields = {};
   #risks;
   #how;
+  #other = element("div", { role: "status" });
 
   constructor(context) {
     this.#context = context;
@@ -35,6 +37,7 @@ export class ConsentPanel {
       options: WAYS.map((id) => ({ id, label: t(`ui.consent.how.${id}`) })), onChange: () => this.#changed(),
     });
     this.element = element("div", { class: "stack wide" },
+      this.#other,
       step.state === "done" && remark({ name: "done", text: t("ui.consent.recorded") }),
       TEXTS.slice(0, 3).map((name) => this.#fields[name].element),
       this.#risks.element, this.#fields.customer.element, this.#how.element,
@@ -43,6 +46,8 @@ export class ConsentPanel {
 
   update(context) {
     this.#context = { ...this.#context, ...context };
+    const { app: { t }, step: { warning } } = this.#context;
+    fill(this.#other, warning && remark({ name: "warning", text: t(`warning.${warning}`), key: warning }));
   }
 
   get primary() {
@@ -66,7 +71,9 @@ export class ConsentPanel {
     if (empty) return this.#fields[empty].refuse(app.t("ui.text.missing"));
     if (!typed.risks_told) return this.#ask(this.#risks, "ui.consent.risks.missing");
     if (!typed.how) return this.#ask(this.#how, "ui.consent.how.missing");
-    if (!(await app.save({ job: job.id, kind: KIND.CONSENT_RECORDED, slot: step.slot, body: typed }))) return undefined;
+    const [plan] = job.live(`round.${currentRound(job.fold)}.plan`); // the one that the customer agrees to
+    const body = { ...typed, plan: plan?.id ?? null };
+    if (!(await app.save({ job: job.id, kind: KIND.CONSENT_RECORDED, slot: step.slot, body }))) return undefined;
     await draft.drop();
     return goOn();
   }
