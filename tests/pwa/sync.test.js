@@ -229,6 +229,40 @@ test("a photo that the server cannot take is shown; the next one goes", async ()
   ok((await phone.photo(bad.body.sha256)) !== null, "its bytes stay");
 });
 
+test("a photo whose job was erased at the desk, or whose bytes differ, goes once and is shown", async () => {
+  for (const [status, code] of [[409, "photo-not-wanted"], [422, "photo-different"]]) {
+    const { phone, job, server, sync } = await setting(0);
+    const { body } = await phone.save(await photoTaken(job, new Uint8Array([1]).buffer));
+    const puts = () => server.asked.filter(([method, path]) => method === "PUT" && path.endsWith(body.sha256)).length;
+    server.meddle = (path) => (path.startsWith("/api/photos/") ? problem(status, code) : undefined);
+    if (code === "photo-not-wanted") server.wanted = () => []; // erased: nothing asks for it any more
+    equal((await sync()).status, "refused", code);
+    await sync();
+    deepEqual([puts(), (await phone.refusedPhotos()).map(({ reason }) => reason)], [1, [code]]);
+    ok((await phone.photo(body.sha256)) !== null, "its bytes stay");
+  }
+});
+
+test("a photo that was not wanted goes as soon as the server asks for it", async () => {
+  const { phone, job, server, sync } = await setting(0);
+  await phone.save(await photoTaken(job, new Uint8Array([1]).buffer));
+  server.meddle = (path) => (path.startsWith("/api/photos/") ? problem(409, "photo-not-wanted") : undefined);
+  await sync();
+  server.meddle = () => undefined;
+  await sync();
+  deepEqual([server.photos.size, (await phone.refusedPhotos()).length, (await phone.unsent()).photos], [1, 0, 0]);
+});
+
+test("a photo waits for its entry, and is not sent where the entry is refused", async () => {
+  const { phone, job, server, sync } = await setting(0);
+  const entry = await phone.save(await photoTaken(job, new Uint8Array([1]).buffer));
+  deepEqual(await phone.syncStore.photosToSend([]), [], "the server knows nothing of it yet");
+  server.refuses.add(entry.id);
+  await sync();
+  deepEqual(server.asked.filter(([method]) => method === "PUT"), []);
+  deepEqual((await phone.refusedPhotos()).map(({ reason }) => reason), ["photo-not-wanted"]);
+});
+
 test("a cloned phone goes on under a new id, and what it wrote before arrives", async () => {
   const { phone, job, saved, server, sync } = await setting(2);
   server.newDevice = "00000000-0000-4000-8000-0000000000aa";

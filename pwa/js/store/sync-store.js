@@ -5,12 +5,14 @@ import { KIND } from "../domain/entry.js";
 import { isUuid4 } from "../domain/ids.js";
 import { catchUp, deviceIn, renameDevice } from "./device.js";
 import { enqueue } from "./entries.js";
-import { STATE_KEY, STORE } from "./names.js";
+import { INDEX, STATE_KEY, STORE } from "./names.js";
 
 /** Most entries in one request (design 8). */
 const BATCH = 500;
 /** Most characters in one request: plans are large, and the server refuses a body as a whole. */
 const BATCH_CHARACTERS = 4_000_000;
+/** The server's code for a photo that no entry shows: the job was erased at the desk, or its entry was refused. */
+const NOT_WANTED = "photo-not-wanted";
 
 const NO_CURSOR = Object.freeze({
   key: STATE_KEY.CURSOR,
@@ -61,7 +63,7 @@ export class SyncStore {
    *   how many entries left the outbox by a verdict; the last entry of this device that it has forgotten itself
    */
   apply(answer, { request, serverTime, at }) {
-    const stores = [STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.REFUSED];
+    const stores = [STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.REFUSED, STORE.PHOTO_OUTBOX];
     return this.#database.write(stores, async (t) => {
       const jobs = new Set();
       const settled = await applyVerdicts(t, answer.results, request.entries, serverTime, jobs);
@@ -91,12 +93,19 @@ export class SyncStore {
     });
   }
 
-  /** Names of photos to send now: those that wait, and those that the server asks for and this phone still has. */
+  /**
+   * Names of photos to send now: those that wait and whose entry the server holds, and those that it asks for and this
+   * phone still has. One that it can never take goes no second time; one that it did not want does once it is asked for.
+   */
   photosToSend(wanted) {
-    return this.#database.read([STORE.PHOTOS, STORE.PHOTO_OUTBOX], async (t) => {
-      const waiting = (await t.all(STORE.PHOTO_OUTBOX)).filter((row) => row.refused === null);
-      const names = new Set(waiting.map((row) => row.sha256));
-      for (const sha256 of wanted) if (await t.get(STORE.PHOTOS, sha256)) names.add(sha256);
+    return this.#database.read([STORE.PHOTOS, STORE.PHOTO_OUTBOX, STORE.OUTBOX, STORE.ENTRIES], async (t) => {
+      const names = new Set();
+      const hopeless = new Set();
+      for (const row of await t.all(STORE.PHOTO_OUTBOX)) {
+        if (row.refused === null && (await isEntryHeld(t, row))) names.add(row.sha256);
+        if (row.refused !== null && row.refused !== NOT_WANTED) hopeless.add(row.sha256);
+      }
+      for (const sha256 of wanted) if (!hopeless.has(sha256) && (await t.get(STORE.PHOTOS, sha256))) names.add(sha256);
       return [...names];
     });
   }
@@ -112,10 +121,7 @@ export class SyncStore {
 
   /** The server will never take this photo as it is; its bytes stay here. */
   photoRefused(sha256, reason) {
-    return this.#database.write([STORE.PHOTO_OUTBOX], async (t) => {
-      const row = await t.get(STORE.PHOTO_OUTBOX, sha256);
-      if (row) t.put(STORE.PHOTO_OUTBOX, { ...row, refused: reason });
-    });
+    return this.#database.write([STORE.PHOTO_OUTBOX], (t) => refusePhoto(t, sha256, reason));
   }
 
   /** Names of the tables that plans on this phone were made with. */
@@ -146,6 +152,7 @@ async function applyVerdicts(transaction, results, sent, serverTime, jobs) {
     const record = await transaction.get(STORE.ENTRIES, id);
     if (verdict === "refused") {
       transaction.put(STORE.REFUSED, { id, reason: reason ?? "", text: text ?? "" });
+      if (record.entry.kind === KIND.PHOTO_ATTACHED) await refusePhoto(transaction, record.entry.body.sha256, NOT_WANTED);
     } else if (verdict === "accepted" || verdict === "already" || verdict === "parked") {
       transaction.put(STORE.ENTRIES, { ...record, held_at: serverTime });
     } else {
@@ -156,6 +163,19 @@ async function applyVerdicts(transaction, results, sent, serverTime, jobs) {
     settled += 1;
   }
   return settled;
+}
+
+async function refusePhoto(transaction, sha256, reason) {
+  const row = await transaction.get(STORE.PHOTO_OUTBOX, sha256);
+  if (row) transaction.put(STORE.PHOTO_OUTBOX, { ...row, refused: reason });
+}
+
+/** The server takes a photo only for an entry that it holds; one that goes out again after a restore is not held yet. */
+async function isEntryHeld(transaction, { sha256, job }) {
+  const records = await transaction.allByIndex(STORE.ENTRIES, INDEX.ENTRIES_BY_JOB, job);
+  const own = records.filter(({ entry, held_at }) => held_at !== null && entry.kind === KIND.PHOTO_ATTACHED && entry.body.sha256 === sha256);
+  const waiting = await Promise.all(own.map(({ id }) => transaction.get(STORE.OUTBOX, id)));
+  return waiting.some((row) => !row);
 }
 
 async function applyPulled(transaction, entries, serverTime, jobs) {

@@ -3,8 +3,8 @@
 import { ask } from "./client.js";
 
 const PHOTO_LIMIT_MS = 180_000;
-/** The server's codes for a photo that it will never take as it is. */
-const HOPELESS = new Set(["photo-empty", "photo-format", "photo-too-many-pixels", "too-large"]);
+/** The server's codes for a photo that it will not take as it is; not wanted counts, as its entry is held when it goes. */
+const HOPELESS = new Set(["photo-empty", "photo-different", "photo-format", "photo-not-wanted", "photo-too-many-pixels", "too-large"]);
 
 /**
  * Sends every photo that waits or that the server asks for.
