@@ -44,11 +44,12 @@ async function cacheName() {
 async function install() {
   const name = await named;
   const responses = await Promise.all(Object.keys(files).map(fetchExactly));
+  const isInUse = await caches.has(name); // a build that differs in this file alone shares the set of the older worker
   const cache = await caches.open(name);
   try {
     await Promise.all(responses.map(([url, response]) => cache.put(url, response)));
   } catch (error) {
-    await caches.delete(name); // no room: leave no half set behind
+    if (!isInUse) await caches.delete(name); // no room: leave no half set behind
     throw error;
   }
 }

@@ -127,6 +127,16 @@ def test_two_builds_of_one_version_never_share_a_cache(site, builds, page):
     assert len(page.evaluate("caches.keys()")) == 2
 
 
+def test_a_build_that_differs_in_the_worker_alone_never_deletes_the_set_in_use(site, installed, builds):
+    before = installed.evaluate(CACHES)
+    full = b"\nCache.prototype.put = () => Promise.reject(new DOMException('full', 'QuotaExceededError'));\n"
+    site.worker = worker_script(site.folder) + full
+    installed.evaluate(LOOK)
+    wait_for_state(installed, "failed")
+    assert installed.evaluate(CACHES) == before
+    opens_without_network(site, installed, 1)
+
+
 def test_another_tab_is_told_that_it_runs_the_older_build(site, installed, builds):
     other = installed.context.new_page()
     other.goto(site.origin + "/")
