@@ -70,6 +70,22 @@ test("the droop is the turn towards the rear that was measured in that round, at
   equal(proveInputOf(fold([...AFTER_FIRST, turn("fit.right.level-hanging", 8)]), 1, "left", known).droop_deg, null);
 });
 
+test("a droop measured as none rules out that the top was taken hanging", () => {
+  const still = entry("fit.left.level-hanging", "field-set", { value: { turn_deg: 0, how: "typed" } });
+  const input = proveInputOf(fold([...AFTER_FIRST, still]), 1, "left", known);
+  equal(input.droop_deg, 0);
+  ok(!prove(input).causes.some(({ code }) => code === "top-taken-hanging"), "ruled out");
+  ok(prove({ ...input, droop_deg: null }).causes.some(({ code }) => code === "top-taken-hanging"), "while nobody measured it, it is asked");
+});
+
+test("causes are weighed by the shop's own spreads, as choosing does", () => {
+  const shop = { camber_sd: 20, toe_sd: 12, seat_sd: 9, clock_sd_deg: 1.5 };
+  const spread = (own) => proveInputOf(fold(AFTER_FIRST), 1, "left", { ...known, shop: own }).spread;
+  deepEqual(spread(shop), chooseInputOf(fold(AFTER_FIRST), 1, ["demo-54"], undefined, undefined, shop).input.spread);
+  deepEqual(spread(null), { camber_sd: { left: 50, right: 50 }, toe_sd: { left: 30, right: 30 } });
+  deepEqual(spread({ toe_sd: 12 }).toe_sd, { left: 12, right: 12 });
+});
+
 function next(kind, open, code = "faces-reversed") {
   const proof = prove(proveInputOf(fold(AFTER_FIRST), 1, "left", known));
   return nextRound(fold(AFTER_FIRST), 1, { kind, open, causes: { left: proof.causes.find((row) => row.code === code) }, tables: [TABLE] });

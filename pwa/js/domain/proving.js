@@ -4,6 +4,7 @@ import { planOf } from "./checklist-slots.js";
 import { boltsOf } from "./fit-request.js";
 import { baseOf, fieldOf } from "./job.js";
 import { meanReadings, bothSides } from "./readings.js";
+import { readingSds, spreadOf } from "./shop-spread.js";
 
 const OTHER = { left: "right", right: "left" };
 const LEAST_SD_MDEG = 1; // what is weighed must have some spread
@@ -12,14 +13,14 @@ const LEAST_SD_MDEG = 1; // what is weighed must have some spread
  * @param {object} fold of the job
  * @param {number} round
  * @param {"left"|"right"} side
- * @param {{setOf: function(string): object|undefined, others: object[]}} known `setOf` the ring set of an id as it was when the
- *   plan was made; `others` all ring sets that the shop has
+ * @param {{setOf: function(string): object|undefined, others: object[], shop?: object|null}} known `setOf` the ring set of an id as it was when the
+ *   plan was made; `others` all ring sets that the shop has; `shop` its own spreads (shop-spread.js), as in choosing
  * @returns {object|null} input of `prove`; null where that wheel got no rings in this round, or is not read
  */
-export function proveInputOf(fold, round, side, { setOf, others }) {
+export function proveInputOf(fold, round, side, { setOf, others, shop = null }) {
   const fitted = planOf(fold, round)?.plan[side];
-  const base = baseOf(fold, round);
-  const check = meanReadings(fold, `round.${round}.check`);
+  const base = baseOf(fold, round, undefined, readingSds(shop));
+  const check = meanReadings(fold, `round.${round}.check`, readingSds(shop));
   if (!fitted || !setOf(fitted.ring_set) || !isRead(base[side]) || !isRead(check[side])) return null;
   return {
     wheel: side,
@@ -27,7 +28,7 @@ export function proveInputOf(fold, round, side, { setOf, others }) {
     pair: fitted.pair,
     base: angles(base[side]),
     check: angles(check[side]),
-    spread: spreadOf(base, check),
+    spread: spreadOf(worseOf(base, check), shop),
     bolts: boltsOf(fold)?.at ?? [],
     droop_deg: droopOf(fold, round, side),
     other: { wheel: otherWheel(fold, round, OTHER[side], { setOf, base, check }), ring_sets: others },
@@ -38,13 +39,13 @@ export function proveInputOf(fold, round, side, { setOf, others }) {
 export function droopOf(fold, round, side) {
   const slots = [`round.${round}.fit.${side}.level-hanging`, `fit.${side}.level-hanging`];
   const turn = slots.map((slot) => fieldOf(fold, slot)?.turn_deg).find((deg) => typeof deg === "number");
-  return turn > 0 && turn <= 60 ? turn : null;
+  return turn >= 0 && turn <= 60 ? turn : null; // 0 rules the cause out
 }
 
 // The readings of before and after may be worth different amounts: the worse counts for both.
-function spreadOf(base, check) {
-  const worse = (name) => bothSides((side) => Math.max(LEAST_SD_MDEG, base[side][name], check[side][name]));
-  return { camber_sd: worse("camber_sd"), toe_sd: worse("toe_sd") };
+function worseOf(base, check) {
+  const worse = (side, name) => Math.max(LEAST_SD_MDEG, base[side][name], check[side][name]);
+  return bothSides((side) => ({ camber_sd: worse(side, "camber_sd"), toe_sd: worse(side, "toe_sd") }));
 }
 
 function otherWheel(fold, round, side, { setOf, base, check }) {

@@ -81,7 +81,7 @@ export class ProofPanel {
     try {
       const wheels = {};
       for (const side of SIDES) {
-        const input = proveInputOf(job.fold, round, side, { setOf, others: this.#sets.map(({ table }) => table.ring_set) });
+        const input = proveInputOf(job.fold, round, side, { setOf, others: this.#sets.map(({ table }) => table.ring_set), shop: this.#shopSpread });
         if (input) wheels[side] = { input, proof: prove(input) };
       }
       const outside = outsideCount(roundLines({ app, job, round, body, check }));
