@@ -14,7 +14,7 @@ blueprint = gate.paired_blueprint("session", __name__)
 
 @blueprint.get("/session")
 def show():
-    """A fresh token for writes, the shop, the pairing, what came by it, the epoch of the store and the server's time."""
+    """A fresh token for writes, the shop, the pairing, what came by it, the epoch of the store, the server's time."""
     session.modified = True  # its 400 days begin again
     with database().transaction() as connection:
         shop, sent = shops.shop_row(connection), shops.sent_by(connection, g.pairing)

@@ -79,7 +79,7 @@ class Shop:
         self.database.close()
         self._restores += 1
         aside = self._folder / f"aside-{self._restores}"
-        restore(self.app.config["DATABASE_URL"], self._folder / f"backup-{self._backups}", aside, quiet)
+        restore(self.app.config["DATABASE_URL"], self._folder / f"backup-{self._backups}", aside, self.clock_ms, quiet)
 
     def take_file(self, exported: dict) -> None:
         """Take in at the desk what a phone saved as a file."""

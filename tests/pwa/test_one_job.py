@@ -69,7 +69,7 @@ def test_a_whole_job_without_network_reaches_the_desk(profile, photo, tmp_path):
         walk.until("finish.sign")
         walk.until()
         assert set(HOLDS) <= set(walk.walked)
-        check_durability(driver.page, least=len(walk.walked))
+        check_durability(driver.page, job)
 
         driver = open_app(profile(), server.url)
         expect(driver.key(f"job-{job}")).to_contain_text(REGISTRATION)
