@@ -226,7 +226,7 @@ def test_a_first_install_that_failed_is_tried_again_when_the_page_comes_to_the_f
     page.goto(site.origin + "/")
     wait_for_state(page, "failed")
     site.mode = None
-    page.evaluate("() => document.dispatchEvent(new Event('visibilitychange', { bubbles: true }))")
+    page.evaluate("() => window.dispatchEvent(new Event('focus'))")
     wait_until(page, IN_CHARGE)
     wait_for_state(page, "none")
     assert page.evaluate("ready()") == {"ready": True, "missing": []}

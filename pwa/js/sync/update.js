@@ -33,7 +33,7 @@ export class Updates extends EventTarget {
     if (!this.#workers) return;
     this.#hadController = this.#workers.controller !== null;
     this.#workers.addEventListener("controllerchange", () => this.#changedOver());
-    for (const name of ["pageshow", "visibilitychange"]) this.#page.addEventListener(name, () => this.look());
+    for (const name of ["focus", "pageshow", "visibilitychange"]) this.#page.addEventListener(name, () => this.look());
     await this.#register();
   }
 
