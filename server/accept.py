@@ -6,12 +6,10 @@ Everything happens in one transaction that holds the counter's lock, so entries 
 import json
 import uuid
 
-from sqlalchemy import Connection
-
 from server.errors import Problem
 from server.limits import KEPT_ON_PHONES_MS, MOST_ENTRIES, MOST_UNSENT
+from server.store import Connection, photos, search, shops
 from server.store import entries as store
-from server.store import photos, search, shops
 from server.summary import summary_of
 from server.sync import (
     Verdict,

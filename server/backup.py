@@ -10,9 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlalchemy import Connection
-
-from server.store import Database, files, rows, shops
+from server.store import Connection, Database, files, rows, shops
 
 Progress = Callable[[int, int], None]
 

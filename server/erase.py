@@ -10,10 +10,8 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from sqlalchemy import Connection
-
 from server.fold import KINDS
-from server.store import entries, erasing
+from server.store import Connection, entries, erasing
 from server.summary import summary_of
 from server.sync import as_kept
 

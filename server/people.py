@@ -9,12 +9,10 @@ import secrets
 import unicodedata
 from dataclasses import dataclass
 
-from sqlalchemy.exc import IntegrityError
-
 from server import passwords, tries
 from server.errors import Problem
 from server.limits import DAY_MS
-from server.store import Database, attempts, audit_lines, people
+from server.store import AlreadyThere, Database, attempts, audit_lines, people
 
 ROLES = ("technician", "office", "owner")  # each may do what those before it may
 IDLE_MS = 12 * 3600 * 1000  # a sign-in ends after so long without use
@@ -55,7 +53,7 @@ def add(database: Database, name: str, role: str, password: str, now_ms: int) ->
     try:
         with database.transaction() as connection:
             return people.add(connection, clean, key_of(clean), role, hashed, now_ms)
-    except IntegrityError:
+    except AlreadyThere:
         raise Problem("name-taken", name=clean) from None
 
 

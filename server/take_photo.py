@@ -2,10 +2,8 @@
 
 import hashlib
 
-from sqlalchemy import Connection
-
 from server.pictures import Picture, re_encode
-from server.store import photos
+from server.store import Connection, photos
 
 
 def name_of(content: bytes) -> str:

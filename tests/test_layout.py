@@ -55,6 +55,13 @@ def test_server_never_imports_the_tests():
     assert not [p.name for p in tracked("server/*.py") if "tests" in imported_modules(p)]
 
 
+def test_only_the_store_speaks_sql():
+    speakers = [p.relative_to(ROOT) for p in tracked("server/*.py") if {"sqlalchemy", "alembic"} & imported_modules(p)]
+    strays = [str(p) for p in speakers if p.parts[1] not in ("store", "migrations")]
+    assert speakers
+    assert not strays
+
+
 @pytest.mark.parametrize("folder", PHONE_MAY_IMPORT)
 def test_phone_imports_go_one_way(folder):
     base = ROOT / "pwa" / "js"

@@ -1,14 +1,13 @@
 """PUT and GET /api/photos/<sha256>: pictures, named by the bytes that the phone sent."""
 
 from flask import Blueprint, Response, g, jsonify, request
-from sqlalchemy.exc import IntegrityError
 
 from server import gate, pictures
 from server.context import database, now_ms
 from server.errors import Problem
 from server.fold import fold
 from server.limits import DAY_MS, MOST_PHOTOS_A_DAY
-from server.store import entries, photos
+from server.store import AlreadyThere, entries, photos
 from server.sync import is_sha256
 from server.take_photo import keep_picture, name_of
 
@@ -60,7 +59,7 @@ def _keep(name: str, picture: pictures.Picture) -> None:
     try:
         with database().transaction() as connection:
             keep_picture(connection, g.pairing, name, picture, now_ms())
-    except IntegrityError:
+    except AlreadyThere:
         # another request with the same bytes was first; or the store was restored and the pairing is not in it
         with database().transaction() as connection:
             if photos.find(connection, name) is None:

@@ -5,7 +5,6 @@ import re
 from dataclasses import dataclass
 
 from flask import g, redirect, request, url_for
-from sqlalchemy.exc import IntegrityError
 
 from calc.choose_input import INDEX_PAIRS_HIGH, RING_SETS_HIGH
 from calc.rings import RingSet
@@ -17,7 +16,7 @@ from server.desk.ring_fields import CHOICE_WORDS, OF_PAPER, OF_SET, PER_RING, RI
 from server.desk.ring_form import Form, read_form, typed_from, typed_of
 from server.desk.ring_words import REASONS, fit_of
 from server.errors import Problem
-from server.store import audit_lines, rings
+from server.store import AlreadyThere, audit_lines, rings
 
 blueprint = gate.desk_blueprint("ring_edit", __name__, least="office")
 _LONGEST_ID = 60
@@ -83,7 +82,7 @@ def work_out(ring_set_id: str | None):
         return _page(form, target, target.revision), 422 if form.flaws else 200
     try:
         _keep(form, target)
-    except IntegrityError:
+    except AlreadyThere:
         form.flaws["name"] = "Somebody has kept a revision at the same moment. Look at it, then send again."
         return _page(form, _target(ring_set_id), target.revision), 409
     return redirect(url_for("rings_desk.show_one", ring_set_id=form.ring_set.id), 303)
@@ -128,7 +127,7 @@ def _new_id(name: str, others: list[dict]) -> str:
 
 
 def _keep(form: Form, target: Target) -> None:
-    """Store the revision, retired if the one before is. Raises IntegrityError where another was first."""
+    """Store the revision, retired if the one before is. Raises AlreadyThere where another was first."""
     ring_set = form.ring_set.to_json()
     content = table_bytes(form.ring_set)
     origin = {"from": form.source, "typed": form.typed, "reasons": form.reasons}

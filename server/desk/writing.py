@@ -6,11 +6,9 @@ It decides nothing: whoever calls says what is written, and over which entries.
 import uuid
 from datetime import UTC, datetime
 
-from sqlalchemy import Connection
-
 from server.accept import take
 from server.errors import Problem
-from server.store import entries, imports, settings, shops
+from server.store import Connection, entries, imports, settings, shops
 
 _SETTING = "desk-device"
 PAIRING_NAME = "The desk"

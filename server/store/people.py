@@ -11,7 +11,7 @@ from server.store.schema import person, sign_in
 
 
 def add(connection: Connection, name: str, name_key: str, role: str, password: str, now_ms: int) -> str:
-    """Add a person and return the id. Raises IntegrityError where the name is taken."""
+    """Add a person and return the id. Raises AlreadyThere where the name is taken."""
     new = str(uuid.uuid4())
     row = {"id": new, "name": name, "name_key": name_key, "role": role, "password": password, "made_ms": now_ms}
     connection.execute(insert(person).values(**row))

@@ -47,5 +47,5 @@ def number_since(connection: Connection, pairing_id: str, since_ms: int) -> int:
 
 
 def add(connection: Connection, row: dict) -> None:
-    """Store a photo. Raises IntegrityError where another request was first: then it is here already."""
+    """Store a photo. Raises AlreadyThere where another request was first: then it is here already."""
     connection.execute(insert(photo).values(**row))

@@ -10,7 +10,7 @@ from server.store.schema import ring_set, ring_table
 def add(connection: Connection, ring_set_json: dict, table_name: str, table_bytes: bytes, **made) -> None:
     """Store a revision of a ring set with its table. Neither ever changes afterwards.
 
-    `made`: retired, made_ms, made_by, origin (JSON), where it was made at the desk. Raises IntegrityError where that
+    `made`: retired, made_ms, made_by, origin (JSON), where it was made at the desk. Raises AlreadyThere where that
     revision is there already.
     """
     if table_content(connection, table_name) is None:
