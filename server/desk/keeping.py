@@ -94,4 +94,5 @@ def _erase(job: str, reason: str) -> None:
     with database().transaction() as connection:
         gone = erase_job(connection, job, now_ms())
         _note(connection, "erased", f"job {job}: {gone.entries} entries, {gone.photos} photos; {reason}")
+    database().forget_old_pages()
     current_app.logger.info("erased job %s", job)

@@ -102,6 +102,20 @@ class Database:
             with connection.begin():
                 yield connection
 
+    def forget_old_pages(self) -> None:
+        """After erasing: put all of SQLite's log into the file and empty it, for it holds pages as they were.
+
+        Where somebody reads for longer than a writer waits, the next one or the closing does it. PostgreSQL reuses and
+        archives its pages by itself.
+        """
+        if self.sqlite_file is None:
+            return
+        connection = self._engine.raw_connection()  # by itself: a checkpoint cannot run in a transaction
+        try:
+            connection.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        finally:
+            connection.close()
+
     def _connect(self) -> Connection:
         try:
             return self._engine.connect()
@@ -132,6 +146,7 @@ def _prepare_sqlite(engine: Engine) -> None:
             "journal_mode = WAL",
             "synchronous = FULL",
             "foreign_keys = ON",
+            "secure_delete = ON",  # what was erased is overwritten, not left in a free page
         ):
             cursor.execute(f"PRAGMA {pragma}")
         cursor.close()

@@ -79,6 +79,15 @@ def test_nothing_personal_of_it_is_left_in_the_store_or_on_any_page(erased):
     assert desk.get("/api/jobs?registration=TM12345").json["jobs"] == []
 
 
+@pytest.mark.parametrize("store", ["sqlite"], indirect=True)
+def test_no_byte_of_it_is_left_in_sqlites_files(erased, store):
+    """Cause: deleted text stayed in free pages of the file, and all of it in the log beside it."""
+    files = {path.name: path.read_bytes() for path in store["STORE_FOLDER"].glob("tapermark.db*")}
+    assert b"asked by letter" in files["tapermark.db"], "the reason in the audit shows that the log has been put in"
+    for secret in SECRETS:
+        assert [name for name, held in files.items() if secret.encode() in held] == [], secret
+
+
 def test_what_was_measured_and_done_stays(erased):
     desk, job, *_ = erased
     shown = desk.words(f"/desk/jobs/{job}")
