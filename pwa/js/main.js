@@ -23,6 +23,7 @@ const SCREENS = {
   job: async () => (await import("./ui/job-screen.js")).JobScreen,
   step: async () => (await import("./ui/step-screen.js")).StepScreen,
   steps: async () => (await import("./ui/steps-screen.js")).StepsScreen,
+  find: async () => (await import("./ui/find-screen.js")).FindScreen,
   sheet: async () => (await import("./ui/report-screen.js")).ReportScreen,
 };
 

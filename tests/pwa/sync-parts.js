@@ -39,6 +39,7 @@ export class SmallServer {
     if (path === "/api/entries") return json(this.exchange(JSON.parse(init.body)));
     if (path === "/api/ring-sets") return json({ format: 1, ring_sets: this.ringSets, spread: this.spread });
     if (path.startsWith("/api/tables/")) return new Response(this.tables.get(path.split("/").pop()), { headers: HEADERS });
+    if (path.startsWith("/api/jobs")) return this.showJobs(new URL(path, "https://shop.invalid"));
     if (path.startsWith("/api/photos/")) return this.takePhoto(path.split("/").pop(), init.body);
     return problem(404, "not-found");
   }
@@ -75,6 +76,13 @@ export class SmallServer {
   wanted() {
     const named = this.entries.filter((entry) => entry.kind === "photo-attached").map((entry) => entry.body.sha256);
     return [...new Set(named)].filter((sha256) => !this.photos.has(sha256));
+  }
+
+  showJobs({ pathname, searchParams }) {
+    const id = /^\/api\/jobs\/(.+)\/entries$/.exec(pathname)?.[1];
+    if (id) return json({ format: 1, job: id, entries: this.entries.filter(({ job }) => job === id) });
+    const found = this.entries.filter(({ slot, body }) => slot === "vehicle.registration" && body.value === searchParams.get("registration"));
+    return json({ format: 1, jobs: found.map(({ job }) => ({ id: job, state: "signed", registration: searchParams.get("registration"), vehicle: "", conflicts: 0, changed_ms: 0 })) });
   }
 
   takePhoto(sha256, bytes) {

@@ -130,13 +130,6 @@ export class SyncStore {
     const plans = records.filter((record) => record.entry.kind === KIND.PLAN_CHOSEN);
     return [...new Set(plans.flatMap(({ entry }) => Object.values(entry.body?.tables ?? {})))];
   }
-
-  /** Keeps a photo that came from the server. */
-  keepPhoto({ sha256, bytes, mime }, serverTime, at) {
-    return this.#database.write([STORE.PHOTOS], (t) => {
-      t.put(STORE.PHOTOS, { sha256, bytes, mime, stored_at: at, held_at: serverTime });
-    });
-  }
 }
 
 async function cursorIn(transaction) {

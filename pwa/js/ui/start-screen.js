@@ -38,7 +38,7 @@ export class StartScreen {
       name: t("ui.app-name"),
       place: settings.get("technician"),
       primary: { key: "new-job", label: t("ui.start.new-job"), press: () => this.#newJob() },
-      more: [{ key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],
+      more: [{ key: "find-job", label: t("find.open"), press: () => this.#app.go({ screen: "find" }) }, { key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],
     };
   }
 

@@ -1,0 +1,33 @@
+// Job sheets that this phone does not hold by itself: found at the shop by registration, and brought whole on request.
+// A phone holds what is open or changed in the last 30 days; older ones come only here. It needs the network.
+
+import { SyncTrouble } from "./client.js";
+import { fetchRingSets } from "./ring-sets.js";
+import { Session } from "./session.js";
+
+const FIND_LIMIT_MS = 30_000;
+const BRING_LIMIT_MS = 60_000;
+
+/**
+ * @param {string} registration as typed; the server compares letters and digits alone
+ * @returns {Promise<{id, state, registration, vehicle, conflicts, changed_ms}[]>} newest change first; rejects SyncTrouble
+ */
+export async function findJobs(registration, fetch = globalThis.fetch.bind(globalThis)) {
+  const session = await Session.open(fetch);
+  const { jobs } = await session.get(`/api/jobs?registration=${encodeURIComponent(registration)}`, { limitMs: FIND_LIMIT_MS });
+  return checkedList(jobs, "jobs");
+}
+
+/** Brings a job whole and keeps it here, with the tables that its plans name. Rejects SyncTrouble, or where it cannot be kept. */
+export async function bringJob(phone, job, fetch = globalThis.fetch.bind(globalThis)) {
+  const session = await Session.open(fetch);
+  const { entries } = await session.get(`/api/jobs/${job}/entries`, { limitMs: BRING_LIMIT_MS });
+  await phone.syncStore.keepJob(checkedList(entries, "entries"), session.serverTime);
+  await phone.changed(job);
+  await fetchRingSets(session, phone).catch(() => {}); // the job is here; its tables come with the next sync at the latest
+}
+
+function checkedList(list, part) {
+  if (!Array.isArray(list)) throw new SyncTrouble("server-trouble", { status: 200, problem: `an answer without ${part}` });
+  return list;
+}
