@@ -5,6 +5,7 @@ import { afterOf, fold, liveIds } from "/js/domain/fold.js";
 import { Database } from "/js/store/database.js";
 import { STORE } from "/js/store/names.js";
 import { openPhone } from "/js/store/phone.js";
+import { pair } from "/js/sync/pair.js";
 import { Sync } from "/js/sync/sync.js";
 import { FaultyFactory } from "/tests/faulty-database.js";
 
@@ -68,6 +69,11 @@ export function begin(what, ...args) {
 export async function syncNow() {
   await sync.now();
   return sync.state;
+}
+
+/** Types in the code that the desk shows: null, or why it was not taken. */
+export function pairBy(code) {
+  return pair(code).then(() => null, (trouble) => trouble.problem);
 }
 
 /** An entry that the server will never take, as a fault in an older program might have left it here. */

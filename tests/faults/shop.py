@@ -4,15 +4,17 @@ Requests reach it as the browser sent them. It never touches a phone.
 """
 
 import json
+import secrets
 import shutil
 from pathlib import Path
 
-from sqlalchemy import delete, select
+from sqlalchemy import delete, select, update
 from werkzeug.test import Client
 
 from server import create_app
 from server.backup import make_backup
 from server.import_file import take_in
+from server.pairing import new_code
 from server.restore import restore
 from server.store import schema
 
@@ -84,6 +86,24 @@ class Shop:
     def take_file(self, exported: dict) -> None:
         """Take in at the desk what a phone saved as a file."""
         take_in(self.database, exported, "Office", "127.0.0.1", self.clock_ms)
+
+    def become_real(self) -> None:
+        """No demo shop any more: from now on a phone needs a code."""
+        with self.database.transaction() as connection:
+            connection.execute(update(schema.shop).values(demo=False))
+
+    def change_key(self) -> None:
+        """Every cookie that was given out is worth nothing now, as after the key file was lost."""
+        self.app.config.update(SECRET_KEY=secrets.token_hex(32), SECRET_KEY_FALLBACKS=[])
+
+    def new_code(self) -> str:
+        return new_code(
+            self.database, self.app.config["SECRET_KEY"], "Pit phone", "Ines Tavell", "127.0.0.1", self.clock_ms
+        )
+
+    def end_pairings(self) -> None:
+        with self.database.transaction() as connection:
+            connection.execute(update(schema.pairing).values(revoked_ms=self.clock_ms))
 
     def entries(self) -> list[dict]:
         """Every entry that the server holds."""

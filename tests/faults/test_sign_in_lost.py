@@ -1,0 +1,67 @@
+"""The phone's pairing is lost while work waits on it (failure-modes 4.9, 4.10, 7.8): everything stays, the screen says
+what to do, and after the desk's code all of it arrives once, as the work of those who did it.
+"""
+
+import pytest
+
+from tests.faults.shop import START_MS
+
+JOB = "11111111-1111-4111-8111-111111111111"
+EIGHT_DAYS_MS = 8 * 24 * 3600 * 1000
+
+
+@pytest.fixture
+def phone(pages, shop):
+    phone = pages[0]
+    phone.road.serve = shop.answer
+    phone.start("phone", START_MS)
+    yield phone
+    phone.end()
+
+
+def save(phone, number: int, by: str) -> dict:
+    slot, body = f"window.source-{number}", {"value": number}
+    return phone.call("save", {"job": JOB, "kind": "field-set", "slot": slot, "body": body, "by": by})["entry"]
+
+
+def lose_the_key(shop):
+    shop.change_key()
+
+
+def end_the_pairing(shop):
+    shop.end_pairings()
+
+
+@pytest.mark.parametrize("lose", [lose_the_key, end_the_pairing])
+def test_after_eight_days_offline_everything_arrives_once_with_the_desks_code(phone, shop, lose):
+    saved = [save(phone, k, "Ada Lind") for k in range(3)]
+    assert phone.sync()["status"] == "idle"
+    shop.become_real()
+    lose(shop)
+    shop.clock_ms += EIGHT_DAYS_MS
+    phone.set_clock(START_MS + EIGHT_DAYS_MS)
+    saved += [save(phone, k, "Ada Lind") for k in range(3, 6)]
+    saved += [save(phone, k, "Bo Ferrand") for k in range(6, 8)]  # another person has the phone now
+    before = phone.call("contents")
+    for _ in range(3):
+        state = phone.sync()
+        assert (state["status"], state["text"]) == ("not-paired", "sync.not-paired")
+    assert phone.call("contents") == before, "nothing was dropped, nothing changed"
+    phone.kill()
+    assert phone.call("contents")["unsent"]["entries"] == 5
+
+    assert phone.call("pairBy", shop.new_code()) is None
+    assert phone.sync()["status"] == "idle"
+    assert sorted(shop.entries(), key=lambda entry: entry["n"]) == saved
+    assert [entry["by"] for entry in saved] == ["Ada Lind"] * 6 + ["Bo Ferrand"] * 2
+
+
+def test_a_wrong_code_changes_nothing(phone, shop):
+    saved = save(phone, 1, "Ada Lind")
+    shop.become_real()
+    right = shop.new_code()
+    assert phone.call("pairBy", "3333-3333") == "pair-code-wrong"
+    assert phone.sync()["status"] == "not-paired"
+    assert phone.call("pairBy", right) is None
+    assert phone.sync()["status"] == "idle"
+    assert shop.entries() == [saved]
