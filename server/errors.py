@@ -24,7 +24,7 @@ CATALOGUE = {
     ),
     "pair-code-wrong": (
         403,
-        "This code does not pair a phone: it was mistyped, used already, tried wrongly {tries} times, or made more than"
+        "This code does not pair a phone: it was mistyped, used already, or made more than"
         " {minutes} minutes ago. Compare it with the desk, or have a new one made there.",
     ),
     "too-many-tries": (

@@ -10,27 +10,17 @@ def add(connection: Connection, digest: str, name: str, made_by: str, now_ms: in
     connection.execute(insert(pairing_code).values(**row))
 
 
-def _is_alive(made_since_ms: int, most_tries: int):
-    code = pairing_code.c
-    return (code.used_ms.is_(None), code.made_ms > made_since_ms, code.tries < most_tries)
-
-
-def use(connection: Connection, digest: str, made_since_ms: int, most_tries: int, now_ms: int):
-    """Use a code up and return its row, or None where it is none, was used, is too old, or had too many tries.
+def use(connection: Connection, digest: str, made_since_ms: int, now_ms: int):
+    """Use a code up and return its row, or None where it is none, was used, or is too old.
 
     One statement decides, so of two who come at once one wins.
     """
-    alive = _is_alive(made_since_ms, most_tries)
-    used = update(pairing_code).where(pairing_code.c.digest == digest, *alive).values(used_ms=now_ms)
+    code = pairing_code.c
+    alive = (code.digest == digest, code.used_ms.is_(None), code.made_ms > made_since_ms)
+    used = update(pairing_code).where(*alive).values(used_ms=now_ms)
     if connection.execute(used).rowcount != 1:
         return None
     return connection.execute(select(pairing_code).where(pairing_code.c.digest == digest)).one()
-
-
-def count_wrong_try(connection: Connection, made_since_ms: int, most_tries: int) -> None:
-    """A wrong code may have been meant for any that is alive: it counts against all of them."""
-    alive = _is_alive(made_since_ms, most_tries)
-    connection.execute(update(pairing_code).where(*alive).values(tries=pairing_code.c.tries + 1))
 
 
 def forget_old(connection: Connection, before_ms: int) -> None:

@@ -226,7 +226,7 @@ pairing_code = Table(
     Column("name", Text, nullable=False),  # of the phone that it will pair
     Column("made_ms", BigInteger, nullable=False),
     Column("made_by", Text, nullable=False),
-    Column("tries", Integer, nullable=False),  # wrong codes since it was made
+    Column("tries", Integer, nullable=False),  # always 0: tries are counted per address; migrations take nothing away
     Column("used_ms", BigInteger),
 )
 
