@@ -29,7 +29,9 @@ def check_request(request) -> None:
         raise Problem("wrong-request", field="body", expected="an object", got=type(request).__name__)
     batch, since = request.get("entries"), request.get("since")
     if not is_uuid(request.get("device")):
-        raise Problem("wrong-request", field="device", expected="a UUID in lower case", got="something else")
+        raise Problem(
+            "wrong-request", field="device", expected="a UUID of version 4 in lower case", got="something else"
+        )
     if not isinstance(batch, list) or len(batch) > MOST_ENTRIES:
         got = f"{len(batch)} entries" if isinstance(batch, list) else "no list"
         raise Problem("wrong-request", field="entries", expected=f"a list of at most {MOST_ENTRIES}", got=got)

@@ -16,7 +16,8 @@ from server.limits import DEEPEST_ENTRY, LARGEST_ENTRY
 FORMAT = 1
 MOST_AFTER = 1_000
 _LARGEST_N = 2**53 - 1  # the largest whole number that JavaScript holds exactly
-_UUID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+# RFC 9562 version 4, as pwa/js/domain/ids.js wants it: a phone would drop any other id when it comes back to it.
+_UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 _SHA256 = re.compile(r"[0-9a-f]{64}")
 # A lone surrogate is no character, and NUL is one that PostgreSQL cannot keep.
 _NO_TEXT = re.compile("[\0\ud800-\udfff]")
@@ -169,9 +170,9 @@ def _is_plan(part) -> bool:
     )
 
 
-_ID = ("a UUID in lower case", is_uuid)
-_IDS = _list_of("UUIDs", is_uuid, MOST_AFTER)
-_MANY_IDS = _list_of("UUIDs", is_uuid, 100_000)
+_ID = ("a UUID of version 4 in lower case", is_uuid)
+_IDS = _list_of("UUIDs of version 4", is_uuid, MOST_AFTER)
+_MANY_IDS = _list_of("UUIDs of version 4", is_uuid, 100_000)
 _OBJECT = ("an object", lambda part: isinstance(part, dict))
 _TRUTH = ("true or false", lambda part: isinstance(part, bool))
 _WHOLE = ("a whole number from 1", lambda part: is_whole(part, 1))

@@ -3,7 +3,7 @@
 import { makeEntry, zonedTime } from "/js/domain/entry.js";
 import { isUuid4, uuid4 } from "/js/domain/ids.js";
 import { makeText } from "/js/domain/text.js";
-import { deepEqual, equal, ok, test, throws } from "./harness.js";
+import { deepEqual, equal, fixture, ok, test, throws } from "./harness.js";
 
 const STAMP = { id: uuid4(), device: uuid4(), n: 1, at: "2026-03-02T08:00:00.000+00:00" };
 const CONTENT = { job: uuid4(), kind: "field-set", slot: "vehicle.vin", after: [], body: { value: "x" }, by: "Ada Lind" };
@@ -14,6 +14,12 @@ test("ids are UUIDs of version 4 from the given randomness", () => {
   ok(isUuid4(uuid4()));
   ok(uuid4() !== uuid4());
   ok(!isUuid4("FFFFFFFF-FFFF-4FFF-BFFF-FFFFFFFFFFFF"));
+});
+
+test("what is an id is one list for phone and server", async () => {
+  const { good, bad } = await fixture("golden/ids.json");
+  deepEqual(good.filter((id) => !isUuid4(id)), []);
+  deepEqual(bad.filter(isUuid4), []);
 });
 
 test("an entry keeps exactly what can be sent", () => {

@@ -157,7 +157,7 @@ def job_row(job: str, seq: int, changed_ms: int, state: str = "open") -> dict:
 
 
 def _row(seq: int, device: str, pairing: str) -> dict:
-    job = str(uuid.uuid5(uuid.NAMESPACE_OID, str((seq - 1) // ENTRIES_A_JOB)))
+    job = str(uuid.UUID(int=(seq - 1) // ENTRIES_A_JOB, version=4))
     return {
         "id": str(uuid.uuid4()), "seq": seq, "job": job, "device": device, "n": seq, "kind": "field-set", "photo": None,
         "pairing": pairing, "received_ms": START_MS, "raw": "x" * 500, "digest": "0" * 64, "erased_ms": None,

@@ -8,6 +8,7 @@ import pytest
 from server import sync
 from server.fold import KINDS, OWN_SLOT_KINDS
 from server.sync import REASONS, as_kept, digest_of, judge
+from tests.live_server import ROOT
 
 
 def entry(kind="note-written", body=None):
@@ -43,6 +44,13 @@ def test_a_wrong_field_is_refused_by_its_name(field, value):
 
 
 @pytest.mark.parametrize("field", BAD_FIELDS)
+def test_what_is_an_id_is_one_list_for_phone_and_server():
+    """Cause: the server took UUIDs of any version, and phones dropped the entry when it came to them."""
+    golden = json.loads((ROOT / "fixtures" / "golden" / "ids.json").read_text("utf-8"))
+    assert [each for each in golden["good"] if not sync.is_uuid(each)] == []
+    assert [each for each in golden["bad"] if sync.is_uuid(each)] == []
+
+
 def test_a_missing_field_is_refused_by_its_name(field):
     whole = entry("field-set", {"value": 1})
     del whole[field]
