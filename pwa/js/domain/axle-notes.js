@@ -24,7 +24,7 @@ export function axleNotes(jobs, description, ownJob) {
 }
 
 /** Letters and digits alone, in lower case: "Marrow Vale, 1.8" and "marrow vale 1.8" are one description. */
-export function plainWords(text) {
+function plainWords(text) {
   return String(text ?? "").toLowerCase().replace(/[^\p{L}\p{N}]+/gu, " ").trim();
 }
 

@@ -11,7 +11,7 @@ const RIM_MM = 4.0; // solid ring that must be left outside a clearance, so that
 const FLANGE_STEP_MM = 2.0; // how much smaller or wider than the flange a ring may be without a word
 
 /** Refusals, warnings and missing fields, in the order in which they were found. */
-export class Gate {
+class Gate {
   #refusals = [];
   #warnings = [];
   #missing = [];
@@ -53,7 +53,7 @@ export function checkedGate(request) {
   if (request.ringSet === null || request.pair === null) {
     if (request.ringSet === null) gate.miss("ring_set");
     if (request.pair === null) gate.miss("pair");
-    if (request.vehicle.bracket === "inboard-of-ear") gate.refuse("bracket-inboard");
+    checkBracket(gate, request);
     return gate;
   }
   for (const check of [checkPilot, checkSensor, checkBracket, checkArch, checkFlange, checkRims]) check(gate, request);

@@ -42,7 +42,7 @@ export function baseOf(fold, round, fitted = undefined, sds = undefined) {
 }
 
 /** [camber, toe] in mdeg that the plan of a round makes at each wheel; null while there is no single plan. */
-export function effectsOf(fold, round) {
+function effectsOf(fold, round) {
   const plan = planOf(fold, round)?.plan;
   return plan ? bothSides((side) => plan[side]?.effect ?? [0, 0]) : null;
 }

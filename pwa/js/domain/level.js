@@ -7,9 +7,9 @@
  */
 
 /** Beyond this the screen looks up or down rather than at the person, and the turn cannot be read from it. */
-export const MOST_LEAN_DEG = 30;
+const MOST_LEAN_DEG = 30;
 /** Two rests are steady when all their samples agree within this. */
-export const MOST_UNREST_DEG = 0.5;
+const MOST_UNREST_DEG = 0.5;
 
 const DEG = Math.PI / 180;
 

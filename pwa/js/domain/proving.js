@@ -36,7 +36,7 @@ export function proveInputOf(fold, round, side, { setOf, others, shop = null }) 
 }
 
 /** How far that flange turned towards the rear between ride height and hanging, in degrees; null while nobody measured it. */
-export function droopOf(fold, round, side) {
+function droopOf(fold, round, side) {
   const slots = [`round.${round}.fit.${side}.level-hanging`, `fit.${side}.level-hanging`];
   const turn = slots.map((slot) => fieldOf(fold, slot)?.turn_deg).find((deg) => typeof deg === "number");
   return turn >= 0 && turn <= 60 ? turn : null; // 0 rules the cause out

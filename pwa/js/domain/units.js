@@ -4,11 +4,11 @@
 
 import { InputError } from "./input-error.js";
 
-export const UNITS = Object.freeze(["deg", "deg-min", "mm", "inch"]);
+const UNITS = Object.freeze(["deg", "deg-min", "mm", "inch"]);
 /** A rear wheel that reads beyond this is broken, or the reading is. */
 export const READING_LIMIT_MDEG = 20_000;
-export const DIAMETER_MM_LOW = 100;
-export const DIAMETER_MM_HIGH = 2000;
+const DIAMETER_MM_LOW = 100;
+const DIAMETER_MM_HIGH = 2000;
 
 const MM_PER_10_INCH = 254;
 const MICRO = 1_000_000; // typed decimals are held in millionths: at most six digits stand behind the mark

@@ -30,7 +30,7 @@ export function axleNotesCard({ app, job, notes, onTaken }) {
 }
 
 /** @returns {string} "5 bolts, M12 × 1.5, 10.9" */
-export function boltsInWords(t, { at, thread, class: strength }) {
+function boltsInWords(t, { at, thread, class: strength }) {
   const radii = [...new Set(at.map(([radius]) => radius))];
   return [
     t("fitting.bolts.words", { count: at.length }),

@@ -67,7 +67,7 @@ function detailWords(t, detail, nameOf) {
 }
 
 /** How much speaks for a cause, by the numbers alone; never certainty. */
-export function shareWords(t, share) {
+function shareWords(t, share) {
   if (share >= 0.95) return t("proof.share.most");
   return share < 0.05 ? t("proof.share.little") : t("proof.share", { tenths: Math.max(1, Math.round(share * 10)) });
 }

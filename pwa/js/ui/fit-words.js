@@ -13,7 +13,7 @@ const ASKED_IN = {
 };
 
 /** @returns {string[]} steps that answer what is missing, each once; bolts and their parts are one step */
-export function stepsAsked(missing) {
+function stepsAsked(missing) {
   const steps = missing.map((field) => ASKED_IN[field] ?? (field.startsWith("bracket") ? "vehicle.bracket-lugs" : "vehicle.bolts"));
   return [...new Set(steps)];
 }

@@ -39,7 +39,7 @@ export function planCard({ app, plan, best, choice, isChosen, onTake, gate, isTr
 }
 
 /** @returns {"none"|"left"|"right"|"both"} which wheels get rings */
-export function patternOf({ left, right }) {
+function patternOf({ left, right }) {
   if (left && right) return "both";
   return left ? "left" : right ? "right" : "none";
 }

@@ -63,7 +63,7 @@ export class LevelPanel {
 }
 
 /** @returns {string} how far and which way the flange turned, and by how much a top taken hanging must be corrected */
-export function turnWords(t, turnDeg) {
+function turnWords(t, turnDeg) {
   const degrees = Math.abs(turnDeg);
   return t(degrees === 0 ? "fitting.level.none" : turnDeg > 0 ? "fitting.level.rear" : "fitting.level.front", { degrees });
 }
