@@ -45,13 +45,6 @@ def check_choice(value, field: str, choices: tuple[str, ...]) -> str:
     return value
 
 
-def check_bool(value, field: str) -> bool:
-    """Return `value` if it is true or false."""
-    if not isinstance(value, bool):
-        raise InputError(field, "true or false", shown(value))
-    return value
-
-
 def check_list(value, field: str, shortest: int, longest: int) -> list:
     """Return `value` if it is a list with `shortest` to `longest` items."""
     if not isinstance(value, list) or not shortest <= len(value) <= longest:

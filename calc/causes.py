@@ -26,7 +26,7 @@ from calc.rings import Ring, RingSet
 from calc.tilt import Placed, effect_mdeg, placed_pair, placed_ring, turned
 
 AS_PLANNED, BETWEEN_FACES = "as-planned", "between-faces"
-MOST_MARKS_OFF = 3  # "a few marks": beyond this, two marks are not mistaken for one another by eye
+MARKS_OFF = (-3, -2, -1, 1, 2, 3)  # beyond this, two marks are not mistaken for one another by eye
 # Where nobody measured it: how far an arm may turn between hanging and ride height (common practice, no source).
 DROOPS_DEG = (4.0, 8.0, 12.0, 16.0, 20.0, 24.0)
 DROOP_SHARES = (0.8, 1.0, 1.2)  # a given droop is taken by eye, so a fifth either way
@@ -140,7 +140,7 @@ def _other_marks(case: Case) -> list[Candidate]:
 def neighbouring_marks(mark: int, ring: Ring) -> list[int]:
     """Return the marks one to three away, counted round, without the mark itself."""
     near = []
-    for off in (-3, -2, -1, 1, 2, 3):
+    for off in MARKS_OFF:
         other = (mark + off - ring.first_mark) % ring.marks + ring.first_mark
         if other != mark and other not in near:
             near.append(other)

@@ -52,8 +52,7 @@ def check_gate(request: FitRequest) -> Gate:
     _place(gate, request.vehicle)
     if request.ring_set is None or request.pair is None:
         gate.missing += [name for name in ("ring_set", "pair") if getattr(request, name) is None]
-        if request.vehicle["bracket"] == "inboard-of-ear":
-            gate.refuse("bracket-inboard")
+        _bracket(gate, request)
         return gate
     for check in (_pilot, _sensor, _bracket, _arch, _flange):
         check(gate, request)

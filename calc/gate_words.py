@@ -1,4 +1,4 @@
-"""The gate's codes in plain English, for the command line and the desk. The phone has its own texts by code."""
+"""The gate's codes in plain English, for the command line. The phone has its own texts by code."""
 
 WORDS = {
     "stub-one-piece": "The stub axle is one piece with the beam: no joint to put rings into. Do not fit them.",

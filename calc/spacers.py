@@ -5,7 +5,6 @@ Must not buy or bend: it gives the nearest that the stock allows and says how fa
 
 from calc.rounding import to_decimals
 
-MOST_PIECES = 2  # under one lug; more washers in a stack settle and slip (common practice, no source)
 TOLERANCE_UM = 100  # how far a bracket may be off before it strains its sliding pins (common practice, no source)
 
 
@@ -30,7 +29,10 @@ def choose_spacers(wanted_um: list[int], stock: list[tuple[int, int]]) -> list[l
 
 
 def _options(wanted: int, stock: list[tuple[int, int]]) -> list[tuple[int, int, list[int]]]:
-    """Return all (miss, pieces, items) for one lug, best first; "nothing" is one of them."""
+    """Return all (miss, pieces, items) for one lug, best first; "nothing" is one of them.
+
+    At most two pieces: more washers in a stack settle and slip (common practice, no source).
+    """
     found = [(abs(wanted), 0, [])]
     for first, (thickness, quantity) in enumerate(stock):
         if quantity > 0:

@@ -79,8 +79,11 @@ def test_what_is_not_given_is_named_and_nothing_is_allowed(name):
 
 
 def test_gate_can_be_asked_before_anything_is_chosen():
-    found = fit({"wheel": "left", "vehicle": {"mounting": "one-piece", "bracket": "inboard-of-ear"}})
+    disc = {"mounting": "one-piece", "brake": "disc", "bracket": "inboard-of-ear"}
+    found = fit({"wheel": "left", "vehicle": disc})
     assert codes(found) == ["stub-one-piece", "bracket-inboard"]
+    drum = fit({"wheel": "left", "vehicle": disc | {"brake": "drum"}})
+    assert codes(drum) == ["stub-one-piece"], "a drum has no bracket, whatever was answered before"
     assert found["stack"] is found["drawing"] is found["bolts"] is found["spacers"] is None
 
 
