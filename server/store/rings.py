@@ -2,7 +2,7 @@
 
 import json
 
-from sqlalchemy import Connection, func, insert, select, update
+from sqlalchemy import Connection, insert, select, update
 
 from server.store.schema import ring_set, ring_table
 
@@ -52,12 +52,6 @@ def set_retired(connection: Connection, ring_set_id: str, retired: bool) -> int:
     """Retire a ring set with all its revisions, or bring it back; return how many revisions there are."""
     changed = update(ring_set).where(ring_set.c.id == ring_set_id).values(retired=retired)
     return connection.execute(changed).rowcount
-
-
-def newest_revision(connection: Connection, ring_set_id: str) -> int:
-    """Return the number of the newest revision, 0 where there is no such ring set."""
-    newest = select(func.max(ring_set.c.revision)).where(ring_set.c.id == ring_set_id)
-    return connection.scalar(newest) or 0
 
 
 def table_content(connection: Connection, sha256: str) -> bytes | None:
