@@ -3,7 +3,7 @@
 import { axleNotes } from "/js/domain/axle-notes.js";
 import { bracketFrom } from "/js/domain/bracket-lugs.js";
 import { cardTemplate, placeOn } from "/js/domain/card-template.js";
-import { boltsOf, fitInputOf, torqueOf, vehicleOf } from "/js/domain/fit-request.js";
+import { boltsOf, countedOf, fitInputOf, torqueOf, vehicleOf } from "/js/domain/fit-request.js";
 import { fit } from "/js/domain/fit.js";
 import { fold } from "/js/domain/fold.js";
 import { boltsFrom } from "/js/domain/hub-bolts.js";
@@ -57,6 +57,15 @@ test("turns that are counted at a wheel count there alone", () => {
   const f = fold([bolts(), field("fit.left.bolt-turns", { text: "8", number: 8, unit: "turns" })]);
   deepEqual([boltsOf(f, "left").turns, boltsOf(f, "left").engaged_mm, boltsOf(f, "right").engaged_mm], [8, undefined, 18.5]);
   equal(boltsOf(fold([]), "left"), null);
+});
+
+test("turns that differ from what was typed by more than one pitch clash with it", () => {
+  const counted = (turns, ...before) => countedOf(fold([...before, field("fit.left.bolt-turns", { text: String(turns), number: turns, unit: "turns" })]), "left");
+  deepEqual(counted(9, bolts()), { turns: 9, counted_mm: 13.5, typed_mm: 18.5, clashes: true });
+  deepEqual([counted(12, bolts()).clashes, counted(11, bolts()).clashes, counted(14, bolts()).clashes], [false, true, true]);
+  equal(counted(9, bolts({ ...TYPED, by: "turns", turns: "12" })).clashes, true);
+  deepEqual([counted(9, bolts({ ...TYPED, thread: "" })), counted(9)].map(({ counted_mm, clashes }) => [counted_mm, clashes]), [[null, false], [null, false]]);
+  equal(countedOf(fold([bolts()]), "left"), null);
 });
 
 test("lugs and stock of a bracket", () => {

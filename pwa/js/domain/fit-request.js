@@ -44,6 +44,21 @@ export function boltsOf(fold, side = null) {
   return { ...bolts, ...(engaged_mm === undefined ? {} : { engaged_mm }), ...(turns === undefined ? {} : { turns }) };
 }
 
+/**
+ * How far a bolt was screwed in by the turns that were counted at that wheel, beside what was typed before.
+ * @returns {{turns: number, counted_mm: number|null, typed_mm: number|null, clashes: boolean}|null} null where none were
+ *   counted; clashes: they differ by more than one pitch, which no counting error of a turn explains
+ */
+export function countedOf(fold, side) {
+  const turns = fieldOf(fold, `fit.${side}.bolt-turns`)?.number;
+  if (!turns) return null;
+  const before = boltsOf(fold) ?? {};
+  const pitch = before.thread?.pitch_mm ?? null;
+  const counted = pitch && turns * pitch;
+  const typed = before.engaged_mm ?? (pitch && before.turns ? before.turns * pitch : null);
+  return { turns, counted_mm: counted, typed_mm: typed, clashes: counted !== null && typed !== null && Math.abs(counted - typed) > pitch };
+}
+
 /** The typed torque as the fitting aids take it, or null. */
 export function torqueOf(fold) {
   const torque = fieldOf(fold, "fit.torque");

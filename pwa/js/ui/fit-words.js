@@ -42,20 +42,30 @@ export function gateWords({ app: { t }, gate, job, onOpen }) {
 export function boltsPart({ app, bolts, longer }) {
   const { t } = app;
   const mm = lengths(app);
-  if (!bolts) return element("p", { text: t("fitting.bolts.none") });
-  if (!longer) return element("p", { text: t("fitting.bolts.not-known") });
-  const { at_least_mm: least, less_than_mm: most, possible } = longer;
-  const says = !possible ? ["refused", t("refusal.bolts-bottom")]
-    : least === 0 ? ["inside", t("fitting.bolts.enough")]
-      : ["warning", t(most === null ? "fitting.bolts.longer" : "fitting.bolts.longer-less", { least: mm(least), most: mm(most ?? 0) })];
+  if (!longer) return element("p", { text: unknownLength({ t, bolts }) });
   return [
-    remark({ name: says[0], text: says[1], key: "longer-bolts" }),
+    longerBolts({ app, longer }),
     element("table", { class: "bolt-table", key: "engagement" },
       element("thead", {}, element("tr", {}, ["bolt", "stack", "left", "longer-by"].map((name) => element("th", { scope: "col", text: t(`fitting.bolts.${name}`) })))),
       element("tbody", {}, bolts.map(({ number, stack_mm, engagement }) => element("tr", {},
         element("th", { scope: "row", text: String(number) }),
         [mm(stack_mm), mm(engagement.left_mm), engagement.longer_by_mm === 0 ? t("fitting.bolts.fits") : mm(engagement.longer_by_mm)].map((text) => element("td", { text })))))),
   ];
+}
+
+/** The bolts that are wanted, in one line. */
+export function longerBolts({ app, longer: { at_least_mm: least, less_than_mm: most, possible } }) {
+  const { t } = app;
+  const mm = lengths(app);
+  const says = !possible ? ["refused", t("refusal.bolts-bottom")]
+    : least === 0 ? ["inside", t("fitting.bolts.enough")]
+      : ["warning", t(most === null ? "fitting.bolts.longer" : "fitting.bolts.longer-less", { least: mm(least), most: mm(most ?? 0) })];
+  return remark({ name: says[0], text: says[1], key: "longer-bolts" });
+}
+
+/** Why the bolts that are wanted cannot be said. */
+export function unknownLength({ t, bolts }) {
+  return t(bolts ? "fitting.bolts.not-known" : "fitting.bolts.none");
 }
 
 /** Spacers under the bracket's lugs, from stock. */
@@ -92,7 +102,8 @@ export function cutRingsPart({ app: { t }, cut, fromNow = false }) {
   }));
 }
 
-function lengths({ t, locale }) {
+/** @returns {function(number): string} a length in mm as the language writes it */
+export function lengths({ t, locale }) {
   const number = new Intl.NumberFormat(locale, { maximumFractionDigits: 2 });
   return (length) => t("fitting.mm", { length: number.format(length) });
 }

@@ -4,12 +4,16 @@
  */
 
 import { KIND } from "../domain/entry.js";
+import { boltLengthWarnings } from "./bolt-length.js";
 import { button, element, fill } from "./element.js";
 import { remark, signal } from "./signal.js";
 import { shape } from "./shape.js";
 import { shownPicture } from "./shown-picture.js";
-import { answerWords, stepName } from "./step-words.js";
+import { answerWords, sayingEntry, stepName } from "./step-words.js";
 import { TextField } from "./text-field.js";
+
+/** A reason shorter than this tells nobody why it was safe. */
+const LEAST_REASON = 10;
 
 export class StepFrame {
   #app;
@@ -33,6 +37,7 @@ export class StepFrame {
         element("span", { text: t("ui.hold") })),
       step.caution && t.has(key("caution")) && signal({ t, level: step.caution, text: t(key("caution"), step.params) }),
       t.has(key("detail")) && element("p", { class: "detail-text", text: t(key("detail"), step.params) }),
+      await boltLengthWarnings({ app: this.#app, job, step }),
       this.#state(job, step),
       step.conflict && this.#conflict(job, step),
       await shownPicture({ app: this.#app, job, step }));
@@ -43,8 +48,9 @@ export class StepFrame {
     const { t } = this.#app;
     if (step.state === "locked") return this.#locked(job, step);
     if (step.state === "refused") return remark({ name: "refused", text: t("ui.refused.next"), key: "refused" });
-    if (step.state === "open" || step.type === "panel" || step.type === "photo") return null;
-    const [entry] = job.live(step.slot);
+    const isShownBelow = step.type === "panel" || step.type === "photo";
+    if (step.state === "open" || (isShownBelow && step.state !== "overridden")) return null;
+    const entry = sayingEntry(job, step);
     if (!entry) return null;
     return element("div", { class: "sheet stack", key: "answer" },
       remark({ name: step.state, text: t("ui.step.answered", { answer: answerWords(t, step, entry) || t("ui.answer.step-done"), by: entry.by }) }),
@@ -75,6 +81,7 @@ export class StepFrame {
     const press = async () => {
       const text = reason.text.trim();
       if (!text) return reason.refuse(t("ui.hold.reason.missing"));
+      if (text.length < LEAST_REASON) return reason.refuse(t("ui.hold.reason.short", { got: text, least: LEAST_REASON }));
       const saved = await this.#app.save({ job: job.id, kind: KIND.HOLD_OVERRIDDEN, slot: step.slot, body: { reason: text } });
       return saved && goOn();
     };
