@@ -85,7 +85,7 @@ def _typed_angle(given) -> str:
     """Return an angle as it was typed: "3.1 mm in at 432 mm"."""
     if not isinstance(given, dict):
         return "no angle"
-    unit = {"deg": "degrees", "deg-min": "", "mm": "mm", "inch": "inch"}.get(given.get("unit"), "")
+    unit = {"deg": "°", "mm": " mm", "inch": " inch"}.get(given.get("unit"), "")
     way = str(given.get("way") or "").replace("top-", "top ")
     at = f"at {given['diameter_mm']} mm" if given.get("diameter_mm") else ""
-    return " ".join(part for part in (str(given.get("text", "")), unit, way, at) if part)
+    return " ".join(part for part in (f"{given.get('text', '')}{unit}".strip(), way, at) if part)

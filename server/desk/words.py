@@ -22,21 +22,21 @@ def degrees(mdeg: float) -> str:
 
 
 def angle(mdeg: float | None, quantity: str) -> str:
-    """Return such as "0.33 in"; a thrust may end in half a millidegree."""
+    """Return such as "0.33° in", with its sign: without it "in" reads as inches. A thrust may end in half a mdeg."""
     if mdeg is None:
         return "not read"
     if mdeg == 0:
-        return degrees(0)
-    return f"{degrees(mdeg)} {_WAYS[quantity][mdeg < 0]}"
+        return f"{degrees(0)}°"
+    return f"{degrees(mdeg)}° {_WAYS[quantity][mdeg < 0]}"
 
 
 def standing(mdeg: float | None, window: list[int] | None) -> str:
-    """Return "inside", "outside by 0.12", or nothing where there is no reading or no window."""
+    """Return "inside", "outside by 0.12°", or nothing where there is no reading or no window."""
     if mdeg is None or window is None:
         return ""
     low, high = window
     outside = max(low - mdeg, mdeg - high, 0)
-    return f"outside by {degrees(outside)}" if outside else "inside"
+    return f"outside by {degrees(outside)}°" if outside else "inside"
 
 
 def window(edges: list[int] | None, quantity: str) -> str:

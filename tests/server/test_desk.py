@@ -46,19 +46,19 @@ def measured(phone, job):
 def test_before_and_after_stand_beside_the_window_in_words(phone, measured):
     shown = page(phone, measured)
     row = shown[shown.index("Left camber") : shown.index("Left toe")]
-    assert "1.50 top in to 0.50 top in" in row
-    assert "1.621 top in outside by 0.121" in row  # the mean -1620.5 rounds half away from zero
-    assert "1.00 top in inside" in row
+    assert "1.50° top in to 0.50° top in" in row
+    assert "1.621° top in outside by 0.121°" in row  # the mean -1620.5 rounds half away from zero
+    assert "1.00° top in inside" in row
 
 
 def test_the_axle_is_worked_out_from_both_wheels(phone, measured):
     shown = page(phone, measured)
-    assert "Total toe none given 0.32 in" in shown
-    assert "Thrust angle none given 0.26 to the right" in shown
+    assert "Total toe none given 0.32° in" in shown
+    assert "Thrust angle none given 0.26° to the right" in shown
 
 
 def test_readings_are_shown_as_they_were_typed(phone, measured):
-    assert "base left 1 camber 1.64 degrees top in, toe 0.42 degrees in" in page(phone, measured)
+    assert "base left 1 camber 1.64° top in, toe 0.42° in" in page(phone, measured)
 
 
 def plan(left, right):
@@ -70,7 +70,7 @@ def test_the_plan_says_which_mark_meets_which(phone, job):
     body = {"plan": plan(fitted, None), "input": {}, "advice": ["height-or-load"], "recommended": False}
     phone.sync([phone.entry(job, "plan-chosen", body, "round.2.plan")])
     shown = page(phone, job)
-    assert "Left Demo 54: inner 12 meets outer 31, at the top; moves the wheel 0.664 top out, 0.322 out" in shown
+    assert "Left Demo 54: inner 12 meets outer 31, at the top; moves the wheel 0.664° top out, 0.322° out" in shown
     assert "Right no rings" in shown
     assert "about 9 in 10" in shown
     assert "Round 2 (not the recommended plan)" in shown
@@ -221,9 +221,9 @@ def test_no_accepted_entry_can_break_a_page(app, contents):
 
 @pytest.mark.parametrize(
     ("mdeg", "quantity", "expected"),
-    [(0, "toe", "0.00"), (330, "toe", "0.33 in"), (-5, "camber", "0.005 top in"),
-     (-37.5, "thrust", "0.038 to the left"),
-     (1000, "cross-camber", "1.00 left more"), (None, "toe", "not read")],
+    [(0, "toe", "0.00°"), (330, "toe", "0.33° in"), (-5, "camber", "0.005° top in"),
+     (-37.5, "thrust", "0.038° to the left"),
+     (1000, "cross-camber", "1.00° left more"), (None, "toe", "not read")],
 )  # fmt: skip
 def test_angles_in_words(mdeg, quantity, expected):
     assert words.angle(mdeg, quantity) == expected

@@ -92,7 +92,7 @@ def test_what_was_measured_and_done_stays(erased):
     desk, job, *_ = erased
     shown = desk.words(f"/desk/jobs/{job}")
     assert "Names, registration and photos were erased here on 2026-09-21 14:13 UTC" in shown
-    assert "1.64 top in" in shown
+    assert "1.64° top in" in shown
     assert "inner 12 meets outer 31" in shown
     assert "passed over, because: erased" in shown
     assert "64 nm and 30 degrees" in desk.words(f"/desk/jobs/{job}/trace")
