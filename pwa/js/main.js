@@ -6,10 +6,11 @@
 import { makeText } from "./domain/text.js";
 import { openPhone } from "./store/phone.js";
 import { checkReady, onReadyChange } from "./sync/ready.js";
-import { loadChangelog, loadChecklist, loadText } from "./sync/shell-files.js";
+import { FIRST_TEXTS, LATER_TEXTS, loadChangelog, loadChecklist, loadText } from "./sync/shell-files.js";
 import { Sync } from "./sync/sync.js";
 import { Updates } from "./sync/update.js";
 import { App } from "./ui/app.js";
+import { Installing } from "./ui/installing.js";
 import { chosenLanguage, LANGUAGES, localeFor } from "./ui/language.js";
 import { rememberedLanguage, rememberedTheme, Settings, showTheme } from "./ui/settings.js";
 import { StartScreen } from "./ui/start-screen.js";
@@ -23,19 +24,23 @@ const SCREENS = {
   job: async () => (await import("./ui/job-screen.js")).JobScreen,
   step: async () => (await import("./ui/step-screen.js")).StepScreen,
   steps: async () => (await import("./ui/steps-screen.js")).StepsScreen,
+  new: async () => (await import("./ui/new-job-screen.js")).NewJobScreen,
   find: async () => (await import("./ui/find-screen.js")).FindScreen,
   sheet: async () => (await import("./ui/report-screen.js")).ReportScreen,
 };
 
 async function start() {
+  const installing = new Installing(); // first of all: the browser's question comes early and once
   showTheme(rememberedTheme());
   const expected = chosenLanguage(rememberedLanguage(), navigator.languages);
-  const reading = Promise.all([loadText(expected), loadChecklist()]); // while the store opens
+  const reading = Promise.all([loadText(expected, FIRST_TEXTS), loadChecklist()]); // while the store opens
   const phone = await openPhone();
   const settings = await new Settings(phone).load();
   const language = chosenLanguage(settings.get("language"), navigator.languages);
   const [early, checklist] = await reading;
-  const messages = language === expected ? early : await loadText(language);
+  const messages = language === expected ? early : await loadText(language, FIRST_TEXTS);
+  const bringTexts = () => loadText(language, LATER_TEXTS).then((more) => Object.assign(messages, more));
+  const bring = screensWith(() => Promise.all([bringTexts(), app.bringAngleWords()]));
   document.documentElement.lang = language;
   showTheme(settings.get("theme"));
   const sync = new Sync(phone, { version: loadChangelog().then(([newest]) => newest.version, () => null) });
@@ -50,7 +55,8 @@ async function start() {
     t: makeText(messages, language),
     sync,
     updates,
-    screens: SCREENS,
+    installing,
+    screens: bring,
     roots: { top: document.getElementById("top"), main: document.getElementById("main"), bar: document.getElementById("bar") },
   });
   const lookWhetherReady = async () => app.setReady(await checkReady(phone));
@@ -61,13 +67,17 @@ async function start() {
   await app.start();
   updates.start(); // the network comes after the first screen
   sync.start();
-  await bringScreens();
+  await Promise.all(Object.keys(SCREENS).map(bring)); // early: a tap never waits, and another tab's update mixes no builds
   await lookWhetherReady();
 }
 
-/** All screens at once and early: a tap never waits for them, and another tab's update cannot mix two builds here. */
-function bringScreens() {
-  return Promise.all(Object.values(SCREENS).map((bring) => bring()));
+/** @returns {function(string): Promise<Function>} gives a screen's class once the words that it may need are there */
+function screensWith(bringWords) {
+  let words = null;
+  return async (name) => {
+    if (name !== "start") await (words ??= bringWords());
+    return SCREENS[name]();
+  };
 }
 
 start().catch((error) => {

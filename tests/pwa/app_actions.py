@@ -59,8 +59,8 @@ class AppActions(ABC):
         """Check every radio button that a CSS selector finds."""
 
     @abstractmethod
-    def tap_until_other_text(self, name: str, selector: str) -> None:
-        """Tap, and wait until the text of what the CSS selector finds has changed or is gone."""
+    def tap_until_other_name(self, name: str, selector: str) -> None:
+        """Tap, and wait until what the CSS selector finds has another accessible name, or is gone."""
 
     @abstractmethod
     def photo(self, file: Path | str, source: str = "camera") -> None:
@@ -148,7 +148,7 @@ class AppActions(ABC):
     def keep_angle(self, text: str, way: str | None, unit: str | None = None, diameter_mm: str | None = None):
         """Type one angle asked for on its own screen, keep it, and wait for what comes next."""
         self.type_angle(text, way, unit, diameter_mm)
-        self.tap_until_other_text("keep", '[data-key="angle-ask"] h1')
+        self.tap_until_other_name("keep", ".angle-entry")
 
     def read_wheels(self, left: tuple, right: tuple, **units) -> None:
         """Take one reading of both wheels; each is ((camber text, way), (toe text, way))."""

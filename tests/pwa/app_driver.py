@@ -72,11 +72,11 @@ class AppDriver(AppActions):
         for node in self.page.locator(selector).all():
             node.check()
 
-    def tap_until_other_text(self, name: str, selector: str) -> None:
-        before = self.page.locator(selector).inner_text(timeout=_LIMIT_MS)
+    def tap_until_other_name(self, name: str, selector: str) -> None:
+        before = self.page.locator(selector).get_attribute("aria-label", timeout=_LIMIT_MS)
         self.tap(name)
         self.page.wait_for_function(
-            "([selector, before]) => document.querySelector(selector)?.innerText !== before",
+            "([selector, before]) => document.querySelector(selector)?.ariaLabel !== before",
             arg=[selector, before],
             timeout=_LIMIT_MS,
         )

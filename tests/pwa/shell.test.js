@@ -17,13 +17,13 @@ test("a language stands over English, file by file", async () => {
     "/text/en/checklist.json": { a: "one" }, "/text/en/phone.json": { b: "two" }, "/text/en/ui.json": { c: "three" },
     "/text/es/phone.json": { b: "dos" },
   });
-  deepEqual(await loadText("es", fetch), { a: "one", b: "dos", c: "three" });
-  deepEqual(await loadText("en", fetch), { a: "one", b: "two", c: "three" });
-  deepEqual(await loadText("xx", fetch), { a: "one", b: "two", c: "three" });
+  deepEqual(await loadText("es", undefined, fetch), { a: "one", b: "dos", c: "three" });
+  deepEqual(await loadText("en", undefined, fetch), { a: "one", b: "two", c: "three" });
+  deepEqual(await loadText("xx", undefined, fetch), { a: "one", b: "two", c: "three" });
 });
 
 test("a shell without its English words is an error, not an empty screen", async () => {
-  await rejects(loadText("en", async () => missing()), /status 404; reload/);
+  await rejects(loadText("en", undefined, async () => missing()), /status 404; reload/);
 });
 
 test("the real files are there", async () => {

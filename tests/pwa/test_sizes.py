@@ -3,6 +3,8 @@
 Sizes are those that the server sends to a browser that takes brotli.
 """
 
+import json
+import re
 from pathlib import Path
 
 import pytest
@@ -17,16 +19,29 @@ TABLE_LIMIT = 9_000
 LANGUAGES = ("en", "es")
 
 
+def first_texts() -> list[str]:
+    source = (PWA / "js" / "sync" / "shell-files.js").read_text("utf-8")
+    return re.findall(r'"(\w+)"', re.search(r"FIRST_TEXTS = \[(.*?)\]", source)[1])
+
+
 def brotli_size(files: list[Path]) -> int:
     return sum(len(compressed(file.read_bytes(), "br")) for file in files)
 
 
+def test_the_first_screen_names_no_text_that_comes_later():
+    """Their namespaces tell: error.* alone is spread over the files, and each file keeps its own errors."""
+    later = {name for path in (PWA / "text" / "en").glob("*.json") if path.stem not in first_texts()
+             for name in json.loads(path.read_text("utf-8"))}  # fmt: skip
+    spaces = {key.split(".")[0] for key in later} - {"error"}
+    named = re.compile(rf"""["`]((?:{"|".join(sorted(spaces))})\.[^"`]*)["`]""")
+    assert not [named.search(file.read_text("utf-8"))[1] for file in start_modules() if named.search(file.read_text())]
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_shell_that_opens_is_small(language):
-    """Page, styles, the modules of the first screen, the checklist and every text of one language."""
+    """Page, styles, modules and data of the first screen with its words in one language; what it fetches to open."""
     data = [PAGE, *PWA.glob("css/*.css"), PWA / "checklist.json", PWA / "changelog.json"]
-    texts = sorted(PWA.glob(f"text/{language}/*.json"))
-    assert texts
+    texts = [PWA / "text" / language / f"{name}.json" for name in first_texts()]
     assert brotli_size([*data, *start_modules(), *texts]) < SHELL_LIMIT
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 _ELEMENT = "element-6066-11e4-a52e-4f735466cecf"  # the key that the standard gives an element's reference
 LIMIT_S = 15
+_DRAWN_ANEW = ("stale element reference", "element not interactable")
 
 
 class DriverError(Exception):
@@ -63,11 +64,21 @@ class WebDriver:
         return self._send("POST", "/element", {"using": "css selector", "value": selector})[_ELEMENT]
 
     def tap(self, selector: str) -> None:
-        self._send("POST", f"/element/{self.find(selector)}/click", {})
+        self._do(selector, "click", {})
 
     def type(self, selector: str, text: str) -> None:
         """Type into a field, after what it holds."""
-        self._send("POST", f"/element/{self.find(selector)}/value", {"text": text})
+        self._do(selector, "value", {"text": text})
+
+    def _do(self, selector: str, command: str, body: dict) -> None:
+        """Work an element; once more where the page drew it anew between finding and doing: then nothing was done."""
+        for is_last in (False, False, True):
+            try:
+                self._send("POST", f"/element/{self.find(selector)}/{command}", body)
+                return
+            except DriverError as error:
+                if is_last or not str(error).startswith(_DRAWN_ANEW):
+                    raise
 
     def give_file(self, selector: str, path: Path) -> None:
         """Choose a file in an input that may be hidden."""

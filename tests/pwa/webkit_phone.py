@@ -83,10 +83,11 @@ class WebKitPhone(AppActions):
     def check_all(self, selector: str) -> None:
         self.driver.run("for (const node of document.querySelectorAll(arguments[0])) node.click()", selector)
 
-    def tap_until_other_text(self, name: str, selector: str) -> None:
-        before = self.driver.text(selector)
+    def tap_until_other_name(self, name: str, selector: str) -> None:
+        label = "document.querySelector(arguments[0])?.ariaLabel"
+        before = self.driver.run(f"return {label}", selector)
         self.tap(name)
-        self.driver.wait("return document.querySelector(arguments[0])?.innerText !== arguments[1]", selector, before)
+        self.driver.wait(f"return {label} !== arguments[1]", selector, before)
 
     def photo(self, file: Path | str, source: str = "camera") -> None:
         """Hand a file to the input; a window under a driver opens no chooser of its own."""

@@ -1,15 +1,17 @@
 // Reads the shell's own data files. The service worker answers for them, so they are there without network.
 
-/** Files of pwa/text/<language>/; each part of the program keeps its own words. */
-const TEXT_FILES = ["checklist", "drawings", "fitting", "pairing", "phone", "proof", "report", "ui"];
+/** Files of pwa/text/<language>/; each part of the program keeps its own words. The first screen needs only these. */
+export const FIRST_TEXTS = ["checklist", "install", "pairing", "phone", "ui"];
+export const LATER_TEXTS = ["drawings", "fitting", "proof", "report"];
 const FALLBACK_LANGUAGE = "en";
 
 /**
- * All messages of a language. A file that cannot be read is there in English, never blank.
+ * Messages of a language. A file that cannot be read is there in English, never blank.
  * @param {string} language such as "en"; one that we have no text for gives English
+ * @param {string[]} names the files wanted
  */
-export async function loadText(language, fetch = globalThis.fetch.bind(globalThis)) {
-  const parts = TEXT_FILES.map((name) => shellJson(fetch, textPath(language, name))
+export async function loadText(language, names = [...FIRST_TEXTS, ...LATER_TEXTS], fetch = globalThis.fetch.bind(globalThis)) {
+  const parts = names.map((name) => shellJson(fetch, textPath(language, name))
     .catch(() => shellJson(fetch, textPath(FALLBACK_LANGUAGE, name))));
   return Object.assign({}, ...(await Promise.all(parts)));
 }

@@ -15,12 +15,14 @@ import { JobModel } from "./job-model.js";
 import { hashFromRoute, routeFromHash } from "./route.js";
 import { saveFailedBar } from "./save-failed.js";
 import { TopLine } from "./top-line.js";
-import { AngleWords } from "./angle-words.js";
 import { UndoStack, withdrawal } from "./undo-stack.js";
 import { WakeLock } from "./wake-lock.js";
 
+/** Screens that nobody wants to come back to at the next start. */
+const PASSING = ["name", "new", "pair"];
+
 export class App {
-  #screens;
+  #bring;
   #screen = null;
   #place = null;
   #opening = false;
@@ -31,17 +33,18 @@ export class App {
   #rendering = Promise.resolve();
 
   /**
-   * @param {Object} parts phone, sync, updates, t, language, languages, checklist, settings,
-   *   screens ({name: () => Promise of its class}), roots {top, main, bar}
+   * @param {Object} parts phone, sync, updates, installing, t, language, languages, checklist, settings,
+   *   screens (name => Promise of its class), roots {top, main, bar}
    */
-  constructor({ phone, sync, updates, t, language, locale, languages, checklist, settings, screens, roots }) {
-    Object.assign(this, { phone, sync, updates, t, language, locale, languages, checklist, settings });
+  constructor({ phone, sync, updates, installing, t, language, locale, languages, checklist, settings, screens, roots }) {
+    Object.assign(this, { phone, sync, updates, installing, t, language, locale, languages, checklist, settings });
     this.ready = { ready: false, missing: [] };
     this.undo = new UndoStack();
     this.awake = new WakeLock();
     this.mark = new Intl.NumberFormat(locale).formatToParts(0.5).find(({ type }) => type === "decimal").value;
-    this.words = new AngleWords({ t, locale, displayOf: (quantity) => this.#display(quantity) });
-    this.#screens = screens;
+    /** Angles in words; null on the first screen, which shows none. */
+    this.words = null;
+    this.#bring = screens;
     this.#main = roots.main;
     this.#top = new TopLine({ t, root: roots.top });
     this.#bar = new BottomBar(roots.bar);
@@ -52,7 +55,14 @@ export class App {
     this.phone.onChange(() => this.render());
     this.sync.onChange(() => this.render());
     this.updates.onChange(() => this.render());
+    this.installing.onChange(() => this.render());
     return this.render();
+  }
+
+  /** Learns to say angles, before a screen that shows them opens. */
+  async bringAngleWords() {
+    const { AngleWords } = await import("./angle-words.js");
+    this.words ??= new AngleWords({ t: this.t, locale: this.locale, displayOf: (quantity) => this.#display(quantity) });
   }
 
   /** @param {{ready: boolean, missing: string[]}} state what this phone could do with no network */
@@ -79,9 +89,9 @@ export class App {
   }
 
   /** Goes to a route and says there what was done here. */
-  goSaying(text, route) {
+  goSaying(text, route, options) {
     this.#saying = text;
-    return this.go(route);
+    return this.go(route, options);
   }
 
   /** Renders one after the other, so that a slow answer can never overwrite a newer one. */
@@ -201,7 +211,7 @@ export class App {
 
   async #open(route, place) {
     this.#opening = true;
-    const Screen = await this.#screens[route.screen]();
+    const Screen = await this.#bring(route.screen);
     const screen = new Screen(this, route);
     await screen.update().finally(() => { this.#opening = false; });
     if (!route.job) this.awake.want(false);
@@ -209,7 +219,7 @@ export class App {
     this.#place = place;
     this.#main.replaceChildren(screen.element);
     this.toTop();
-    if (route.screen !== "name" && route.screen !== "pair") await this.settings.set("place", place);
+    if (!PASSING.includes(route.screen)) await this.settings.set("place", place);
   }
 
   /** Nothing is saved without a name, so the name comes first, once per phone; only pairing may come before it. */

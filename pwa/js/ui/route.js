@@ -5,6 +5,7 @@
  *   #/                     the jobs of this phone
  *   #/settings  #/name
  *   #/find                 job sheets that this phone does not hold
+ *   #/new                  a new job, opened at once
  *   #/pair  #/pair/<code>  pairing this phone; the desk's square brings the code
  *   #/job/<job>            the job, at the step where it was left
  *   #/job/<job>/step/<slot>
@@ -23,7 +24,7 @@ export function routeFromHash(hash) {
     return { screen: "job", job: parts[1] };
   }
   if (parts[0] === "pair") return { screen: "pair", code: parts[1] ?? "" };
-  return { screen: ["settings", "name", "find"].includes(parts[0]) ? parts[0] : "start" };
+  return { screen: ["settings", "name", "new", "find"].includes(parts[0]) ? parts[0] : "start" };
 }
 
 /** The address of a route; the inverse of routeFromHash. */

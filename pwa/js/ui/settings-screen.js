@@ -2,6 +2,8 @@
 
 import { Choices } from "./choices.js";
 import { button, element, fill } from "./element.js";
+import { InstallCard } from "./install-card.js";
+import { keptCard } from "./kept-card.js";
 import { readyWords } from "./phone-status.js";
 import { remark } from "./signal.js";
 import { TextField } from "./text-field.js";
@@ -15,10 +17,12 @@ export class SettingsScreen {
   #refused = element("section", { class: "stack", key: "refused-list" });
 
   #persistence = "unknown";
+  #install;
 
   constructor(app) {
     this.#app = app;
     const { t, settings } = app;
+    this.#install = new InstallCard({ app });
     this.element = element("div", { class: "stack wide" },
       element("h1", { text: t("ui.settings.title") }),
       button({ key: "change-name", label: t("ui.settings.name", { name: settings.get("technician") }), onPress: () => app.go({ screen: "name" }) }),
@@ -28,6 +32,7 @@ export class SettingsScreen {
       this.#choice("camber-unit", unitsOf("camber"), settings.unit("camber"), (unit) => settings.setUnit("camber", "", unit)),
       this.#choice("toe-unit", unitsOf("toe"), settings.unit("toe"), (unit) => settings.setUnit("toe", "", unit)),
       this.#diameter(),
+      this.#install.element,
       this.#storage,
       this.#refused);
   }
@@ -35,6 +40,7 @@ export class SettingsScreen {
   async update() {
     this.#persistence = (await this.#app.phone.setting("persistence")) ?? "unknown";
     this.#showStorage();
+    this.#install.update();
     await this.#showRefused();
   }
 
@@ -65,6 +71,7 @@ export class SettingsScreen {
       remark({ name: ready.ready ? "done" : "open", text: readyWords(t, ready) }),
       element("p", { text: t("ui.settings.storage.what") }),
       element("p", { key: "persistence", text: t(`ui.settings.persistence.${this.#persistence}`) }),
+      keptCard({ t }),
       !phone.health.ok && remark({ name: "warning", text: t(`error.${phone.health.code}`) }),
       button({ key: "export", label: t("ui.settings.export"), onPress: () => this.#export() }));
   }

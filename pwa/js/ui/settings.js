@@ -12,6 +12,7 @@ const DEFAULTS = {
   window_diameter_mm: "",
   place: "#/",
   remembered: {},
+  install_hint: "", // "later": the person wants it no more among the jobs
 };
 
 const THEME_KEY = "tapermark.theme";

@@ -1,6 +1,7 @@
 /** The jobs of this phone: open, waiting to be sent, done; and whether the phone can be trusted away from the network. */
 
 import { element, fill } from "./element.js";
+import { InstallCard } from "./install-card.js";
 import { jobCard } from "./job-card.js";
 import { JobModel } from "./job-model.js";
 import { PhoneStatus } from "./phone-status.js";
@@ -11,15 +12,18 @@ export class StartScreen {
   #app;
   #status;
   #lists = element("div", { class: "stack wide" });
+  #hint;
 
   constructor(app) {
     this.#app = app;
     const { t } = app;
     this.#status = new PhoneStatus(app);
+    this.#hint = new InstallCard({ app, onLater: () => app.settings.set("install_hint", "later").then(() => this.#showHint()) });
     this.element = element("div", { class: "stack wide" },
       element("h1", { text: t("ui.start.title") }),
       this.#status.element,
       this.#lists,
+      this.#hint.element,
       element("p", { class: "soft", text: t("ui.standing-line") }));
   }
 
@@ -29,7 +33,15 @@ export class StartScreen {
     const jobs = kept.map(({ job, entries, unsent }) => ({ model: new JobModel(job, entries, checklist), unsent, changed: lastChange(entries) }));
     jobs.sort((a, b) => b.changed - a.changed);
     fill(this.#lists, jobs.length === 0 && this.#none(), GROUPS.map((group) => this.#group(group, jobs.filter((job) => groupOf(job) === group))));
+    this.#showHint();
     await this.#status.update();
+  }
+
+  /** Only where there is something to do about it, and until the person has had enough of it. */
+  #showHint() {
+    const { installing, settings } = this.#app;
+    this.#hint.element.hidden = !["ask", "by-hand"].includes(installing.way) || settings.get("install_hint") === "later";
+    this.#hint.update();
   }
 
   frame() {
@@ -37,7 +49,7 @@ export class StartScreen {
     return {
       name: t("ui.app-name"),
       place: settings.get("technician"),
-      primary: { key: "new-job", label: t("ui.start.new-job"), press: () => this.#newJob() },
+      primary: { key: "new-job", label: t("ui.start.new-job"), press: () => this.#app.go({ screen: "new" }) },
       more: [{ key: "find-job", label: t("find.open"), press: () => this.#app.go({ screen: "find" }) }, { key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],
     };
   }
@@ -52,14 +64,6 @@ export class StartScreen {
 
   #none() {
     return element("p", { class: "big", text: this.#app.t("ui.start.none") });
-  }
-
-  async #newJob() {
-    const { phone, t } = this.#app;
-    const health = await phone.check();
-    if (!health.ok) return this.#app.say(t("ui.start.cannot-save", { why: t(`error.${health.code}`) }));
-    const job = await this.#app.openJob();
-    return job && this.#app.go({ screen: "job", job });
   }
 }
 
