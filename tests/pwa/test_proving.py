@@ -79,6 +79,7 @@ def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
 
     expect(first_cause(phone, "left")).to_have_attribute("data-key", "cause-faces-reversed")
     expect(first_cause(phone, "right")).to_have_attribute("data-key", "cause-as-planned")
+    expect(driver.key("next")).to_contain_text(re.compile(r"^Go on to Finish, \d outside$"))
     outcome = driver.key("next-round-outcome")
     expect(outcome.locator('[data-key="cut-rings"]')).to_contain_text("turned over from how it sits now")
     expect(outcome.locator(".wheel.right")).to_contain_text("Stays closed")
@@ -94,6 +95,7 @@ def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
 
     check(phone, "round.2.check.readings", read_with(BASE["left"], rings_of(plan["left"])), right)
     expect(driver.key("proof")).to_contain_text("Everything is inside")
+    expect(driver.key("next")).to_have_text("Next")
     driver.key("round-1").locator("summary").click()
     expect(driver.key("round-1")).to_contain_text("outside by")
     phone.work_until("finish.sign")

@@ -202,9 +202,34 @@ def test_a_hold_needs_its_own_button_or_a_reason(app):
     app.tap("override")
     app.tap("override-keep")
     expect(app.key("override-reason-error")).to_contain_text("A reason is needed")
+    app.key("override-reason").fill("ok")
+    app.tap("override-keep")
+    expect(app.key("override-reason-error")).to_contain_text("at least 10 characters")
+    assert app.slot == "fit.chocked"
     app.key("override-reason").fill("Chocked by the pit's own stops")
     app.tap_on("override-keep")
     assert live(app, job, "fit.chocked") == {"reason": "Chocked by the pit's own stops"}
+    go(app, f"#/job/{job}/step/fit.chocked")
+    expect(app.key("answer")).to_contain_text("Gone past without confirming: Chocked by the pit's own stops")
+    go(app, f"#/job/{job}/steps")
+    expect(app.key("step-fit.chocked")).to_contain_text("Gone past without confirming: Chocked by the pit's own stops")
+
+
+def test_consent_cannot_be_gone_past(app):
+    at(app, "consent")
+    expect(app.key("confirm")).to_have_text("I confirm: the customer agreed")
+    assert app.key("override").count() == 0
+
+
+def test_a_changed_answer_to_a_hold_is_confirmed_before_going_on(app):
+    job = at(app, "base.readings", "vehicle.pair-fitted")
+    before = live(app, job, "vehicle.pair-fitted")
+    expect(app.key("next")).to_be_visible()
+    app.tap("choice-left")
+    expect(app.key("next")).to_have_count(0)
+    expect(app.key("confirm")).to_contain_text("I confirm: ")
+    app.tap_on("confirm")
+    assert before != live(app, job, "vehicle.pair-fitted") == {"value": "left"}
 
 
 def test_a_refusing_answer_says_so_and_locks(app):
@@ -283,6 +308,19 @@ def test_an_empty_photo_is_refused(app):
         app.tap("gallery")
     chooser.value.set_files({"name": "empty.jpg", "mimeType": "image/jpeg", "buffer": b""})
     expect(app.key("photo-refused")).to_contain_text("empty")
+    assert not any(entry["kind"] == "photo-attached" for entry in app.page.evaluate(_ENTRIES, job))
+
+
+@pytest.mark.parametrize(
+    "content", [b"not a picture at all", b"\x00\x00\x00\x18ftypisom\x00\x00\x00\x00"], ids=["text", "film"]
+)
+def test_what_is_no_photo_is_refused_whatever_its_name(app, content):
+    job = at(app, "fit.left.witness-line")
+    app.same_side()
+    with app.page.expect_file_chooser() as chooser:
+        app.tap("gallery")
+    chooser.value.set_files({"name": "note.jpg", "mimeType": "image/jpeg", "buffer": content})
+    expect(app.key("photo-refused")).to_contain_text("not a photo (JPEG, PNG or HEIC)")
     assert not any(entry["kind"] == "photo-attached" for entry in app.page.evaluate(_ENTRIES, job))
 
 

@@ -54,6 +54,11 @@ def test_bolts_stand_where_they_are_and_carry_their_order(phone, side, pattern):
         assert abs(difference) < 0.5
         assert sign["state"] == ("done" if sign["order"] < 3 else "next" if sign["order"] == 3 else "later")
         assert sign["width"] >= 48
+    numbers = phone.locator(".order-sign").evaluate_all(
+        "(all) => all.map((sign) => [sign.dataset.bolt, sign.textContent])"
+    )
+    assert all(bolt == number for bolt, number in numbers), "the numbers of the ring drawing"
+    assert phone.inner_text("[data-key=bolt-sequence]") == "Order: bolts " + ", ".join(map(str, order))
     assert phone.evaluate(TROUBLES) == []
     assert phone.inner_text("[data-key=bolt-stage]") == "Stage 2 of 3: 49 Nm"
 
@@ -62,7 +67,9 @@ def test_taps_go_through_every_bolt_of_every_stage_and_back(phone):
     order = show_order(phone, "left", PATTERNS["five"], 0)
     assert phone.locator("[data-key=bolt-undo]").is_disabled()
     phone.locator(".order-sign.next").tap()
-    assert phone.inner_text("[data-key=bolt-now]").startswith("Now 2 of 5: 144° from the top towards the rear")
+    assert phone.inner_text("[data-key=bolt-now]").startswith(
+        f"Now bolt {order[1]} (2 of 5): 144° from the top towards the rear"
+    )
     assert phone.locator(".order-sign.next").get_attribute("data-bolt") == str(order[1])
     for _ in range(14):
         phone.locator("[data-key=bolt-done]").tap()
@@ -70,7 +77,7 @@ def test_taps_go_through_every_bolt_of_every_stage_and_back(phone):
     assert "all stages" in phone.inner_text("[data-key=bolt-now]")
     assert phone.locator("[data-key=bolt-done]").count() == 0
     phone.locator("[data-key=bolt-undo]").tap()
-    assert phone.inner_text("[data-key=bolt-now]").startswith("Now 5 of 5")
+    assert phone.inner_text("[data-key=bolt-now]").startswith(f"Now bolt {order[4]} (5 of 5)")
     assert [number for _, number in phone.evaluate("window.heard")] == [*range(1, 16), 14]
 
 

@@ -7,6 +7,9 @@ import { currentRound, inWorkingOrder, planOf, slotOf, wheelsWithRings } from ".
 
 export { currentRound, wheelsWithRings };
 
+/** What is written on the rings of a wheel, in every language. */
+const LETTER = { left: "L", right: "R" };
+
 /**
  * The steps of a job in working order, those that do not apply left out.
  * @param {object} checklist parsed checklist.json
@@ -136,7 +139,7 @@ function plainStep(checklist, stage, step, { fold, round, wheel }) {
 
 function paramsOf(fold, round, wheel) {
   const fitted = wheel && planOf(fold, round).plan[wheel];
-  return fitted ? { inner: fitted.pair[0], outer: fitted.pair[1], ringSet: fitted.ring_set } : {};
+  return fitted ? { inner: fitted.pair[0], outer: fitted.pair[1], ringSet: fitted.ring_set, letter: LETTER[wheel] } : {};
 }
 
 /** "Can rings go in here" has no entry of its own: it is answered when every question behind it is, and none refuses. */
@@ -157,7 +160,7 @@ function withLocks(steps, stageOrder) {
       state,
       lockedBy: lock?.slot ?? null,
       lockedFor: lock?.why ?? null,
-      canOverride: step.hold && state === "open",
+      canOverride: step.hold && state === "open" && step.panel !== "consent", // nobody but the customer can say yes
     };
     locks.push(...locksFrom(result, stage));
     return result;

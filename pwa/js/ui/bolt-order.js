@@ -1,6 +1,6 @@
 /**
- * Tightening, bolt by bolt: the bolts as the person sees them, numbered in the order of tightening, one in front at a
- * time, in stages. It offers no torque: the stages' texts are given. It saves nothing: it says how far one has come.
+ * Tightening, bolt by bolt: the bolts as the person sees them, with the numbers that the ring drawing gives them, the
+ * order as a line of those numbers, one bolt in front at a time, in stages. It offers no torque: the stages' texts are given. It saves nothing: it says how far one has come.
  */
 
 import { button, element, fill } from "./element.js";
@@ -39,11 +39,12 @@ export class BoltOrder {
     fill(this.element,
       element("p", { class: "drawing-side", text: t(`drawing.side.${model.side}.wheel`) }),
       element("p", { class: "drawing-figures", key: "bolt-stage", text: t("bolts.stage", { stage: stage + 1, stages: stages.length, torque: stages[stage] }) }),
+      element("p", { key: "bolt-sequence", text: t("bolts.order", { order: order.join(", ") }) }),
       this.#drawing(place),
       element("p", { class: "bolt-now", key: "bolt-now", role: "status", text: finished ? t("bolts.finished") : this.#nowText(place) }),
       element("div", { class: "bolt-buttons" },
         button({ key: "bolt-undo", label: t("bolts.undo"), onPress: () => this.#go(tightened - 1) }),
-        !finished && button({ key: "bolt-done", label: t("bolts.done", { place: place + 1 }), kind: "primary", onPress: () => this.#go(tightened + 1) })));
+        !finished && button({ key: "bolt-done", label: t("bolts.done", { number: order[place] }), kind: "primary", onPress: () => this.#go(tightened + 1) })));
     this.element.querySelector("[data-key=bolt-undo]").disabled = tightened === 0;
   }
 
@@ -55,7 +56,7 @@ export class BoltOrder {
   #nowText(place) {
     const { order, bolts } = this.#model;
     const clock_deg = bolts[order[place] - 1][1];
-    return this.#t("bolts.now", { place: place + 1, count: order.length, where: clockText((clock_deg * Math.PI) / 180, this.#t) });
+    return this.#t("bolts.now", { number: order[place], place: place + 1, count: order.length, where: clockText((clock_deg * Math.PI) / 180, this.#t) });
   }
 
   #drawing(place) {
@@ -74,7 +75,7 @@ export class BoltOrder {
     const node = svg("g", { class: `order-sign ${state}`, "data-bolt": String(bolt), "data-order": String(n + 1), transform: `translate(${x} ${y})` },
       svg("circle", { class: "order-ring", r: radius - 1 }),
       state === "next" && svg("circle", { class: "order-inner", r: radius - 4.5 }),
-      words(0, state === "done" ? radius * 0.12 : radius * 0.36, radius * 0.95, String(n + 1), "order-number"),
+      words(0, state === "done" ? radius * 0.12 : radius * 0.36, radius * 0.95, String(bolt), "order-number"),
       state === "done" && svg("path", { class: "order-tick", d: `M${-radius * 0.35} ${radius * 0.4}l${radius * 0.25} ${radius * 0.22}l${radius * 0.45} ${-radius * 0.4}` }));
     if (state === "next") node.addEventListener("click", () => this.#go(this.#model.tightened + 1));
     return node;

@@ -9,7 +9,7 @@ import { loadPhoto } from "../sync/photos.js";
 import { button, element, fill } from "./element.js";
 import { errorText } from "./error-text.js";
 import { remark } from "./signal.js";
-import { shrinkPhoto } from "./photo-shrink.js";
+import { pictureType, shrinkPhoto } from "./photo-shrink.js";
 
 /** Names the setting that says which job and step await a photo. */
 const AWAITED = "awaited-photo";
@@ -60,6 +60,7 @@ export class PhotoCapture {
       const bytes = await file.arrayBuffer(); // first of all: the file can go stale after any other wait
       fill(this.#state, element("p", { text: t("ui.photo.working") }));
       if (bytes.byteLength === 0) return this.#refuse(t("error.photo-empty"));
+      if (!pictureType(bytes)) return this.#refuse(t("error.photo-not-a-picture"));
       const photo = await shrinkPhoto(bytes, file.type);
       return await this.#keep(photo);
     } catch (error) {

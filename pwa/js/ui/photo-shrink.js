@@ -1,12 +1,17 @@
 /**
  * Makes a phone's picture small enough to keep and send, decoding straight to the target size, because a full-size
- * canvas silently comes out black on some phones. Whatever goes wrong, the original bytes are kept instead.
+ * canvas silently comes out black on some phones. Whatever goes wrong, the original bytes are kept instead. It also tells
+ * a picture from any other file, by its first bytes.
  */
 
 const LONG_SIDE_PX = 1600;
 const JPEG_QUALITY = 0.8;
 /** Below this difference between the brightest and darkest channel value the picture holds nothing. */
 const FLAT_SPREAD = 3;
+/** ITU-T T.81 (start of image, then a marker); PNG specification 5.2; ISO/IEC 23008-12 (brands of HEIF with HEVC pictures). */
+const JPEG_START = "\xff\xd8\xff";
+const PNG_START = "\x89PNG\r\n\x1a\n";
+const HEIC_BRANDS = ["heic", "heix", "heim", "heis", "hevc", "hevx", "hevm", "hevs", "mif1", "msf1"];
 
 /**
  * @param {ArrayBuffer} bytes the file as it came
@@ -23,7 +28,7 @@ export async function shrinkPhoto(bytes, mime) {
     const small = await drawnSmall(blob, image, fitted(size));
     return { ...small, original: false };
   } catch {
-    return { bytes, mime: mimeOf(bytes, mime), ...size, original: true };
+    return { bytes, mime: pictureType(bytes) ?? mime, ...size, original: true };
   }
 }
 
@@ -80,10 +85,14 @@ function fitted({ width, height }) {
   return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };
 }
 
-/** The type by the first bytes, since a phone may say nothing: JPEG, PNG or HEIC. */
-function mimeOf(bytes, said) {
-  const head = new Uint8Array(bytes.slice(0, 12));
-  if (head[0] === 0xff && head[1] === 0xd8) return "image/jpeg";
-  if (head[0] === 0x89 && head[1] === 0x50) return "image/png";
-  return String.fromCharCode(...head.slice(4, 8)) === "ftyp" ? "image/heic" : said;
+/**
+ * What a file is by its first bytes: a phone may say nothing, and a name or a said type may be wrong.
+ * @param {ArrayBuffer} bytes
+ * @returns {"image/jpeg"|"image/png"|"image/heic"|null} null: none of the three
+ */
+export function pictureType(bytes) {
+  const head = String.fromCharCode(...new Uint8Array(bytes.slice(0, 12)));
+  if (head.startsWith(JPEG_START)) return "image/jpeg";
+  if (head.startsWith(PNG_START)) return "image/png";
+  return head.slice(4, 8) === "ftyp" && HEIC_BRANDS.includes(head.slice(8, 12)) ? "image/heic" : null;
 }

@@ -3,12 +3,13 @@
 import { currentRound } from "../domain/checklist.js";
 import { planOf } from "../domain/checklist-slots.js";
 import { CLEARANCE_MM } from "../domain/cutting.js";
-import { tighteningOrder, tighteningStages } from "../domain/fasteners.js";
+import { tighteningOrder } from "../domain/fasteners.js";
 import { boltsOf, torqueOf } from "../domain/fit-request.js";
 import { BoltOrder } from "./bolt-order.js";
 import { Draft } from "./draft.js";
+import { element } from "./element.js";
 import { RingDrawing } from "./ring-drawing.js";
-import { stageWords } from "./torque-words.js";
+import { stagesWords, typedTorqueWords } from "./torque-words.js";
 
 /** @returns {Promise<HTMLElement|null>} null where the step shows nothing, or what it would show is not known */
 export async function shownPicture(context) {
@@ -31,18 +32,20 @@ async function ringPicture({ app, job, step }) {
   return drawing.element;
 }
 
-/** Bolt by bolt, in stages up to the typed torque; how far one has come is a draft, so that a killed page goes on there. */
+/** The typed torque with its source, then bolt by bolt in stages up to it; how far one has come is a draft, so that a killed page goes on there. */
 async function boltPicture({ app, job, step }) {
   const bolts = boltsOf(job.fold, step.wheel);
   const torque = torqueOf(job.fold);
-  if (!bolts || !torque) return null;
+  if (!torque) return null;
+  const typed = element("p", { key: "typed-torque", class: "detail-text", text: typedTorqueWords(app.t, torque, app.locale) });
+  if (!bolts) return typed;
   const draft = new Draft(app.phone, `tightened.${job.id}.${step.slot}`);
   const order = new BoltOrder({ t: app.t, onTightened: (count) => draft.write(count) });
   order.update({
     side: step.wheel, bolts: bolts.at, order: tighteningOrder(bolts.at),
-    stages: tighteningStages(torque).map((stage) => stageWords(app.t, stage, app.locale)), tightened: (await draft.read()) ?? 0,
+    stages: stagesWords(app.t, torque, app.locale), tightened: (await draft.read()) ?? 0,
   });
-  return order.element;
+  return element("div", { class: "stack" }, typed, order.element);
 }
 
 /** The ring set of the very table that the plan named: it may have been changed since. */

@@ -70,7 +70,8 @@ export class StepScreen {
 
   #primary() {
     if (this.#step.state === "locked") return this.#toLock();
-    return this.#widget?.primary ?? (["open", "refused"].includes(this.#step.state) ? null : this.#onward());
+    const mustAnswer = this.#widget?.isUnkept || ["open", "refused"].includes(this.#step.state);
+    return this.#widget?.primary ?? (mustAnswer ? null : this.#onward());
   }
 
   #onward() {

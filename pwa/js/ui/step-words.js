@@ -18,6 +18,12 @@ export function stepName(t, step) {
   return step.wheel ? t("ui.step.with-side", { side: t(`ui.side.${step.wheel}`), title }) : title;
 }
 
+/** @returns {Object|undefined} the entry that says how a step stands: where the hold was gone past, the one with the reason */
+export function sayingEntry(job, step) {
+  const live = job.live(step.slot);
+  return (step.state === "overridden" && live.find(({ kind }) => kind === KIND.HOLD_OVERRIDDEN)) || live[0];
+}
+
 /** @returns {string} what an entry answers in this step, in words; "" where the step's state says it all */
 export function answerWords(t, step, entry) {
   if (entry.kind === KIND.HOLD_OVERRIDDEN) return t("ui.step.overridden", { reason: entry.body.reason ?? "" });

@@ -10,7 +10,7 @@ import { stateWords } from "./job-card.js";
 import { stoppedWords } from "./panels/stop-panel.js";
 import { shape } from "./shape.js";
 import { remark } from "./signal.js";
-import { answerWords, stageName, stepName } from "./step-words.js";
+import { answerWords, sayingEntry, stageName, stepName } from "./step-words.js";
 import { Notes } from "./notes.js";
 import { TextField } from "./text-field.js";
 
@@ -80,7 +80,7 @@ export class StepsScreen {
 
   #step(step) {
     const { t } = this.#app;
-    const [entry] = this.#job.live(step.slot);
+    const entry = sayingEntry(this.#job, step);
     const answer = entry && !step.conflict ? answerWords(t, step, entry) : "";
     const state = step.conflict ? t("ui.step.conflict") : t(`ui.step.state.${step.state}`);
     const name = step.state === "open" && step.hold ? "hold" : step.state;

@@ -1,11 +1,23 @@
-/** A typed torque in words: its stages, and how it is judged for thread and class. It offers no torque of its own. */
+/** A typed torque in words: its stages as shares of it, and how it is judged for thread and class. It offers no torque of its own. */
 
 import { torqueReport } from "../domain/fasteners.js";
 
-/** @returns {string} "25 N m", or "then 90° further" */
-export function stageWords(t, { torque, unit, angle_deg }, locale) {
-  if (torque === null) return t("fitting.torque.angle", { degrees: angle_deg });
-  return `${new Intl.NumberFormat(locale).format(torque)} ${unit === "N·m" ? "N m" : "lbf ft"}`;
+const SHARES = ["first", "second"]; // in words alone: a figure that nobody typed could be taken for the maker's
+
+/** @returns {string[]} "about a third", "about two thirds", "full: 88 N m, as typed", and "then 90° further" where it was typed */
+export function stagesWords(t, torque, locale) {
+  const stages = [...SHARES.map((share) => t(`fitting.torque.share.${share}`)), t("fitting.torque.full", { torque: figure(torque, locale) })];
+  return torque.angle_deg ? [...stages, t("fitting.torque.angle", { degrees: torque.angle_deg })] : stages;
+}
+
+/** @returns {string} the typed torque, its angle and its source */
+export function typedTorqueWords(t, torque, locale) {
+  const angle = torque.angle_deg ? `, ${t("fitting.torque.angle", { degrees: torque.angle_deg })}` : "";
+  return t("fitting.torque.typed", { torque: `${figure(torque, locale)}${angle}`, source: torque.source });
+}
+
+function figure({ value, unit }, locale) {
+  return `${new Intl.NumberFormat(locale).format(value)} ${unit === "N·m" ? "N m" : "lbf ft"}`;
 }
 
 /** @returns {{shape: string, text: string}} low, usual or high; or why it is not judged */

@@ -28,6 +28,7 @@ export class ProofPanel {
   #planned = [];
   #shopSpread = null;
   #shown = null;
+  #outside = 0;
 
   constructor(context) {
     this.#context = context;
@@ -51,25 +52,26 @@ export class ProofPanel {
     const rounds = roundsOf(job.fold);
     const now = rounds.at(-1);
     const isRead = now && isWhole(now.check);
+    this.#outside = isRead ? outsideCount(roundLines({ app: this.#context.app, job, ...now })) : 0;
     return fill(this.element,
       isRead ? [this.#now(now), this.#proofs(now)] : remark({ name: "open", text: t("ui.proof.no-readings") }),
       frontPart({ app: this.#context.app, job }),
       rounds.slice(0, -1).reverse().map((round) => this.#earlier(round)));
   }
 
+  /** Going on with an angle outside is said on the button itself. */
   get primary() {
-    const { app, goOn } = this.#context;
-    return { key: "next", label: app.t("ui.step.next"), press: goOn };
+    const { app: { t }, goOn } = this.#context;
+    return { key: "next", label: this.#outside > 0 ? t("ui.proof.go-on", { count: this.#outside }) : t("ui.step.next"), press: goOn };
   }
 
   #now(round) {
     const { app, app: { t }, job } = this.#context;
-    const outside = outsideCount(roundLines({ app, job, ...round }));
     return [
       round.round > 1 && element("h2", { text: t("proof.round", { round: round.round }) }),
-      element("div", { class: "sheet big" }, outside === 0
+      element("div", { class: "sheet big" }, this.#outside === 0
         ? remark({ name: "inside", text: t("ui.proof.all-inside") })
-        : remark({ name: "outside", text: t("ui.proof.outside", { count: outside }) })),
+        : remark({ name: "outside", text: t("ui.proof.outside", { count: this.#outside }) })),
       roundSections({ app, job, ...round }),
     ];
   }
@@ -84,13 +86,12 @@ export class ProofPanel {
         const input = proveInputOf(job.fold, round, side, { setOf, others: this.#sets.map(({ table }) => table.ring_set), shop: this.#shopSpread });
         if (input) wheels[side] = { input, proof: prove(input) };
       }
-      const outside = outsideCount(roundLines({ app, job, round, body, check }));
       return [
         SIDES.filter((side) => wheels[side]).map((side) => wheelProof({
           app, job, round, side, nameOf, proof: wheels[side].proof, plan: body.plan, check: [check[side].camber, check[side].toe],
           table: this.#planned.find(({ id }) => id === body.plan[side].ring_set)?.table,
         })),
-        Object.keys(wheels).length > 0 && new NextRoundCard({ app, job, round, wheels, isWanted: outside > 0, sets: this.#usable(), tables: this.#planned, shopSpread: this.#shopSpread }).element,
+        Object.keys(wheels).length > 0 && new NextRoundCard({ app, job, round, wheels, isWanted: this.#outside > 0, sets: this.#usable(), tables: this.#planned, shopSpread: this.#shopSpread }).element,
       ];
     } catch (error) {
       return remark({ name: "warning", text: errorText(app.t, error) });

@@ -32,8 +32,14 @@ export class ChoiceStep {
     const { chosen } = this.#choices;
     if (step.refusal && chosen === step.value) return null; // no going on from here: another answer, or stop
     if (chosen && chosen === step.value) return { key: "next", label: app.t("ui.step.next"), press: goOn };
-    if (step.hold && chosen) return null;
+    if (chosen ? step.hold : step.state === "overridden") return null;
     return { key: "keep", label: app.t("ui.keep"), press: () => this.#keep() };
+  }
+
+  /** While a change is neither kept nor confirmed there is no going on, or it would be dropped without a word. */
+  get isUnkept() {
+    const { chosen } = this.#choices;
+    return chosen !== null && chosen !== this.#context.step.value;
   }
 
   #sayMeaning() {

@@ -21,7 +21,7 @@ export class PhotoStep {
 
   get primary() {
     const { app, job, step, goOn } = this.#context;
-    if (job.photos(step.slot).length > 0) return { key: "next", label: app.t("ui.step.next"), press: goOn };
+    if (job.photos(step.slot).length > 0 || step.state === "overridden") return { key: "next", label: app.t("ui.step.next"), press: goOn };
     if (!step.required) return { key: "skip", label: app.t("ui.step.skip"), press: goOn };
     return { key: "camera-now", label: app.t("ui.photo.camera"), press: () => this.#capture.ask(true) };
   }

@@ -30,9 +30,9 @@ export class TickStep {
   }
 }
 
-/** The button that confirms a hold: "Confirmed: ..." with the octagon. */
+/** The button that confirms a hold: "I confirm: ..." with the empty box of an open tick, for nothing is confirmed before the tap. */
 export function confirmButton({ app }, what, onPress) {
   const confirm = button({ key: "confirm", label: app.t("ui.hold.confirm", { what }), kind: "confirm", onPress });
-  confirm.prepend(shape("hold"));
+  confirm.prepend(shape("open"));
   return confirm;
 }
