@@ -3,7 +3,7 @@
 from server.desk import words
 from server.desk.records import Record
 from server.desk.texts import Texts
-from server.figures import QUANTITIES, SIDES
+from server.figures import QUANTITIES, SIDES, Figures
 
 ERASED = "erased"
 
@@ -11,9 +11,9 @@ ERASED = "erased"
 class Lines:
     """Says entries in words. `set_names`: ring set id -> name."""
 
-    def __init__(self, records: list[Record], set_names: dict[str, str], texts: Texts):
+    def __init__(self, records: list[Record], set_names: dict[str, str], texts: Texts, figures: Figures):
         self._records = {record.entry["id"]: record for record in records}
-        self._set_names, self._texts = set_names, texts
+        self._set_names, self._texts, self._figures = set_names, texts, figures
 
     def line(self, entry: dict) -> dict:
         record = self._records[entry["id"]]
@@ -28,7 +28,20 @@ class Lines:
         }
 
     def title(self, entry: dict) -> str:
-        return entry["kind"] if entry["slot"] == entry["id"] else self._texts.title(entry["slot"])
+        return entry["kind"] if entry["slot"] == entry["id"] else self.title_of(entry["slot"])
+
+    def title_of(self, slot: str) -> str:
+        """Return the title of a slot, with the marks that the plan of its round has for its wheel."""
+        number, side, _ = self._texts.place(slot)
+        body = self._figures.plan_body(number)
+        fitted = body["plan"][side] if body and side else None
+        if fitted is None:
+            return self._texts.title(slot)
+        inner, outer = fitted["pair"]
+        return self._texts.title(slot, {"ringSet": self._set_name(fitted), "inner": inner, "outer": outer})
+
+    def _set_name(self, fitted: dict) -> str:
+        return self._set_names.get(fitted["ring_set"], fitted["ring_set"])
 
     def what(self, entry: dict) -> str:
         body = entry["body"]
@@ -61,7 +74,7 @@ class Lines:
             return "no rings"
         i, j = fitted["pair"]
         camber, toe = fitted["effect"]
-        name = self._set_names.get(fitted["ring_set"], fitted["ring_set"])
+        name = self._set_name(fitted)
         moves = f"moves the wheel {words.angle(camber, 'camber')}, {words.angle(toe, 'toe')}"
         return f"{name}: inner {i} meets outer {j}, at the top; {moves}"
 

@@ -28,7 +28,7 @@ class Sheet:
         self.fold = fold([record.entry for record in records])
         self._slots = self.fold["slots"]
         self.figures = Figures(self.fold)
-        self.words = Lines(records, {row["id"]: row["name"] for row in ring_sets.values()}, texts)
+        self.words = Lines(records, {row["id"]: row["name"] for row in ring_sets.values()}, texts, self.figures)
 
     @property
     def state(self) -> str:
@@ -54,7 +54,7 @@ class Sheet:
     @property
     def conflicts(self) -> list[dict]:
         return [
-            {"slot": slot, "title": self._texts.title(slot), "lines": [self.words.line(e) for e in self._slots[slot]]}
+            {"slot": slot, "title": self.words.title_of(slot), "lines": [self.words.line(e) for e in self._slots[slot]]}
             for slot in self.fold["conflicts"]
         ]
 
@@ -119,7 +119,7 @@ class Sheet:
                 continue
             number, _, step = self._texts.place(slot)
             group = groups.setdefault((number, step.split(".")[0]), [])
-            group += [{"title": self._texts.title(slot), **self.words.line(entry)} for entry in self._slots[slot]]
+            group += [{"title": self.words.title_of(slot), **self.words.line(entry)} for entry in self._slots[slot]]
         return [
             {"title": self._texts.stage(stage) + (f", round {number}" if number > 1 else ""), "lines": lines}
             for (number, stage), lines in groups.items()
@@ -145,7 +145,7 @@ class Sheet:
         return [
             self.words.line(entry)
             | {
-                "about": self._texts.title(entry["body"].get("about") or "photo"),
+                "about": self.words.title_of(entry["body"].get("about") or "photo"),
                 "sha256": entry["body"]["sha256"],
                 "here": entry["body"]["sha256"] in self._held,
                 "erased": entry.get("erased") is True,

@@ -5,12 +5,17 @@ import re
 from functools import lru_cache
 from pathlib import Path
 
+from server.desk import field_words
+
 _ROUND = re.compile(r"round\.(\d+)\.")
 _WINDOWS = {
     "window.camber": "Window of camber", "window.toe": "Window of toe", "window.total-toe": "Window of total toe",
     "window.thrust": "Window of the thrust angle", "window.cross-camber": "Window of cross camber",
     "window.source": "Source of the windows",
 }  # fmt: skip
+_UNITS = {"nm": "N m", "lbf-ft": "lbf ft"}  # of a torque; what the checklist itself asks for has its words there
+_PLACE = re.compile(r"\{(\w+)\}")
+_NOT_KNOWN = "?"
 _SIDE = re.compile(r"\.(left|right)(?=\.|$)")
 
 
@@ -49,14 +54,21 @@ class Texts:
     def is_hold(self, slot: str) -> bool:
         return bool(self._steps.get(self.place(slot)[2], {}).get("hold"))
 
-    def title(self, slot: str) -> str:
-        """Return what a slot is about, with side and round where they matter."""
+    def title(self, slot: str, marks: dict | None = None) -> str:
+        """Return what a slot is about, with side and round where they matter.
+
+        `marks`: ringSet, inner and outer of its wheel in its round, where one plan says so; else a "?" stands there.
+        """
         number, side, step = self.place(slot)
         if step.startswith("vehicle.") and step not in self._steps:
             number, side, step = 1, None, slot
-        words = _WINDOWS.get(step) or self._messages.get(f"step.{step}.title", step)
+        words = _WINDOWS.get(step) or self._filled(f"step.{step}.title", marks or {}) or step
+        words = words.replace("{letter}", (side or "")[:1].upper())
         where = [part for part in (side, f"round {number}" if number > 1 else None) if part]
         return f"{words} ({', '.join(where)})" if where else words
+
+    def _filled(self, key: str, marks: dict) -> str:
+        return _PLACE.sub(lambda found: str(marks.get(found[1], _NOT_KNOWN)), self._messages.get(key, ""))
 
     def value(self, slot: str, given) -> str:
         """Return an answer in words."""
@@ -70,11 +82,12 @@ class Texts:
         if isinstance(given, dict) and "text" in given:
             return self._quantity(given)
         if isinstance(given, dict):
-            return "; ".join(f"{self._item(key)}: {self._item(inner)}" for key, inner in given.items())
+            return field_words.words_of(given, self._item)
         return json.dumps(given, ensure_ascii=False)
 
     def _quantity(self, given: dict) -> str:
-        unit = self._messages.get(f"unit.{given.get('unit')}", given.get("unit") or "")
+        unit = given.get("unit") or ""
+        unit = self._messages.get(f"unit.{unit}") or (_UNITS.get(unit, unit) if isinstance(unit, str) else unit)
         words = f"{given['text']} {unit}".strip()
         if given.get("angle_deg"):
             words += f" and {given['angle_deg']} degrees"

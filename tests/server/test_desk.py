@@ -86,6 +86,57 @@ def test_a_wheel_that_a_later_round_leaves_closed_is_not_called_without_rings(ph
     assert "no rings" not in shown
 
 
+STEPS = ("prepare.left.right-set", "prepare.left.marks-meet", "fit.left.rings-in")
+
+
+def test_ticked_steps_name_ring_set_and_marks_of_their_own_round(phone, job):
+    ticks = []
+    for prefix, number, pair in (("", 1, [12, 31]), ("round.2.", 2, [7, 40])):
+        fitted = {"ring_set": "demo-54", "pair": pair, "effect": [664, -322]}
+        body = {"plan": plan(fitted, None), "input": {}, "advice": [], "recommended": True}
+        ticks.append(phone.entry(job, "plan-chosen", body, f"round.{number}.plan"))
+        ticks += [phone.entry(job, "step-done", {"hold": False}, prefix + step) for step in STEPS]
+    phone.sync(ticks)
+    for shown in (page(phone, job), page(phone, f"{job}/history")):
+        assert re.search(r"ring set:? \(?Demo 54\)?[.,] [^?]*whole\? \(left\)", shown)
+        assert "Line up inner 12 with outer 31, and paint the top there. (left)" in shown
+        assert "Rings in: 7 meets 40, at the top, faces as drawn. (left, round 2)" in shown
+        assert not re.search(r"\{\w+\}", shown)
+
+
+def test_a_step_without_one_agreed_plan_names_no_marks_and_shows_no_placeholder(phone, job):
+    phone.sync([phone.entry(job, "step-done", {"hold": False}, step) for step in STEPS])
+    assert "Rings in: ? meets ?, at the top, faces as drawn. (left)" in page(phone, job)
+
+
+BOLTS = {"at": [[50, 0], [50, 90], [50, 180], [50, 270]], "thread": {"diameter_mm": 10, "pitch_mm": 1.5},
+         "class": "10.9", "engaged_mm": 18, "metal": "steel"}  # fmt: skip
+BRACKET = {"lugs": [[95, 70], [95, 110.5]], "stock": [{"thickness_mm": 2, "quantity": 10}], "engaged_mm": 16}
+
+
+@pytest.mark.parametrize(
+    ("slot", "value", "expected"),
+    [
+        ("vehicle.bolts", {"typed": {"layout": "circle"}, "bolts": BOLTS},
+         "circle of 4, 100 mm; M10 x 1.5, class 10.9; screwed in 18 mm; into steel Ines"),
+        ("vehicle.bolts", {"typed": {}, "bolts": {"at": [[55, 45], [60, 200]], "turns": 12}},
+         "2 bolts: 55 mm at 45°, 60 mm at 200°; screwed in 12 turns Ines"),
+        ("vehicle.bracket-lugs", {"typed": {}, "bracket": BRACKET},
+         "2 lugs: 95 mm at 70°, 95 mm at 110.5°; spacers in stock: 10 of 2 mm; screwed in 16 mm Ines"),
+        ("fit.left.level-hanging", {"turn_deg": -1.2, "how": "sensor"}, "turned 1.2° towards the front Ines"),
+        ("prepare.left.needs", {"room": {"least_mm": 3.5, "free": True}, "bolts": None},
+         "room: (least_mm: 3.5; free: yes); bolts: none Ines"),
+        ("fit.torque", {"text": "88", "unit": "nm", "source": "the book", "angle_deg": None}, "88 N m, from: the book"),
+        ("choose.single-use", {"rings": "at-hand"}, ": At hand Ines"),
+    ],
+)  # fmt: skip
+def test_what_a_field_holds_is_said_in_words(phone, job, slot, value, expected):
+    phone.sync([phone.entry(job, "field-set", {"value": value}, slot)])
+    shown = page(phone, job)
+    assert expected in shown
+    assert "{'" not in shown
+
+
 def test_steps_name_person_phone_time_and_server_time(phone, job):
     phone.sync([phone.entry(job, "step-done", {"hold": True}, "round.2.fit.left.hub-supported")])
     shown = page(phone, job)
@@ -182,14 +233,15 @@ def test_pages_need_no_script_and_no_inline_style(phone, measured, path):
 
 
 NUMBERS = st.integers(-(2**53), 2**53) | st.floats(allow_nan=False, allow_infinity=False)
-KEYS = st.sampled_from(["text", "unit", "low", "high", "mdeg", "value", "x"])
+KEYS = st.sampled_from(["text", "unit", "low", "high", "mdeg", "value", "x", "bolts", "bracket", "at", "turn_deg"])
 JSON = st.recursive(
     st.none() | st.booleans() | NUMBERS | st.text(max_size=8),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(KEYS, inner, max_size=4),
     max_leaves=8,
 )
 SLOTS = ["vehicle.registration", "window.left.camber", "window.source", "round.2.plan", "base.left.1", "fit.torque",
-         "consent", "choose.single-use", "x", "vehicle.wear-rear-left", "round.x.y"]  # fmt: skip
+         "consent", "choose.single-use", "x", "vehicle.wear-rear-left", "vehicle.bolts",
+         "round.x.y"]  # fmt: skip
 KINDS = ["field-set", "step-done", "consent-recorded", "job-stopped", "job-signed", "job-reopened", "plan-chosen",
          "reading-taken", "photo-attached", "note-written", "hold-overridden", "later-kind"]  # fmt: skip
 

@@ -1,0 +1,96 @@
+"""What a field holds beyond plain text, in words: hub bolts, lugs of a bracket, a level, and any other object in short.
+
+It hides nothing of what it does not know and never fails on it: an entry may come from another program. No Flask.
+"""
+
+import math
+from itertools import pairwise
+
+_LONGEST = 400  # characters of an object that is not known; the export has the whole of it
+_METALS = {"steel": "steel", "iron": "cast iron", "aluminium": "aluminium"}
+_EVEN_DEG = 0.1  # bolts this close to evenly spaced were typed as a circle
+_EVEN_MM = 0.01
+
+
+def words_of(given: dict, item) -> str:
+    """Say an object in words. `item`: says one key or plain value of the checklist's own."""
+    for key, known in (("bolts", _bolts), ("bracket", _bracket), ("angle_deg", _level), ("turn_deg", _turn)):
+        if key in given:
+            try:
+                return known(given[key])
+            except (KeyError, TypeError, ValueError, AttributeError):
+                break  # not as this program writes it: shown as any other object
+    words = _pairs(given, item)
+    return words if len(words) <= _LONGEST else f"{words[: _LONGEST - 1]}…"
+
+
+def _pairs(part, item) -> str:
+    if isinstance(part, dict):
+        return "; ".join(f"{item(key)}: {_inner(inner, item)}" for key, inner in part.items()) or "nothing"
+    if isinstance(part, list):
+        return ", ".join(_inner(each, item) for each in part) or "nothing"
+    if part is None or isinstance(part, bool):
+        return {None: "none", True: "yes", False: "no"}[part]
+    return str(item(part))
+
+
+def _inner(part, item) -> str:
+    words = _pairs(part, item)
+    return f"({words})" if isinstance(part, dict | list) and part else words
+
+
+def _bolts(bolts: dict) -> str:
+    """Such as "circle of 4, 100 mm; M10 x 1.5, class 10.9; screwed in 18 mm, into steel"."""
+    thread, metal = bolts.get("thread"), bolts.get("metal")
+    kind = [f"M{_number(thread['diameter_mm'])} x {_number(thread['pitch_mm'])}"] if thread else []
+    kind += [f"class {bolts['class']}"] if bolts.get("class") else []
+    said = [_places(bolts["at"], "bolt"), ", ".join(kind)]
+    said += _sizes(bolts, ("engaged_mm", "screwed in {} mm"), ("turns", "screwed in {} turns"))
+    said += [f"into {_METALS.get(metal, metal)}"] if metal else []
+    said += _sizes(
+        bolts, ("blind_depth_mm", "closed holes, {} mm of thread"), ("nut_height_mm", "studs, nuts {} mm high")
+    )
+    return "; ".join(part for part in said if part)
+
+
+def _bracket(bracket: dict) -> str:
+    """Such as "2 lugs: 95 mm at 70°, 95 mm at 110°; spacers in stock: 10 of 2 mm; screwed in 16 mm"."""
+    stock = [f"{_number(each['quantity'])} of {_number(each['thickness_mm'])} mm" for each in bracket.get("stock", [])]
+    said = [_listed(bracket["lugs"], "lug"), f"spacers in stock: {', '.join(stock) or 'none'}"]
+    return "; ".join(said + _sizes(bracket, ("engaged_mm", "screwed in {} mm")))
+
+
+def _level(angle_deg) -> str:
+    return f"level held at {_number(angle_deg)}°"
+
+
+def _turn(turn_deg) -> str:
+    size = _number(abs(turn_deg))
+    return f"turned {size}° towards the {'rear' if turn_deg > 0 else 'front'}" if turn_deg else "not turned"
+
+
+def _sizes(given: dict, *names: tuple[str, str]) -> list[str]:
+    return [words.format(_number(given[name])) for name, words in names if given.get(name) is not None]
+
+
+def _places(at: list, what: str) -> str:
+    radii, clocks = [radius for radius, _ in at], [clock for _, clock in at]
+    step = 360 / len(at)
+    is_round = max(radii) - min(radii) <= _EVEN_MM
+    is_even = all(abs((after - before) % 360 - step) <= _EVEN_DEG for before, after in pairwise(clocks))
+    if not (is_round and is_even and len(at) > 1):
+        return _listed(at, what)
+    first = f", the first at {_number(clocks[0])}°" if clocks[0] else ""
+    return f"circle of {len(at)}, {_number(2 * radii[0])} mm{first}"
+
+
+def _listed(at: list, what: str) -> str:
+    places = ", ".join(f"{_number(radius)} mm at {_number(clock)}°" for radius, clock in at)
+    return f"{len(at)} {what}{'s' if len(at) != 1 else ''}: {places}"
+
+
+def _number(part) -> str:
+    """TypeError, ValueError: no finite number."""
+    if isinstance(part, bool) or not math.isfinite(part):
+        raise ValueError(part)
+    return f"{part:.10g}"
