@@ -45,8 +45,8 @@ test("two different plans are no plan until a person settles it", () => {
 
 test("mark numbers and ring set of the wheel's pair go with the step", () => {
   const job = new Job().plan(1, PLANNED, { ...PLANNED, pair: [3, 4] });
-  deepEqual(stepAt(job, "prepare.left.marks-meet").params, { inner: 12, outer: 31, ringSet: "demo-54" });
-  deepEqual(stepAt(job, "prepare.right.marks-meet").params, { inner: 3, outer: 4, ringSet: "demo-54" });
+  deepEqual(stepAt(job, "prepare.left.marks-meet").params, { inner: 12, outer: 31, ringSet: "demo-54", letter: "L" });
+  deepEqual(stepAt(job, "prepare.right.marks-meet").params, { inner: 3, outer: 4, ringSet: "demo-54", letter: "R" });
   deepEqual(stepAt(job, "fit.chocked").params, {});
 });
 

@@ -39,13 +39,13 @@ test("what is fitted is the last pair of each wheel, whichever round put it ther
   equal(row(made, "left", "camber").after, null);
 });
 
-test("new parts over all rounds, what is still to order, equipment and wrench", () => {
+test("parts at hand over all rounds, what is still to order, equipment and wrench", () => {
   const made = report([
     ...BASE, plan(1, pair(12, 31), null), field("choose.single-use", { "rings": "at-hand", "seal": "to-order", "bearing": "not-needed" }),
     plan(2, pair(12, 32), null), field("round.2.choose.single-use", { "rings": "not-needed", "hub-bolts": "at-hand" }),
     field("base.equipment", "Four heads, checked 2026-01-10"), field("fit.wrench", "Wrench 3, checked 2026-02-01"),
   ]);
-  deepEqual([made.new_parts, made.to_order], [["rings", "hub-bolts"], ["seal"]]);
+  deepEqual([made.at_hand, made.to_order], [["rings", "hub-bolts"], ["seal"]]);
   deepEqual([made.equipment, made.wrench], ["Four heads, checked 2026-01-10", "Wrench 3, checked 2026-02-01"]);
 });
 
@@ -60,6 +60,12 @@ test("front readings stand beside; the proving photos come first", () => {
   const made = report([...BASE, reading("front.before.left", -500, 20), reading("front.after.left", -500, 60), photo("vehicle.found-photo"), photo("finish.photo"), photo("fit.left.witness-line")]);
   deepEqual(made.front.map(({ side, quantity, before, after }) => [side, quantity, before, after]), [["left", "camber", -500, -500], ["left", "toe", 20, 60]]);
   deepEqual(made.photos.map(({ body }) => body.about), ["fit.left.witness-line", "finish.photo", "vehicle.found-photo"]);
+});
+
+test("the time of the job is from its earliest entry to its latest, however they stand", () => {
+  const at = (time) => entry(null, "note-written", { text: "" }, { at: `2026-03-01T${time}` });
+  const made = report([at("09:27:00.000+01:00"), at("08:21:00.000+00:00"), at("09:41:00.000+01:00"), at("09:30:00.000+01:00"), at("09:20:00.000+01:00")]);
+  deepEqual([made.first_at, made.last_at], ["2026-03-01T09:20:00.000+01:00", "2026-03-01T09:41:00.000+01:00"]);
 });
 
 test("stopped and signed are told apart, with the names of all who worked", () => {

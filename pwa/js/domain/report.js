@@ -19,25 +19,26 @@ const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
 /**
  * @param {{checklist: object, fold: object, entries: object[]}} job
  * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front, rounds,
- *   fitted: {left, right}, new_parts, to_order, equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
+ *   fitted: {left, right}, at_hand, to_order, equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
  */
 export function reportOf({ checklist, fold, entries }) {
   const steps = stepsOf(checklist, fold);
   const list = steps.find(({ panel }) => panel === "single-use-list");
   const parts = partsOf(fold);
+  const times = entries.map(({ at }) => at).sort((a, b) => Date.parse(a) - Date.parse(b)); // entries stand in no order of time
   return {
     facts: Object.fromEntries(FACTS.map((slot) => [slot, fieldOf(fold, slot) ?? null])),
     state: fold.state,
     stopped: fold.stopped[0]?.body ?? null,
     signed_by: fold.state === "signed" ? fold.signed.map(({ by }) => by) : [],
     by: [...new Set(entries.map(({ by }) => by))],
-    first_at: entries[0]?.at ?? "",
-    last_at: entries.at(-1)?.at ?? "",
+    first_at: times[0] ?? "",
+    last_at: times.at(-1) ?? "",
     rows: rowsOf(fold),
     front: frontOf(fold),
     rounds: roundsOf(fold).map(({ round, check }) => ({ round, open: openIn(fold, round), isRead: isWhole(check) })),
     fitted: Object.fromEntries(SIDES.map((side) => [side, fittedAt(fold, side)])),
-    new_parts: list ? list.items.filter((item) => parts[item] === "at-hand") : [],
+    at_hand: list ? list.items.filter((item) => parts[item] === "at-hand") : [],
     to_order: list ? list.items.filter((item) => parts[item] === "to-order") : [],
     equipment: fieldOf(fold, "base.equipment") ?? null,
     wrench: fieldOf(fold, "fit.wrench") ?? null,

@@ -89,7 +89,7 @@ function worked({ app: { t }, report }) {
   return element("section", {},
     element("h2", { text: t("report.with") }),
     element("ul", {},
-      report.new_parts.length > 0 && element("li", { key: "report-parts", text: t("report.new-parts", { parts: names(report.new_parts) }) }),
+      report.at_hand.length > 0 && element("li", { key: "report-parts", text: t("report.at-hand", { parts: names(report.at_hand) }) }),
       element("li", { key: "report-equipment", text: t("report.equipment", { equipment: report.equipment ?? t("report.not-noted") }) }),
       hasRings(report) && element("li", { key: "report-wrench", text: t("report.wrench", { wrench: report.wrench ?? t("report.not-noted") }) }),
       hasRings(report) && torque && element("li", { text: t("report.torque", { torque: `${torque.text} ${t(`ui.unit.${torque.unit}`)}`, source: torque.source }) })));

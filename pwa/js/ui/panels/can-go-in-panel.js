@@ -23,7 +23,12 @@ export class CanGoInPanel {
       refused.map((finding) => this.#finding(finding, "refused", "refusal")),
       warned.map((finding) => this.#finding(finding, "warning", "warning")),
       unanswered.map((open) => this.#link(open, remark({ name: "open", text: t("ui.gate.unanswered", { step: stepName(t, open) }) }))),
-      step.state === "done" && refused.length === 0 && element("div", { class: "sheet big" }, remark({ name: "done", text: t("ui.gate.free") })));
+      step.state === "done" && refused.length === 0 && element("div", { class: "sheet big" }, remark({ name: "done", text: t(this.#freeKey()) })));
+  }
+
+  /** A pair fitted already is asked after only later. */
+  #freeKey() {
+    return this.#context.job.field("vehicle.pair-fitted") === "none" ? "ui.gate.free" : "ui.gate.free-so-far";
   }
 
   get primary() {
