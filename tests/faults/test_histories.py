@@ -13,7 +13,8 @@ from tests.faults.phone_page import ROADS
 
 COUNT = int(os.environ.get("TAPERMARK_HISTORIES", "200"))
 STEPS = 12
-# What a run must have tried, or it proves nothing.
+ENOUGH = 200
+# What a run of so many must have tried, or it proves nothing.
 WANTED = (
     "saved", "store-full", "photo-no-room", "sync idle", "sync offline", "sync refused", "kill at rest",
     "kill at a save", "kill at a sync", "clone", "restore", "poison", "file taken to the desk", "clock 1970", *ROADS,
@@ -35,4 +36,5 @@ def test_nothing_shown_as_saved_is_ever_lost_or_doubled(pages, shop):
     )
     print(dict(MADE))
     assert MADE["histories"] >= COUNT
-    assert [what for what in WANTED if not MADE[what]] == []
+    if COUNT >= ENOUGH:
+        assert [what for what in WANTED if not MADE[what]] == []
