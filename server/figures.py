@@ -47,9 +47,11 @@ class Figures:
             return None
 
     def readings(self, prefix: str, side: str, quantity: str) -> list[int]:
-        """Every reading of one angle that nobody disputes, by the name of its slot."""
-        slots = sorted(slot for slot in self._slots if slot.startswith(f"{prefix}.{side}."))
-        read = [self.only(slot, "reading-taken") for slot in slots]
+        """Every reading of one angle that nobody disputes, in the order of their numbers, as pwa/js/domain/readings.js."""
+        start = f"{prefix}.{side}."
+        numbers = [slot.removeprefix(start) for slot in self._slots if slot.startswith(start)]
+        numbered = sorted((n for n in numbers if n.isascii() and n.isdigit()), key=lambda n: (len(n), n))
+        read = [self.only(start + number, "reading-taken") for number in numbered]
         return [entry["body"][quantity]["mdeg"] for entry in read if entry and entry["body"][quantity]]
 
     def means(self, prefix: str) -> dict[Key, float | None]:

@@ -6,7 +6,7 @@ import { uuid4 } from "/js/domain/ids.js";
 import { baseOf, chooseInputOf, fieldOf, windowOf } from "/js/domain/job.js";
 import { meanReadings, readingsOf } from "/js/domain/readings.js";
 import { meanMdeg, sdOfMean } from "/js/domain/stats.js";
-import { deepEqual, equal, near, test } from "./harness.js";
+import { deepEqual, equal, fixture, near, test } from "./harness.js";
 
 const JOB = uuid4();
 const angle = (mdeg) => ({ mdeg, text: "", unit: "deg", way: null, diameter_mm: null });
@@ -28,6 +28,16 @@ test("repeats give a mean, halves away from zero, and its SD; a withdrawn one do
   deepEqual([wheels.right.camber, wheels.right.toe, wheels.right.count], [-1120, 60, 1]);
   equal(wheels.right.toe_sd, 30);
   near(wheels.left.camber_sd, Math.sqrt((4 * 2500 + 0.5) / 5 / 2), 1e-9);
+});
+
+test("means and the axle are those of the desk", async () => {
+  const { cases } = await fixture("golden/readings.json");
+  for (const { prefix, readings, means, axle } of cases) {
+    const { left, right } = meanReadings(fold(readings.map(([slot, camber, toe]) => reading(slot, camber, toe))), prefix);
+    const wheels = { left: { camber: left.camber, toe: left.toe }, right: { camber: right.camber, toe: right.toe } };
+    deepEqual(wheels, means);
+    if (axle !== null) deepEqual(axleOf(wheels), axle);
+  }
 });
 
 test("the tenth reading comes after the second, and other slots are not readings", () => {
