@@ -104,8 +104,8 @@ def test_the_server_is_trusted_by_who_knows_the_authority_and_by_nobody_else(tmp
     certificate.make(tmp_path / "own", certificate.names_of_this_machine(), NOW)
     with LiveServer(tmp_path / "own", https=True) as server:  # it starts only once it answers with real validation
         with pytest.raises(urllib.error.URLError, match="CERTIFICATE_VERIFY_FAILED"):
-            urllib.request.urlopen(f"{server.url}/sw.js", timeout=5, context=ssl.create_default_context())
-        with urllib.request.urlopen(f"{server.url}/api/pair", timeout=5, context=server._trust()) as answer:
+            urllib.request.urlopen(f"{server.url}/sw.js", timeout=30, context=ssl.create_default_context())
+        with urllib.request.urlopen(f"{server.url}/api/pair", timeout=30, context=server._trust()) as answer:
             cookie = answer.headers["Set-Cookie"]
         assert cookie.startswith("__Host-tapermark=")
         assert "; Secure" in cookie

@@ -13,6 +13,7 @@ from server.serve import _THREADS
 from tests.live_server import LiveServer, free_port
 
 ROOT = Path(__file__).resolve().parent.parent.parent
+LIMIT_S = 30  # for what takes a moment where nothing is wrong; a busy machine is slow
 
 
 def test_requirements_are_those_of_pyproject():
@@ -93,7 +94,7 @@ def test_it_serves_says_where_and_stops_at_once(live):
     assert "Ctrl+C" in live.output()
     start = time.monotonic()
     live.stop()
-    assert time.monotonic() - start < 5
+    assert time.monotonic() - start < LIMIT_S
 
 
 def test_a_taken_port_is_said_plainly(live):
@@ -109,7 +110,7 @@ def test_a_taken_port_is_said_plainly(live):
 def test_a_killed_server_leaves_its_port_free(live):
     """The worker is a process of its own; it must end with the one that was killed."""
     live.kill()
-    deadline = time.monotonic() + 5
+    deadline = time.monotonic() + LIMIT_S
     while time.monotonic() < deadline:
         with socket.socket() as probe:
             if probe.connect_ex(("127.0.0.1", live.port)) != 0:
@@ -118,18 +119,20 @@ def test_a_killed_server_leaves_its_port_free(live):
     pytest.fail("something still listens")
 
 
-def test_slow_bodies_do_not_hold_the_server_up(live):
-    """More clients than there are threads send one byte and wait: others are served, and the server stops."""
+def test_strangers_with_slow_bodies_do_not_hold_the_server_up(live):
+    """More clients than there are threads send one byte and wait. Nobody may come in by these requests, so each is
+    answered without its body; others are served, and the server stops. (A paired phone's slow body does hold a thread.)
+    """
     slow = []
     for _ in range(_THREADS + 8):
-        client = socket.create_connection(("127.0.0.1", live.port))
+        client = socket.create_connection(("127.0.0.1", live.port), timeout=LIMIT_S)
         client.sendall(b"POST /api/entries HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Length: 1000000\r\n\r\n{")
         slow.append(client)
-    time.sleep(0.2)
+    assert {client.recv(12) for client in slow} == {b"HTTP/1.1 400"}
     assert live._answers()
     start = time.monotonic()
     live.stop()
-    assert time.monotonic() - start < 8
+    assert time.monotonic() - start < LIMIT_S
     for client in slow:
         client.close()
 

@@ -79,8 +79,9 @@ def test_nothing_personal_of_it_is_left_in_the_store_or_on_any_page(erased):
     assert desk.get("/api/jobs?registration=TM12345").json["jobs"] == []
 
 
+@pytest.mark.usefixtures("erased")
 @pytest.mark.parametrize("store", ["sqlite"], indirect=True)
-def test_no_byte_of_it_is_left_in_sqlites_files(erased, store):
+def test_no_byte_of_it_is_left_in_sqlites_files(store):
     """Cause: deleted text stayed in free pages of the file, and all of it in the log beside it."""
     files = {path.name: path.read_bytes() for path in store["STORE_FOLDER"].glob("tapermark.db*")}
     assert b"asked by letter" in files["tapermark.db"], "the reason in the audit shows that the log has been put in"

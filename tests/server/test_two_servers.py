@@ -6,7 +6,7 @@ import uuid
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import select, text
 
 from server.accept import exchange
 from server.store import Database, schema, shops
@@ -87,6 +87,21 @@ def test_twenty_phones_at_two_processes_lose_and_double_nothing(servers, databas
     assert sorted(entry["id"] for entry in seen) == sorted(sent)
 
 
+def wait_for_held(database, number, *calls):
+    """Wait until so many of the servers' transactions wait for a lock, and see that none of the calls is through."""
+    waiting = text(
+        "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND wait_event_type = 'Lock'"
+    )
+    deadline = time.monotonic() + 30
+    while True:
+        with database.snapshot() as connection:
+            if connection.execute(waiting).scalar() >= number:
+                break
+        assert time.monotonic() < deadline, "nothing waits for the slow writer"
+        time.sleep(0.02)
+    assert not any(call.done() for call in calls)
+
+
 def test_a_reader_between_a_slow_and_a_fast_writer_skips_nothing(servers, database):
     """failure-modes 4.12: the slow writer has its seq first and commits last; serial numbers would lose it."""
     slow, fast, reader = Phone(servers), Phone(servers), Phone(servers)
@@ -99,9 +114,9 @@ def test_a_reader_between_a_slow_and_a_fast_writer_skips_nothing(servers, databa
         with database.transaction() as connection:
             exchange(connection, pairing, body, time.time_ns() // 1_000_000)
             writing = pool.submit(fast.sync, [early])
-            time.sleep(0.3)  # long enough for the fast one to be through, if nothing held it
+            wait_for_held(database, 1, writing)
             reading = pool.submit(reader.sync)
-            time.sleep(0.3)
+            wait_for_held(database, 2, writing, reading)
         came = reading.result()["entries"]
         assert writing.result()["results"][0]["verdict"] == "accepted"
     came += reader.sync_all()
