@@ -1,6 +1,6 @@
 """Another display unit converts what is shown and never what was stored; the technician's own text stays with it.
 
-0.42 degrees are 25.2 minutes, and 381 mm x sin 0.42 degrees = 2.79 mm = 0.110 inch across the wheel (design 3, worked by hand).
+0.42 degrees are 25.2 minutes; across a wheel of 381 mm, 381 sin(0.42 degrees) = 2.79 mm = 0.110 inch (by hand).
 """
 
 import json
