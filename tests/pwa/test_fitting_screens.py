@@ -157,6 +157,14 @@ def test_needs_of_a_pair_longer_bolts_spacers_and_a_card(phone):
     assert phone.too_wide() <= 0
 
 
+def test_rings_can_go_in_only_so_far_until_a_fitted_pair_is_ruled_out(phone):
+    phone.open_job([DESCRIPTION])
+    phone.work_until("vehicle.pair-fitted")
+    expect(phone.show("step/vehicle.can-rings-go-in").key("can-go-in")).to_contain_text("must come out first")
+    phone.work_until("vehicle.found-photo")
+    expect(phone.show("step/vehicle.can-rings-go-in").key("can-go-in")).to_contain_text("Rings can go in here")
+
+
 def test_turns_counted_at_the_wheel_warn_where_the_bolts_are_handled(phone):
     phone.open_job([DESCRIPTION, *WINDOWS, *READ, bolts(5, 110, engaged_mm=30)])
     phone.work_until("fit.left.bolt-turns")
