@@ -162,6 +162,30 @@ class Sheet:
     def stops(self) -> list[dict]:
         return [self.words.line(entry) | {"body": self._stop(entry["body"])} for entry in self.fold["stopped"]]
 
+    @property
+    def gone_past(self) -> list[dict]:
+        """Every hold that was passed over and is still, in the checklist's order, with its reason."""
+        live = [entry for slot in sorted(self._slots, key=self._texts.order) for entry in self._slots[slot]]
+        passed = [entry for entry in live if entry["kind"] == "hold-overridden"]
+        return [{"title": self.words.title_of(entry["slot"]), **self.words.line(entry)} for entry in passed]
+
+    @property
+    def reopenings(self) -> list[dict]:
+        """Every reopening with its reason, and the stops that it ended; one of a signature alone ended none."""
+        entries = {record.entry["id"]: record.entry for record in self.records}
+        opened = [entry for entry in entries.values() if entry["kind"] == "job-reopened"]
+        return [self._reopening(entry, entries) for entry in opened]
+
+    def _reopening(self, entry: dict, entries: dict[str, dict]) -> dict:
+        reason = entry["body"].get("reason")
+        ended = [entries[i] for i in entry["body"]["reopens"] if i in entries]
+        stops = [self.words.line(e) | {"body": self._stop(e["body"])} for e in ended if e["kind"] == "job-stopped"]
+        return self.words.line(entry) | {
+            "reason": reason if isinstance(reason, str) and reason else "no reason given",
+            "title": "Stopped, reopened" if stops else "Signed, reopened",
+            "stops": stops,
+        }
+
     def _stop(self, body: dict) -> dict:
         return {
             "reason": self._texts.option("stop-reason", body["reason"]),

@@ -190,6 +190,24 @@ def test_a_stopped_job_says_why_and_what_is_awaited(phone, job):
     assert "Stopped: Hub seized Apart, on stands. Key kept at the shop. Awaited: a bearing" in page(phone, job)
 
 
+def test_stop_reopening_and_holds_gone_past_stand_near_the_top_with_their_reasons(phone, job):
+    stop = phone.entry(job, "job-stopped", {"reason": "part-awaited", "awaited": "a bearing", "key_kept": True})
+    reopened = phone.entry(job, "job-reopened", {"reopens": [stop["id"]], "reason": "the bearing came"})
+    passed = phone.entry(job, "hold-overridden", {"reason": "no room for the camera"}, "fit.right.witness-line")
+    phone.sync([stop, reopened, passed])
+    shown = page(phone, job)
+    top = shown[: shown.index("Before and after, in degrees")]
+    assert re.search(r"Stopped, reopened Stopped: .* Awaited: a bearing Ines Tavell, 2026", top)
+    assert "Reopened, because: the bearing came Ines Tavell, 2026" in top
+    assert re.search(r"Holds gone past .*\(right\) passed over, because: no room for the camera Ines Tavell", top)
+
+
+def test_a_job_without_stop_or_hold_gone_past_has_no_such_section(phone, measured):
+    shown = page(phone, measured)
+    assert "reopened" not in shown
+    assert "Holds gone past" not in shown
+
+
 def test_a_photo_is_shown_or_said_to_be_on_its_way(phone, job):
     body = {"sha256": "0" * 64, "about": "fit.left.witness-line"}
     phone.sync([phone.entry(job, "photo-attached", body)])

@@ -65,3 +65,25 @@ def test_every_page_can_be_read_by_everybody(desk_site, browser, width, scheme):
     context.close()
     complaints = [each for each in complaints if "422" not in each]  # one of the pages is a refusal on purpose
     assert not complaints, "\n".join(complaints)
+
+
+def test_at_360_px_no_table_is_cut_off_without_a_hint(desk_site, browser):
+    """A job's angles are read without sliding, each under its label; any other wide table says that it slides."""
+    origin, names = desk_site
+    context = browser.new_context(viewport={"width": 360, "height": 900})
+    page = context.new_page()
+    page.goto(origin + "/desk/jobs/{job}".format(**names))
+    cells = page.locator("section:has(h2:text('Before and after')) td").evaluate_all(
+        """cells => cells.map(cell =>
+            [cell.dataset.label, cell.getBoundingClientRect().right, cell.scrollWidth - cell.clientWidth])"""
+    )
+    assert any(label.startswith("After") for label, _, _ in cells)
+    assert all(label and right <= 360 and over <= 0 for label, right, over in cells)
+    for path in PAGES:
+        page.goto(origin + path.format(**names))
+        cut = page.locator(".wide").evaluate_all(
+            """wides => wides.filter(wide => wide.scrollWidth > wide.clientWidth
+            && getComputedStyle(wide, '::before').content === 'none').length"""
+        )
+        assert cut == 0, path
+    context.close()
