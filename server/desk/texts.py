@@ -17,6 +17,7 @@ _UNITS = {"nm": "N m", "lbf-ft": "lbf ft"}  # of a torque; what the checklist it
 _PLACE = re.compile(r"\{(\w+)\}")
 _NOT_KNOWN = "?"
 _SIDE = re.compile(r"\.(left|right)(?=\.|$)")
+_LETTER = {"left": {"letter": "L"}, "right": {"letter": "R"}}  # as written on the rings
 
 
 class Texts:
@@ -62,8 +63,8 @@ class Texts:
         number, side, step = self.place(slot)
         if step.startswith("vehicle.") and step not in self._steps:
             number, side, step = 1, None, slot
-        words = _WINDOWS.get(step) or self._filled(f"step.{step}.title", marks or {}) or step
-        words = words.replace("{letter}", (side or "")[:1].upper())
+        known = {**_LETTER.get(side, {}), **(marks or {})}
+        words = _WINDOWS.get(step) or self._filled(f"step.{step}.title", known) or step
         where = [part for part in (side, f"round {number}" if number > 1 else None) if part]
         return f"{words} ({', '.join(where)})" if where else words
 
