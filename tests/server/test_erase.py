@@ -96,7 +96,7 @@ def test_what_was_measured_and_done_stays(erased):
     assert "1.64° top in" in shown
     assert "inner 12 meets outer 31" in shown
     assert "passed over, because: erased" in shown
-    assert "64 nm and 30 degrees" in desk.words(f"/desk/jobs/{job}/trace")
+    assert "64 N m and 30 degrees" in desk.words(f"/desk/jobs/{job}/trace")
     assert "The picture was erased on request" in shown
     assert "□ Erased" in desk.words("/desk/?state=erased")
     assert job not in desk.get("/desk/").text

@@ -103,7 +103,7 @@ def test_the_trace_names_holds_sources_parts_and_overrides(app, phone, job):
     assert "photo taken Ines Tavell" in holds
     over = shown[shown.index("Holds passed over") : shown.index("Windows and torque")]
     assert "passed over, because: camera broken" in over
-    assert "78 nm, from: sheet 12" in shown.replace("78 Nm", "78 nm")
+    assert "78 N m, from: sheet 12" in shown
     assert "data sheet 7" in shown
     assert "the maker gives none" in shown
     parts = shown[shown.index("Parts, lots") :]
