@@ -1,4 +1,4 @@
-"""Advice codes: the right answer is often not a pair of rings (design 5). Codes only; the words are the screens'.
+"""Advice codes: the right answer is often not a pair of rings. Codes only; the words are the screens'.
 
 Where the rule leaves a choice: "within" and "at most" include the limit; an angle whose window is null is neither
 outside nor near an edge; two needs differ by more than a limit if they do so in camber or in toe; "above" and "below"

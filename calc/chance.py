@@ -1,4 +1,4 @@
-"""The chance that every window holds after fitting (design 5). It never decides alone: choose.py only orders by it.
+"""The chance that every window holds after fitting. It never decides alone: choose.py only orders by it.
 
 The order of the four angles is (left camber, left toe, right camber, right toe) throughout, in mdeg.
 """

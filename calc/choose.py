@@ -1,4 +1,4 @@
-"""Which rings, at which marks, on which wheel (design 5): the true joint optimum over all pairs of both wheels.
+"""Which rings, at which marks, on which wheel: the true joint optimum over all pairs of both wheels.
 
 How it is found quickly, and why it is exact, stands in search.py; what is better than what, in scoring.py. This
 module sets up the four fit patterns, puts their plans in order and adds chance and advice.
@@ -26,10 +26,10 @@ CLOSE_COUNT = 819  # a fifth of the points: less chance than that does not pay f
 
 
 def choose(choose_input: dict) -> dict:
-    """Return `{"advice": [...], "plans": [...]}` for an input object (design 5), the recommended plan first.
+    """Return `{"advice": [...], "plans": [...]}` for an input object, the recommended plan first.
 
     All angles are whole mdeg, except thrust and toe_outside, which may end in .5. Each allowed fit pattern has one
-    plan. Raises InputError for input that is not as design 5 says, and where `rings` is "yes" but no ring set offers
+    plan. Raises InputError for input that is not as expected, and where `rings` is "yes" but no ring set offers
     an index pair.
     """
     request = request_from_json(choose_input)

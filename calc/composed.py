@@ -1,4 +1,4 @@
-"""The exactly composed prediction: a ring pair on a flange that already leans. Choosing adds instead (design 5).
+"""The exactly composed prediction: a ring pair on a flange that already leans. Choosing adds instead.
 
 For screens and checks beyond the limits within which adding is good enough. Must not be used to choose.
 """
@@ -10,7 +10,7 @@ import numpy as np
 from calc.rings import RingSet, effect_of_normal, normal_of_pair
 from calc.units import mdeg_from_radians, radians_from_mdeg
 
-# Within these, adding errs by less than 5 mdeg: each taper, base camber and base toe, either way (design 5; tested).
+# Within these, adding errs by less than 5 mdeg: each taper, base camber and base toe, either way (tested).
 ADDING_TAPER_MDEG = 1000
 ADDING_CAMBER_MDEG = 3000
 ADDING_TOE_MDEG = 1000

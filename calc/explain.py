@@ -48,7 +48,7 @@ class Explained:
 def fitted_covariance(rings: tuple[Placed, Placed] | None, spread: Spread) -> tuple[float, float, float]:
     """Return the covariance (camber-camber, camber-toe, toe-toe) of what fitting the rings adds to a reading.
 
-    The terms of design 5, in its order: clock of the whole pair; per ring lining up a mark, then taper; seat.
+    The terms of DEVELOPERS, Choosing: clock of the whole pair; per ring lining up a mark, then taper; seat.
     """
     if rings is None:
         return 0.0, 0.0, 0.0

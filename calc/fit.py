@@ -1,4 +1,4 @@
-"""Fitting aids of one wheel (design 6): the gate, what is seen at the wheel, bolts, cutting, spacers, tightening.
+"""Fitting aids of one wheel: the gate, what is seen at the wheel, bolts, cutting, spacers, tightening.
 
 Every part that cannot be computed from what was given is null, and `gate.missing` says what to give. Must not choose
 rings, and never offers a torque.

@@ -1,4 +1,4 @@
-"""Prove a fitting: size and turn of the change, what may lie behind it, and where to go from here (design 7).
+"""Prove a fitting: size and turn of the change, what may lie behind it, and where to go from here.
 
 Says what to look at and never more than the numbers carry. Must not choose: the second pass is choose's.
 """

@@ -17,7 +17,7 @@ from calc.units import radians_from_mdeg
 DIRECTIONS = ("clockwise", "counterclockwise")
 FACES = ("inboard", "outboard")
 SIDES = ("left", "right")
-SWAP_FREELY_TAPER_MDEG = 1500  # above it, swapping alike rings changes an angle by 1 mdeg or more (design 4)
+SWAP_FREELY_TAPER_MDEG = 1500  # above it, swapping alike rings changes an angle by 1 mdeg or more
 
 # Fewer than 3 marks cannot reach all directions; 720 is a mark every half degree, finer than anybody can line up.
 MARKS_LOW, MARKS_HIGH = 3, 720
@@ -48,7 +48,7 @@ _SET_KEYS = ("format", "id", "name", "revision", "max_tilt_mdeg", "inner", "oute
 
 @dataclass(frozen=True)
 class Ring:
-    """One ring's data, as in the ring set file (design 4). Lengths in mm, tapers in whole mdeg."""
+    """One ring's data, as in the ring set file (DEVELOPERS: Ring pairs). Lengths in mm, tapers in whole mdeg."""
 
     marks: int
     first_mark: int
@@ -163,7 +163,7 @@ def marked_face(ring: Ring, side: str) -> str:
 def clock_sense(ring: Ring, side: str = "right") -> int:
     """Return sigma: +1 where rising mark numbers run from the top towards the rear, -1 where towards the front.
 
-    Worked out from the picture (design 4): who looks at the RIGHT wheel from outboard has the front on the right hand,
+    Worked out from the picture: who looks at the RIGHT wheel from outboard has the front on the right hand,
     so clockwise from the top runs to the front. Each of three changes turns that round: the other wheel, looking from
     inboard, counterclockwise numbers. Both wheels give the same, because the face is mirrored with the wheel.
     """
@@ -215,7 +215,7 @@ def normal_of_pair(ring_set: RingSet, i, j):
 def effect_of_normal(normal):
     """Return (camber_rad, toe_rad), each (...), of outward unit normals (..., 3): atan2(-n.z, n.o) and atan2(n.x, n.o).
 
-    Source: ISO 8855 front-view camber and static toe (check-values.md 3, READ-2).
+    Source: ISO 8855 front-view camber and static toe, read in a copy of the standard.
     """
     forward, outboard, up = np.moveaxis(np.asarray(normal, dtype=np.float64), -1, 0)
     return np.arctan2(-up, outboard), np.arctan2(forward, outboard)
@@ -235,7 +235,7 @@ def effect_of_pair(ring_set: RingSet, i, j):
 def thickness(ring_set: RingSet, i, j, radius_mm, clock_rad):
     """Return how thick the pair is at a radius and clock angle, mm; all arguments broadcast.
 
-    It holds beyond the rim too, because hub and disc tilt as one. First order in the tapers' product (design 4).
+    It holds beyond the rim too, because hub and disc tilt as one. First order in the tapers' product.
     """
     total = 0.0
     for ring, mark in ((ring_set.inner, i), (ring_set.outer, j)):

@@ -27,7 +27,7 @@ def effects_of(ring_set: RingSet) -> tuple[np.ndarray, np.ndarray]:
 
 
 def table_of(ring_set: RingSet) -> dict:
-    """Return the columnar table (design 4): row-major lists of camber and toe, mdeg."""
+    """Return the columnar table (DEVELOPERS: Ring pairs): row-major lists of camber and toe, mdeg."""
     camber, toe = effects_of(ring_set)
     rows, columns = camber.shape
     return {

@@ -1,6 +1,6 @@
 """Many random histories of phones and server (tests/faults/histories.py), and how long they take.
 
-Run as `python -m tests.bench.bench_histories [count]`; 2,000 if nothing is said. A history that breaks the rule is shown
+Run as `python -m tests.bench.bench_histories [count]`; 2,000 if nothing is said. One that breaks the rule is shown
 as a program that repeats it.
 """
 

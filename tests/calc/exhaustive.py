@@ -1,4 +1,4 @@
-"""Design 5's choosing rule by brute force over every pair of both wheels: slow, plain and written apart from calc.
+"""The choosing rule of DEVELOPERS by brute force over every pair of both wheels: slow, plain, apart from calc.
 
 It takes from calc the table (tested by itself) and nothing of scoring, search or order.
 """

@@ -20,7 +20,7 @@ def wheels(left, right) -> dict:
     }
 
 
-# check-values.md 3, COMPUTED from geometry: (left, right) -> total, thrust to the right. 5' is 83.33 mdeg, read as 83.
+# COMPUTED from geometry: (left, right) -> total, thrust to the right. 5' is 83.33 mdeg, read as 83.
 @pytest.mark.parametrize(
     ("left", "right", "total", "thrust", "way"),
     [

@@ -1,6 +1,6 @@
 """Listens to every transaction of a page: what writes readings or outbox must ask for strict durability.
 
-A killed process cannot test that, only a power cut could (failure-modes 2.4).
+A killed process cannot test that, only a power cut could.
 """
 
 SPY = """() => {

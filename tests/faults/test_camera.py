@@ -1,4 +1,4 @@
-"""The camera kills the page (failure-modes 3.1), is cancelled (3.4), or brings a picture: nothing typed is lost, the
+"""The camera kills the page, is cancelled, or brings a picture: nothing typed is lost, the
 step opens again, and a photo that did not arrive is said.
 """
 

@@ -1,4 +1,4 @@
-"""What a phone cannot send goes to the desk as a file (failure-modes 4.13): saved from Settings, taken in on the desk's
+"""What a phone cannot send goes to the desk as a file: saved from Settings, taken in on the desk's
 page, and when the phone can send again nothing is there twice.
 """
 

@@ -1,4 +1,4 @@
-"""A hostile network between the whole program and the real server (failure-modes 4.3, 3.5): the outbox is unchanged or
+"""A hostile network between the whole program and the real server: the outbox is unchanged or
 emptied, never wrong, and the start screen says which.
 """
 

@@ -1,4 +1,4 @@
-"""The phone's pairing is lost while work waits on it (failure-modes 4.9, 4.10, 7.8): everything stays, the screen says
+"""The phone's pairing is lost while work waits on it: everything stays, the screen says
 what to do, and after the desk's code all of it arrives once, as the work of those who did it.
 """
 

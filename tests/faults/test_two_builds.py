@@ -1,4 +1,4 @@
-"""Two builds of the whole program on one phone (failure-modes 1.7, 1.9, 2.9): {v1, v2 page} x {v1, v2 worker} x {v1, v2
+"""Two builds of the whole program on one phone: {v1, v2 page} x {v1, v2 worker} x {v1, v2
 database}. A running job stays on its build until the person taps; nothing saved or typed is lost; a page that is older
 than the data says so. And the kill switch, with unsent work on the phone.
 """

@@ -1,4 +1,4 @@
-"""Typed angles against pint, and toe as a length against check-values.md section 3."""
+"""Typed angles against pint, and toe as a length against lengths worked out independently."""
 
 import math
 
@@ -28,7 +28,7 @@ def test_inches_against_pint(text, inches, diameter_in):
     assert mdeg_from_text(text, "inch", diameter.magnitude) == pytest.approx(1000 * exact, abs=0.5 + 1e-9)
 
 
-# Diameter mm, angle mdeg, length mm: D sin(angle), COMPUTED (check-values.md 3).
+# Diameter mm, angle mdeg, length mm: D sin(angle), COMPUTED.
 LENGTHS = [
     (381.0, 100, 0.664970),
     (406.4, 100, 0.709301),
@@ -49,7 +49,7 @@ def test_toe_as_a_length(diameter_mm, mdeg, length_mm):
     assert float(text_from_mdeg(mdeg, "mm", diameter_mm)) == pytest.approx(length_mm, abs=0.005 + 1e-9)
 
 
-# Typed length, unit, diameter mm, degrees; COMPUTED (check-values.md 3).
+# Typed length, unit, diameter mm, degrees; COMPUTED.
 INVERSE = [
     ("1", "mm", 381.0, 0.150383),
     ("1", "mm", 400.0, 0.143240),

@@ -2,7 +2,7 @@
 
 A ring is a flat wedge: one face square, the other through points whose height over it is given by the thickness. The
 marks are set out on the marked face by turning a pointer as a person would who looks at that face; nothing here comes
-from calc but the answer under test. Source: the definitions of design 3 and 4; ISO 8855 signs (check-values.md 3).
+from calc but the answer under test. Source: the definitions of DEVELOPERS; ISO 8855 signs.
 Mark: COMPUTED from the solid.
 """
 

@@ -1,4 +1,4 @@
-"""Tapers, compound angles and the sine bar: check-values.md section 2. Each row names its source and mark."""
+"""Tapers, compound angles and the sine bar, from handbooks. Each row names its source and mark."""
 
 import math
 

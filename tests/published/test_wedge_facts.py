@@ -1,4 +1,4 @@
-"""What is known of two stacked wedges: check-values.md sections 0 and 1. Each check names its source and mark."""
+"""What is known of two stacked wedges. Each check names its source and mark."""
 
 import math
 

@@ -86,7 +86,7 @@ test("a thick mark a whole turn on is the same thick mark", () => {
   equal(thickPointClock({ ...RING, thick_mark: turnOn }, 3), thickPointClock({ ...RING, thick_mark: turnOn % 36 }, 3));
 });
 
-test("total tilt: cos T = cos a cos b - sin a sin b cos d (check-values.md 0.1)", () => {
+test("total tilt: cos T = cos a cos b - sin a sin b cos d", () => {
   const [a, b] = [RING.taper_mdeg, OTHER.taper_mdeg].map((mdeg) => mdeg / 1000 * DEG);
   for (const [i, j] of [[1, 1], [7, 30], [36, 40], [19, 2]]) {
     const d = thickPointClock(RING, i) - thickPointClock(OTHER, j);

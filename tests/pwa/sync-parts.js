@@ -1,5 +1,5 @@
 // A shop's server for the tests of sync, behind an injected fetch: it keeps entries, can go back in time and be hostile.
-// It is a plain model of design 8, not the product's server.
+// It is a plain model of DEVELOPERS: Records and sync, not the product's server.
 
 import { openPhone } from "/js/store/phone.js";
 import { Sync } from "/js/sync/sync.js";

@@ -1,4 +1,4 @@
-// A server that stumbles over single entries (failure-modes 4.7): the others flow, and nothing is dropped.
+// A server that stumbles over single entries: the others flow, and nothing is dropped.
 
 import { deepEqual, equal, test } from "./harness.js";
 import { photoTaken } from "./store-parts.js";

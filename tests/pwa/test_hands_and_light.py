@@ -1,4 +1,4 @@
-"""A whole job with gloves, in the sun, with large text, or with no touch at all (failure-modes 5.3 to 5.7).
+"""A whole job with gloves, in the sun, with large text, or with no touch at all.
 
 test_screens.py looks closely at chosen screens; here every kind of screen of a whole job is looked at, and the job is
 done by keyboard alone.

@@ -1,7 +1,7 @@
 """Coming to the home screen: the browser's own question, drawn steps on iPhones, the shortcut, what is kept in words.
 
 The event and its `prompt` are those of Chromium's `beforeinstallprompt`; a headless browser never asks by itself, so
-the test sends it. That Safari has no such event and keeps tab and home screen apart: failure-modes 2.7 and 5.8.
+the test sends it. That Safari has no such event and keeps tab and home screen apart is from reports.
 """
 
 import pytest

@@ -1,4 +1,4 @@
-"""Table and plan belong together (failure-modes 1.8): a table with one bit flipped is never kept, and an old plan is
+"""Table and plan belong together: a table with one bit flipped is never kept, and an old plan is
 worked out again with the very table that it names, whatever has come since.
 """
 

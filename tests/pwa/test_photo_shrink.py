@@ -1,4 +1,4 @@
-"""What the phone makes of the pictures that cameras bring (failure-modes 3.2): small, the right way up, never black;
+"""What the phone makes of the pictures that cameras bring: small, the right way up, never black;
 and what it cannot draw it keeps as it came. The pixels are looked at here, by another decoder.
 """
 

@@ -1,4 +1,4 @@
-"""Numbers that stand on the phone and at the shop (design 5 and 8): changed on one side alone, each of these fails."""
+"""Numbers that stand on the phone and at the shop: changed on one side alone, each of these fails."""
 
 import re
 from pathlib import Path

@@ -78,7 +78,7 @@ def test_toe_in_every_unit(app, text, way, unit, diameter, mdeg, echo):
 
 
 def test_total_toe_and_thrust_make_the_wheels_toes(app):
-    """Design 3: left = total / 2 + thrust, right = total - left; 0.50 in and 0.18 to the right give 0.43 and 0.07."""
+    """left = total / 2 + thrust, right = total - left; 0.50 in and 0.18 to the right give 0.43 and 0.07."""
     job = at(app, "base.readings")
     app.tap("by-total")
     for text, way in (("1.64", "top-in"), ("1.12", "top-in"), ("0.50", "in"), ("0.18", "right")):

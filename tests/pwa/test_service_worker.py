@@ -1,5 +1,5 @@
 """The service worker against origins that mean it ill: only exactly our own files are kept, all or none of them,
-and only the person's tap changes over to another build (failure-modes 1)."""
+and only the person's tap changes over to another build."""
 
 import pytest
 from static_server import serving

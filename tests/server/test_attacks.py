@@ -146,7 +146,6 @@ def test_a_spoiled_cookie_is_no_cookie(owner, far_phone, spoil):
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
 def test_posts_from_other_sites_are_refused_even_with_cookie_and_token(owner, far_phone, site):
-    """failure-modes 7.2."""
     token = re.search(r'name="csrf_token" value="([^"]+)"', owner.get("/desk/me").text)[1]
     for path in ("/desk/sign-out", "/desk/phones/code", "/desk/people", "/desk/import"):
         answer = owner.client.post(

@@ -68,7 +68,7 @@ def test_the_name_of_the_shop_is_text_too(make_shop_app, tmp_path):
     "path", ["/desk/sign-in", "/desk/phones", "/desk/people", "/desk/me", "/desk/import", "/desk/audit"]
 )
 def test_no_page_has_script_or_inline_style(owner, path):
-    """failure-modes 7.4: the policy forbids them, so a page that needs them would be broken."""
+    """Policy forbids them, so a page that needs them would be broken."""
     assert not re.search(r"<script|<style|\sstyle=|\son\w+=|javascript:", owner.get(path).text)
 
 

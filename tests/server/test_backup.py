@@ -28,7 +28,6 @@ def test_a_backup_holds_every_row_and_judges_itself_sound(app, phone, job, tmp_p
 
 
 def test_a_backup_under_load_holds_every_entry_acknowledged_before_it(app, tmp_path):
-    """failure-modes 7.9."""
     phones, stop, acknowledged = [Phone(app) for _ in range(3)], threading.Event(), []
 
     def write(phone):

@@ -224,7 +224,6 @@ HOSTILE = '<img src=x onerror="alert(1)"><script>alert(1)</script>{{7*7}}'
 
 
 def test_script_in_every_text_is_shown_as_text(phone, job):
-    """failure-modes 7.4."""
     phone.sync([
         phone.entry(job, "field-set", {"value": HOSTILE}, "vehicle.registration", by=HOSTILE),
         phone.entry(job, "field-set", {"value": HOSTILE}, "vehicle.description"),

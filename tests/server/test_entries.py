@@ -98,7 +98,6 @@ def test_an_unknown_format_is_parked_whole_for_a_later_server(app, phone, second
 
 
 def test_one_poison_entry_does_not_stop_the_rest(app, phone, second_phone, job):
-    """failure-modes 4.7."""
     good, bad, also_good = phone.entry(job), phone.entry(job, "reading-taken", {"camber": "abc"}), phone.entry(job)
     answer = phone.sync([good, bad, also_good])
     assert verdicts(answer) == ["accepted", "refused", "accepted"]
@@ -117,7 +116,6 @@ def test_a_refused_entry_sent_again_is_kept_once(app, phone, job):
 
 @pytest.mark.parametrize("at", ["1970-01-01T00:00:00Z", "2036-11-25T08:30:00+01:00", "+012026-01-01T00:00:00.000Z"])
 def test_the_phones_clock_refuses_nothing(phone, job, at):
-    """failure-modes 4.5."""
     assert verdicts(phone.sync([phone.entry(job, at=at)])) == ["accepted"]
 
 
@@ -235,7 +233,6 @@ def test_entries_of_an_earlier_device_id_of_the_phone_are_taken(phone, job):
 
 
 def test_an_erased_entry_sent_again_gets_a_distinct_answer(app, clock, phone, second_phone, job):
-    """failure-modes 4.11."""
     from server.erase import erase_job
 
     entry = phone.entry(job)
@@ -250,7 +247,6 @@ def test_an_erased_entry_sent_again_gets_a_distinct_answer(app, clock, phone, se
 
 
 def test_twenty_threads_with_the_same_batch_make_one_row_each(app, job):
-    """failure-modes 4.1."""
     phones = [Phone(app) for _ in range(20)]
     batch = [phones[0].entry(job) for _ in range(25)]
     requests = [(phone, phone.token()) for phone in phones]

@@ -1,6 +1,6 @@
 """A server that lost what it had acknowledged: restored from an old backup, or a store copied by hand.
 
-failure-modes 4.4. Every entry that a phone ever made must be on the server and on every phone in the end, once.
+Every entry that a phone ever made must be on the server and on every phone in the end, once.
 """
 
 import shutil

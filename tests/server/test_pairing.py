@@ -1,4 +1,4 @@
-"""Pairing a phone by a code: once, in time; and ending a pairing. failure-modes 7.8, ASVS 6.5."""
+"""Pairing a phone by a code: once, in time; and ending a pairing. ASVS 6.5."""
 
 import math
 import re
@@ -121,7 +121,7 @@ def test_a_paired_phone_that_pairs_again_ends_its_former_pairing(far_phone, owne
 
 
 def test_an_ended_pairing_is_refused_at_the_next_call_and_pairing_again_sends_everything(far_phone, owner, job):
-    """failure-modes 7.8: what is unsent waits on the phone; entries keep their device and arrive once."""
+    """What is unsent waits on the phone; entries keep their device and arrive once."""
     far_phone.post([far_phone.entry(job)])
     ended = far_phone.session().json["pairing"]
     owner.post(f"/desk/phones/{ended}/end")

@@ -1,4 +1,4 @@
-"""People at the desk: sign-in, roles, passwords, deactivation. failure-modes 7.6; ASVS 5.0 chapter 6 where named."""
+"""People at the desk: sign-in, roles, passwords, deactivation. ASVS 5.0 chapter 6 where named."""
 
 import time
 

@@ -39,7 +39,6 @@ def test_a_photo_sent_twice_is_kept_once(app, phone, job):
 
 
 def test_identical_photos_of_two_entries_are_accepted(phone, second_phone, job):
-    """failure-modes 4.1."""
     content = encoded()
     attach(phone, job, content)
     attach(second_phone, job, content)
@@ -65,7 +64,6 @@ def test_the_same_photo_sent_by_threads_at_once_is_kept_once(app, job):
 
 
 def test_an_empty_photo_is_refused_and_still_wanted(phone, job):
-    """failure-modes 2.1."""
     content = encoded()
     attach(phone, job, content)
     answer = phone.put_photo(name_of(content), b"")
@@ -75,7 +73,6 @@ def test_an_empty_photo_is_refused_and_still_wanted(phone, job):
 
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9, 0.999])
 def test_a_photo_cut_off_on_its_way_is_refused_and_still_wanted(phone, job, share):
-    """failure-modes 3.5."""
     content = encoded()
     attach(phone, job, content)
     answer = phone.put_photo(name_of(content), content[: int(len(content) * share)])
@@ -164,7 +161,7 @@ def test_a_photo_that_has_not_come_is_404(phone, job):
 
 
 def test_a_phone_sends_only_so_many_photos_a_day(phone, job, clock, monkeypatch):
-    """failure-modes 7.5, the quota; the number is lowered here, the rule is the same."""
+    """Quota; the number is lowered here, the rule is the same."""
     monkeypatch.setattr("server.api.photos.MOST_PHOTOS_A_DAY", 2)
     pictures = [encoded(picture(64 + i, 48)) for i in range(3)]
     for content in pictures:

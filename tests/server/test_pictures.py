@@ -101,7 +101,7 @@ def loaded_with_metadata():
 
 
 def test_no_metadata_of_any_kind_is_kept():
-    """failure-modes 3.3: no location, no comment, no profile; the picture still decodes."""
+    """No location, no comment, no profile; the picture still decodes."""
     sent = loaded_with_metadata()
     assert b"Exif" in sent
     assert b"SECRET-COMMENT" in sent

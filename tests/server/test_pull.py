@@ -83,7 +83,7 @@ def test_a_restart_still_takes_what_was_sent(phone, job):
 
 
 def test_a_server_restored_from_an_old_backup_tells_every_phone(fresh_store, tmp_path, job):
-    """failure-modes 4.4, the server's part, on a store copied by hand: what it lost comes again, once."""
+    """Server's part, on a store copied by hand: what it lost comes again, once."""
     shutil.copytree(fresh_store, tmp_path / "shop")
     app = create_app({"STORE_FOLDER": tmp_path / "shop", "DEMO_JOBS": False})
     phone = Phone(app)
@@ -159,7 +159,7 @@ def test_backed_up_through_is_zero_until_a_backup_is_recorded(app, clock, phone,
 
 
 def test_writers_at_once_never_hide_an_entry_from_a_reader(app, job):
-    """failure-modes 4.12: a reader that pulls all the time ends with every entry."""
+    """A reader that pulls all the time ends with every entry."""
     writers = [Phone(app) for _ in range(4)]
     reader = Phone(app)
     done = threading.Event()

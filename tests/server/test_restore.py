@@ -105,7 +105,7 @@ def test_a_sqlite_store_in_use_is_not_replaced(app, phone, job, tmp_path):
 
 @pytest.mark.parametrize("store", ["sqlite"], indirect=True)
 def test_what_a_killed_server_left_beside_the_store_is_not_replayed(app, phone, job, tmp_path):
-    """failure-modes 7.9: a stale -wal would be taken for part of the restored file."""
+    """A stale -wal would be taken for part of the restored file."""
     backup_of(app, tmp_path / "b")
     phone.sync([phone.entry(job)])
     folder = tmp_path / "killed"

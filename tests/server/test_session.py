@@ -74,7 +74,7 @@ def test_an_ended_pairing_is_refused_and_does_not_come_back(app, clock, phone):
 
 
 def test_the_session_cookie_is_lax_and_out_of_reach_of_scripts(phone):
-    """failure-modes 7.3; __Host- and Secure belong to HTTPS, which WebKit would not keep on http loopback."""
+    """__Host- and Secure belong to HTTPS, which WebKit would not keep on http loopback."""
     for base_url, name in (("http://localhost", "tapermark"), ("https://localhost", "__Host-tapermark")):
         cookie = phone.client.get("/api/session", base_url=base_url).headers["Set-Cookie"]
         assert cookie.startswith(f"{name}=")
@@ -113,7 +113,7 @@ def test_a_token_of_another_session_is_refused(phone, second_phone):
 
 
 def test_a_token_is_good_for_as_long_as_its_session(phone, monkeypatch):
-    """failure-modes 0.5: a phone that was offline for a week holds a token of a week ago."""
+    """A phone that was offline for a week holds a token of a week ago."""
     import time
 
     token, now = phone.token(), time.time
@@ -122,7 +122,7 @@ def test_a_token_is_good_for_as_long_as_its_session(phone, monkeypatch):
 
 
 def test_after_the_session_is_lost_one_refresh_is_enough(phone, job):
-    """failure-modes 4.9: 400, then a fresh token, then everything goes through, once."""
+    """400, then a fresh token, then everything goes through, once."""
     token = phone.token()
     phone.client.delete_cookie("tapermark")
     assert problem(post(phone, **{"X-CSRFToken": token})) == "csrf-failed"
@@ -154,7 +154,6 @@ def test_on_https_a_write_needs_the_referer_that_the_policy_lets_through(phone):
     ("site", "status"), [("cross-site", 403), ("same-site", 403), ("same-origin", 200), ("none", 200)]
 )
 def test_a_browser_that_says_the_request_is_foreign_is_believed(phone, site, status):
-    """failure-modes 7.2."""
     headers = {"X-CSRFToken": phone.token(), "Sec-Fetch-Site": site}
     assert post(phone, **headers).status_code == status
 

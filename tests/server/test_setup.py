@@ -148,7 +148,7 @@ def test_several_machines_share_a_key_by_the_environment(tmp_path, monkeypatch):
 
 
 def test_a_renewed_key_signs_and_the_old_one_is_still_believed(make_shop_app, tmp_path, job):
-    """failure-modes 7.1: after a rotation the sign-in and the pairing stay; only the token has to be fetched again."""
+    """After a rotation the sign-in and the pairing stay; only the token has to be fetched again."""
     before = make_shop_app()
     desk, phone = Desk(before).signed_in(), FarPhone(before)
     phone.pair(desk.make_code())

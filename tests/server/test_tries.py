@@ -1,6 +1,6 @@
 """How often somebody may try: counted in the database for all processes, and no stranger locks anybody out.
 
-failure-modes 7.7; ASVS 5.0 6.1.1 and 6.3.1.
+ASVS 5.0 6.1.1 and 6.3.1.
 """
 
 import concurrent.futures

@@ -103,7 +103,7 @@ def wait_for_held(database, number, *calls):
 
 
 def test_a_reader_between_a_slow_and_a_fast_writer_skips_nothing(servers, database):
-    """failure-modes 4.12: the slow writer has its seq first and commits last; serial numbers would lose it."""
+    """Slow writer has its seq first and commits last; serial numbers would lose it."""
     slow, fast, reader = Phone(servers), Phone(servers), Phone(servers)
     for phone in (slow, fast, reader):
         phone.sync_all()

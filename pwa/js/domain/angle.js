@@ -4,7 +4,7 @@
 import { InputError } from "./input-error.js";
 import { mdegFromText, plainWriting, textFromMdeg } from "./units.js";
 
-/** For each quantity the positive way first (design 3 and the entry format), and whether a length may be typed. */
+/** For each quantity the positive way first (DEVELOPERS: Axes and units and the entry format), and whether a length may be typed. */
 const QUANTITIES = Object.freeze({
   "camber": { ways: ["top-out", "top-in"], lengths: false },
   "toe": { ways: ["in", "out"], lengths: true },

@@ -97,7 +97,7 @@ class Phone {
   }
 
   /**
-   * Saves one entry; see design 8 for its parts. Resolves with the entry once it is on the disk and was read back.
+   * Saves one entry; see DEVELOPERS: Records and sync for its parts. Resolves with the entry once it is on the disk and was read back.
    * @param {{job: string, kind: string, slot?: string|null, after?: string[], body: object, by: string,
    *   photo?: {bytes: ArrayBuffer, mime: string, sha256: string}}} content
    * @returns {Promise<object>} rejects SaveFailed: show NOT SAVED, `error.<code>`, and keep the values on the screen
@@ -206,7 +206,7 @@ class Phone {
     return rescued(this.#localStorage);
   }
 
-  /** Lets go of closed jobs and photos that the shop surely has (design 8). */
+  /** Lets go of closed jobs and photos that the shop surely has (DEVELOPERS: Records and sync). */
   prune() {
     return prune(this.#database);
   }

@@ -7,7 +7,7 @@ import { catchUp, deviceIn, renameDevice } from "./device.js";
 import { enqueue } from "./entries.js";
 import { INDEX, STATE_KEY, STORE } from "./names.js";
 
-/** Most entries in one request (design 8). */
+/** Most entries in one request (DEVELOPERS: Records and sync). */
 const BATCH = 500;
 /** Most characters in one request: plans are large, and the server refuses a body as a whole. */
 const BATCH_CHARACTERS = 4_000_000;
@@ -57,7 +57,7 @@ export class SyncStore {
 
   /**
    * Applies an answer of POST /api/entries, whole or not at all.
-   * @param {object} answer see design 8
+   * @param {object} answer see DEVELOPERS: Records and sync
    * @param {{request: {device, entries}, serverTime: number, at: number}} context
    * @returns {Promise<{jobs: string[], settled: number, behind: {device: string, n: number}|null}>} jobs that changed;
    *   how many entries left the outbox by a verdict; the last entry of this device that it has forgotten itself
