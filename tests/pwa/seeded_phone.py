@@ -17,7 +17,7 @@ RING_SETS = [
     json.loads((ROOT / "fixtures" / "demo" / "ring-sets" / f"demo-{marks}.json").read_text("utf-8"))
     for marks in (40, 54, 66)
 ]
-MODULE = "/tests/seed-job.js"
+MODULE = "/tests/job-walker.js"
 SOURCE = "Maker's service information, edition 7"
 
 
@@ -97,7 +97,7 @@ class SeededPhone:
 
     def work_until(self, until: str | None, answers: dict | None = None) -> str | None:
         """Do step after step in the plainest way; the screen follows by itself where it is open."""
-        return self._call("workUntil", self.job, until, answers or {})
+        return self._call("workUntil", self.job, until, {"answers": answers or {}})
 
     def bodies(self, kind: str) -> list[dict]:
         return self._call("bodiesOf", self.job, kind)
