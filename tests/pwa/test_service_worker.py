@@ -127,7 +127,7 @@ def test_two_builds_of_one_version_never_share_a_cache(site, builds, page):
     assert len(page.evaluate("caches.keys()")) == 2
 
 
-def test_a_build_that_differs_in_the_worker_alone_never_deletes_the_set_in_use(site, installed, builds):
+def test_a_build_that_differs_in_the_worker_alone_never_deletes_the_set_in_use(site, installed):
     before = installed.evaluate(CACHES)
     full = b"\nCache.prototype.put = () => Promise.reject(new DOMException('full', 'QuotaExceededError'));\n"
     site.worker = worker_script(site.folder) + full
