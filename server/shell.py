@@ -15,16 +15,17 @@ from server.compressed import VARY, compress_files, compress_response
 
 ROOT = Path(__file__).resolve().parent.parent
 WORKER = "sw.js"
+PICTURES = "pictures/"  # of the manifest: a browser fetches them to offer installing, the phone has no use for them
 
 blueprint = Blueprint("shell", __name__)
 
 
 def shell_files(folder: Path) -> dict[str, Path]:
-    """Return URL -> file for everything that the phone keeps, the worker itself excepted; "/" is index.html."""
+    """Return URL -> file for everything that the phone keeps, without the worker itself; "/" is index.html."""
     files = {}
     for path in sorted(p for p in folder.rglob("*") if p.is_file()):
         name = path.relative_to(folder).as_posix()
-        if name != WORKER:
+        if name != WORKER and not name.startswith(PICTURES):
             files["/" if name == "index.html" else f"/{name}"] = path
     return files
 

@@ -28,6 +28,18 @@ ICON = {
         "purpose": {"enum": ["any", "maskable"]},
     },
 }
+SCREENSHOT = {
+    "type": "object",
+    "required": ["src", "sizes", "type", "form_factor", "label"],
+    "additionalProperties": False,
+    "properties": {
+        "src": {"pattern": "^/pictures/"},
+        "sizes": {"pattern": r"^\d+x\d+$"},
+        "type": {"const": "image/png"},
+        "form_factor": {"const": "narrow"},
+        "label": {"type": "string"},
+    },
+}
 COLOUR = {"pattern": "^#[0-9a-f]{6}$"}
 SCHEMA = {
     "type": "object",
@@ -44,7 +56,7 @@ SCHEMA = {
         "display": {"const": "standalone"}, "theme_color": COLOUR, "background_color": COLOUR,
         "categories": {"type": "array", "items": {"type": "string"}},
         "icons": {"type": "array", "items": ICON},
-        "screenshots": {"type": "array"},
+        "screenshots": {"type": "array", "minItems": 3, "items": SCREENSHOT},
         "shortcuts": {
             "type": "array",
             "items": {
@@ -71,6 +83,19 @@ def test_manifest_has_what_installing_needs_and_nothing_unknown(manifest):
     jsonschema.Draft202012Validator(SCHEMA).validate(manifest)
     kinds = {(icon["sizes"], icon["purpose"]) for icon in manifest["icons"]}
     assert {("192x192", "any"), ("512x512", "any"), ("512x512", "maskable")} <= kinds
+
+
+def test_every_screenshot_has_the_pixels_that_it_claims_and_the_shape_of_a_phone(manifest):
+    """Chromium takes 320 to 3840 pixels a side, the longer at most 2.3 times the shorter, all of one shape: web.dev,
+    "richer install UI"."""
+    shapes = set()
+    for shot in manifest["screenshots"]:
+        width, height = picture(shot["src"]).size
+        assert shot["sizes"] == f"{width}x{height}", shot["src"]
+        assert 320 <= width < height <= 3840
+        assert height / width <= 2.3
+        shapes.add(width / height)
+    assert len(shapes) == 1
 
 
 def test_every_icon_has_the_pixels_that_it_claims(manifest):
