@@ -39,8 +39,9 @@ export class BottomBar {
     this.#wake();
   }
 
-  /** A new screen has come: its buttons wake a moment later. */
+  /** A new screen has come: its buttons wake a moment later. Before the first one nothing stood there to be tapped twice. */
   settle() {
+    if (this.#shown === null) return;
     this.#settled = performance.now() + SETTLE_MS;
     setTimeout(() => this.#wake(), SETTLE_MS + 1);
   }
