@@ -1,0 +1,46 @@
+"""How the desk says angles and chances, and whether its colours can be read."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from server.desk import words
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+
+
+@pytest.mark.parametrize(
+    ("mdeg", "quantity", "expected"),
+    [(0, "toe", "0.00°"), (330, "toe", "0.33° in"), (-5, "camber", "0.005° top in"),
+     (-37.5, "thrust", "0.038° to the left"),
+     (1000, "cross-camber", "1.00° left more"), (None, "toe", "not read")],
+)  # fmt: skip
+def test_angles_in_words(mdeg, quantity, expected):
+    assert words.angle(mdeg, quantity) == expected
+
+
+@pytest.mark.parametrize(
+    ("share", "expected"),
+    [(0, "less than 1 in 10"), (0.05, "about 1 in 10"), (0.93, "about 9 in 10"), (0.96, "more than 9 in 10")],
+)
+def test_a_chance_is_never_said_to_be_certain(share, expected):
+    assert words.chance(share) == expected
+
+
+def luminance(colour):
+    """WCAG 2.2, relative luminance of an sRGB colour."""
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    red, green, blue = (p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def test_every_text_colour_has_a_contrast_of_seven_to_one_light_and_dark():
+    css = (ROOT / "server" / "static" / "desk.css").read_text("utf-8")
+    themes = re.findall(r":root \{(.*?)\}", css, re.DOTALL)
+    assert len(themes) == 3  # light, dark, and paper
+    for theme in themes:
+        colours = dict(re.findall(r"--(\w+): (#[0-9a-f]{6});", theme))
+        for name in ("ink", "quiet", "link"):
+            lighter, darker = sorted((luminance(colours[name]), luminance(colours["ground"])), reverse=True)
+            assert (lighter + 0.05) / (darker + 0.05) >= 7, name
