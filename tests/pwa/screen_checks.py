@@ -43,9 +43,9 @@ def seed_job(driver: AppDriver, until: str | None) -> str:
 
 
 def open_ready(context, url: str) -> AppDriver:
-    """Open Tapermark and wait until the ring tables are on the phone."""
+    """Open Tapermark and wait until the three ring sets of the demo shop are on the phone."""
     driver = open_app(context, url)
-    driver.page.wait_for_function(f"async () => ({PHONE}.ringSets()).then((sets) => sets.length > 0)", timeout=20_000)
+    driver.page.wait_for_function(f"async () => ({PHONE}.ringSets()).then((sets) => sets.length === 3)", timeout=30_000)
     return driver
 
 
