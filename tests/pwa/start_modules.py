@@ -13,9 +13,8 @@ _IMPORT = re.compile(r"""^(?:import|export)\b[^;"']*["'](\.[^"']+)["']""", re.M)
 _LINKS = re.compile(r'(?: *<link rel="modulepreload"[^\n]*\n)+')
 
 
-def start_modules() -> list[Path]:
-    """Return main.js and all that it imports, directly or not, in the order of their addresses."""
-    found, waiting = set(), [PWA / "js" / "main.js"]
+def _modules_of(first: str) -> list[Path]:
+    found, waiting = set(), [PWA / "js" / first]
     while waiting:
         module = waiting.pop()
         if module not in found:
@@ -24,10 +23,15 @@ def start_modules() -> list[Path]:
     return sorted(found)
 
 
+def start_modules() -> list[Path]:
+    """Return early.js and main.js and all that they import, directly or not; what early.js waits for comes first."""
+    return list(dict.fromkeys(_modules_of("early.js") + _modules_of("main.js")))
+
+
 def links() -> str:
-    """Return the lines that index.html has to hold; main.js itself is asked for by its script element."""
+    """Return the lines that index.html has to hold; what stands at the top of js/ has a script element instead."""
     names = [module.relative_to(PWA).as_posix() for module in start_modules()]
-    return "".join(f'    <link rel="modulepreload" href="/{name}">\n' for name in names if name != "js/main.js")
+    return "".join(f'    <link rel="modulepreload" href="/{name}">\n' for name in names if name.count("/") > 1)
 
 
 if __name__ == "__main__":

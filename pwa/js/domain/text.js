@@ -11,9 +11,14 @@ const PLURAL_SUFFIXES = ["zero", "one", "two", "few", "many", "other"];
  *   `key.other`, ... A key that does not exist is shown as itself in brackets, so that it is seen and never blank.
  */
 export function makeText(messages, locale) {
-  const plurals = new Intl.PluralRules(locale);
-  const numbers = new Intl.NumberFormat(locale, { maximumFractionDigits: 20, useGrouping: false });
-  const spoken = (value) => (typeof value === "number" ? numbers.format(value) : String(value));
+  let plurals = null; // made when first wanted: their data are slow to come on a cold start
+  let numbers = null;
+
+  function spoken(value) {
+    if (typeof value !== "number" || (Number.isInteger(value) && value >= 0)) return String(value);
+    numbers ??= new Intl.NumberFormat(locale, { maximumFractionDigits: 20, useGrouping: false });
+    return numbers.format(value);
+  }
 
   function t(key, params = {}) {
     const text = messages[wordingOf(key, params.count)];
@@ -23,6 +28,7 @@ export function makeText(messages, locale) {
 
   function wordingOf(key, count) {
     if (typeof count !== "number") return key;
+    plurals ??= new Intl.PluralRules(locale);
     const chosen = `${key}.${plurals.select(count)}`;
     return [chosen, `${key}.other`, key].find((candidate) => candidate in messages) ?? key;
   }

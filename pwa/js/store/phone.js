@@ -35,7 +35,8 @@ export async function openPhone(parts = {}) {
   return phone;
 }
 
-class Phone {
+/** What openPhone gives. Made by itself it can be read from at once; `check` has to follow. */
+export class Phone {
   /** {ok: true}, or {ok: false, code}: the screen shows `error.<code>` and starts no job. */
   health = { ok: true };
   /** null, or {device, n, unsent}: this phone had stored jobs and has them no more. */
@@ -51,7 +52,7 @@ class Phone {
   constructor({
     now = Date.now, random = randomBytes, database = new Database(), localStorage = globalThis.localStorage,
     storageManager = globalThis.navigator?.storage, changes = new Changes(),
-  }) {
+  } = {}) {
     this.#now = now;
     this.#random = random;
     this.#database = database;

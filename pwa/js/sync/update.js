@@ -11,8 +11,7 @@ export function startUpdates(parts = {}) {
   return updates;
 }
 
-/** Watches the worker once started, and says how it stands. */
-export class Updates extends EventTarget {
+class Updates extends EventTarget {
   /** {status: "none"|"waiting"|"failed"|"elsewhere", text: message key or null}. */
   state = { status: "none", text: null };
   #workers;
@@ -22,7 +21,7 @@ export class Updates extends EventTarget {
   #hadController = false;
   #accepted = false;
 
-  constructor({ workers = globalThis.navigator?.serviceWorker, page = globalThis, reload = () => globalThis.location.reload() } = {}) {
+  constructor({ workers = globalThis.navigator?.serviceWorker, page = globalThis, reload = () => globalThis.location.reload() }) {
     super();
     this.#workers = workers;
     this.#page = page;

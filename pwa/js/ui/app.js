@@ -21,6 +21,10 @@ import { WakeLock } from "./wake-lock.js";
 /** Screens that nobody wants to come back to at the next start. */
 const PASSING = ["name", "new", "pair"];
 
+/** What the first screen says of the shop before anybody has asked it. */
+const NO_SYNC_YET = { state: { status: "waiting", text: "sync.waiting", params: {}, lastAt: null }, shop: null, clockOffMs: 0, now() {} };
+const NO_UPDATES_YET = { state: { status: "none", text: null } };
+
 export class App {
   #bring;
   #screen = null;
@@ -33,15 +37,16 @@ export class App {
   #rendering = Promise.resolve();
 
   /**
-   * @param {Object} parts phone, sync, updates, installing, t, language, languages, checklist, settings,
+   * @param {Object} parts phone, installing, t, language, languages, checklist, settings,
    *   screens (name => Promise of its class), roots {top, main, bar}
    */
-  constructor({ phone, sync, updates, installing, t, language, locale, languages, checklist, settings, screens, roots }) {
-    Object.assign(this, { phone, sync, updates, installing, t, language, locale, languages, checklist, settings });
+  constructor({ phone, installing, t, language, locale, languages, checklist, settings, screens, roots }) {
+    Object.assign(this, { phone, installing, t, language, locale, languages, checklist, settings });
     this.ready = { ready: false, missing: [] };
     this.undo = new UndoStack();
     this.awake = new WakeLock();
-    this.mark = new Intl.NumberFormat(locale).formatToParts(0.5).find(({ type }) => type === "decimal").value;
+    this.sync = NO_SYNC_YET;
+    this.updates = NO_UPDATES_YET;
     /** Angles in words; null on the first screen, which shows none. */
     this.words = null;
     this.#bring = screens;
@@ -53,10 +58,20 @@ export class App {
   start() {
     window.addEventListener("hashchange", () => this.render());
     this.phone.onChange(() => this.render());
-    this.sync.onChange(() => this.render());
-    this.updates.onChange(() => this.render());
     this.installing.onChange(() => this.render());
     return this.render();
+  }
+
+  /** The network's part of the program, which comes after the first screen. */
+  attach({ sync, updates }) {
+    Object.assign(this, { sync, updates });
+    sync.onChange(() => this.render());
+    updates.onChange(() => this.render());
+  }
+
+  /** The decimal mark of the language. */
+  get mark() {
+    return new Intl.NumberFormat(this.locale).formatToParts(0.5).find(({ type }) => type === "decimal").value;
   }
 
   /** Learns to say angles, before a screen that shows them opens. */
@@ -199,12 +214,13 @@ export class App {
   }
 
   async #renderNow() {
-    const unsent = await this.phone.unsent();
-    this.unsentCount = unsent.entries + unsent.photos;
+    const counting = this.phone.unsent(); // while the screen is made
     const route = this.#allowed(routeFromHash(location.hash));
     const place = hashFromRoute(route);
     if (place === this.#place) await this.#screen.update();
     else await this.#open(route, place);
+    const unsent = await counting;
+    this.unsentCount = unsent.entries + unsent.photos;
     this.frame();
     this.#main.dataset.place = place; // last: whoever waits for a place finds its bar too
   }
@@ -219,7 +235,7 @@ export class App {
     this.#place = place;
     this.#main.replaceChildren(screen.element);
     this.toTop();
-    if (!PASSING.includes(route.screen)) await this.settings.set("place", place);
+    if (!PASSING.includes(route.screen)) this.settings.set("place", place);
   }
 
   /** Nothing is saved without a name, so the name comes first, once per phone; only pairing may come before it. */

@@ -23,9 +23,8 @@ export class PhoneStatus {
   async update() {
     const { phone, ready, updates, sync, t } = this.#app;
     this.#sayReady(ready);
-    const unsent = await phone.unsent();
+    const [unsent, refused] = await Promise.all([phone.unsent(), phone.refused()]);
     this.#sayUnsent(unsent);
-    const refused = await phone.refused();
     const rescued = phone.rescued();
     setText(this.#sync, this.#syncWords());
     const waiting = unsent.entries + unsent.photos > 0;

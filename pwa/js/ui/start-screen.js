@@ -29,12 +29,11 @@ export class StartScreen {
 
   async update() {
     const { phone, checklist } = this.#app;
-    const kept = await phone.jobs();
+    const [kept] = await Promise.all([phone.jobs(), this.#status.update()]);
     const jobs = kept.map(({ job, entries, unsent }) => ({ model: new JobModel(job, entries, checklist), unsent, changed: lastChange(entries) }));
     jobs.sort((a, b) => b.changed - a.changed);
     fill(this.#lists, jobs.length === 0 && this.#none(), GROUPS.map((group) => this.#group(group, jobs.filter((job) => groupOf(job) === group))));
     this.#showHint();
-    await this.#status.update();
   }
 
   /** Only where there is something to do about it, and until the person has had enough of it. */
