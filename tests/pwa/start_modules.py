@@ -28,6 +28,19 @@ def start_modules() -> list[Path]:
     return list(dict.fromkeys(_modules_of("early.js") + _modules_of("main.js")))
 
 
+def first_texts() -> list[str]:
+    """Return the names of the text files that the first screen waits for."""
+    source = (PWA / "js" / "sync" / "shell-files.js").read_text("utf-8")
+    return re.findall(r'"(\w+)"', re.search(r"FIRST_TEXTS = \[(.*?)\]", source)[1])
+
+
+def first_files(language: str) -> list[Path]:
+    """Return all that a phone fetches before the first screen can be used."""
+    styles = re.findall(r'rel="stylesheet" href="/([^"]+)"', PAGE.read_text("utf-8"))
+    texts = [f"text/{language}/{name}.json" for name in first_texts()]
+    return [PAGE, *start_modules(), *(PWA / name for name in (*styles, *texts, "checklist.json"))]
+
+
 def links() -> str:
     """Return the lines that index.html has to hold; what stands at the top of js/ has a script element instead."""
     names = [module.relative_to(PWA).as_posix() for module in start_modules()]

@@ -8,7 +8,7 @@ import re
 from pathlib import Path
 
 import pytest
-from start_modules import PAGE, PWA, links, start_modules
+from start_modules import PAGE, PWA, first_files, first_texts, links, start_modules
 
 from calc.rings import RingSet
 from calc.table import table_bytes
@@ -17,11 +17,6 @@ from server.compressed import compressed
 SHELL_LIMIT = 100_000
 TABLE_LIMIT = 9_000
 LANGUAGES = ("en", "es")
-
-
-def first_texts() -> list[str]:
-    source = (PWA / "js" / "sync" / "shell-files.js").read_text("utf-8")
-    return re.findall(r'"(\w+)"', re.search(r"FIRST_TEXTS = \[(.*?)\]", source)[1])
 
 
 def brotli_size(files: list[Path]) -> int:
@@ -40,9 +35,7 @@ def test_the_first_screen_names_no_text_that_comes_later():
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_shell_that_opens_is_small(language):
     """Page, styles, modules and data of the first screen with its words in one language; what it fetches to open."""
-    data = [PAGE, *PWA.glob("css/*.css"), PWA / "checklist.json", PWA / "changelog.json"]
-    texts = [PWA / "text" / language / f"{name}.json" for name in first_texts()]
-    assert brotli_size([*data, *start_modules(), *texts]) < SHELL_LIMIT
+    assert brotli_size(first_files(language)) < SHELL_LIMIT
 
 
 def test_every_module_of_the_first_screen_is_preloaded():
