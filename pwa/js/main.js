@@ -61,6 +61,7 @@ async function start() {
   const network = await import("./sync/network.js"); // it comes after the first screen
   app.attach(network.start(phone));
   await Promise.all(Object.keys(SCREENS).map(bring)); // early: a tap never waits, and another tab's update mixes no builds
+  await (await import("./ui/step-widgets.js")).bringWidgets();
   network.watchReady(phone, (state) => app.setReady(state));
 }
 

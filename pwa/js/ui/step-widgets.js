@@ -1,45 +1,37 @@
-/** Which widget serves which type of step. A panel is a step with a screen of its own. */
+/**
+ * Which widget serves which type of step; a panel is a step with a screen of its own. Each comes when it is first
+ * wanted: a phone that is opened in the middle of a step waits for that step alone.
+ */
 
-import { ChoiceStep } from "./steps/choice-step.js";
-import { NumberStep } from "./steps/number-step.js";
-import { PhotoStep } from "./steps/photo-step.js";
-import { TextStep } from "./steps/text-step.js";
-import { TickStep } from "./steps/tick-step.js";
-import { BoltsPanel } from "./panels/bolts-panel.js";
-import { BracketPanel } from "./panels/bracket-panel.js";
-import { CanGoInPanel } from "./panels/can-go-in-panel.js";
-import { ConsentPanel } from "./panels/consent-panel.js";
-import { FittingAidsPanel } from "./panels/fitting-aids-panel.js";
-import { LevelPanel } from "./panels/level-panel.js";
-import { PlanPanel } from "./panels/plan-panel.js";
-import { ProofPanel } from "./panels/proof-panel.js";
-import { ReadingsPanel } from "./panels/readings-panel.js";
-import { SignPanel } from "./panels/sign-panel.js";
-import { SingleUsePanel } from "./panels/single-use-panel.js";
-import { StopPanel } from "./panels/stop-panel.js";
-import { TorquePanel } from "./panels/torque-panel.js";
-import { WindowsPanel } from "./panels/windows-panel.js";
+const readings = async () => (await import("./panels/readings-panel.js")).ReadingsPanel;
+const level = async () => (await import("./panels/level-panel.js")).LevelPanel;
 
-const TYPES = { tick: TickStep, choice: ChoiceStep, text: TextStep, number: NumberStep, photo: PhotoStep };
+const TYPES = {
+  tick: async () => (await import("./steps/tick-step.js")).TickStep,
+  choice: async () => (await import("./steps/choice-step.js")).ChoiceStep,
+  text: async () => (await import("./steps/text-step.js")).TextStep,
+  number: async () => (await import("./steps/number-step.js")).NumberStep,
+  photo: async () => (await import("./steps/photo-step.js")).PhotoStep,
+};
 
 const PANELS = {
-  "bolts": BoltsPanel,
-  "bracket": BracketPanel,
-  "can-rings-go-in": CanGoInPanel,
-  "readings": ReadingsPanel,
-  "windows": WindowsPanel,
-  "plan": PlanPanel,
-  "consent": ConsentPanel,
-  "single-use-list": SingleUsePanel,
-  "fitting-aids": FittingAidsPanel,
-  "torque": TorquePanel,
-  "level-ride": LevelPanel,
-  "level-hanging": LevelPanel,
-  "check-readings": ReadingsPanel,
-  "proof": ProofPanel,
-  "front-readings": ReadingsPanel,
-  "sign": SignPanel,
-  "stop": StopPanel,
+  "bolts": async () => (await import("./panels/bolts-panel.js")).BoltsPanel,
+  "bracket": async () => (await import("./panels/bracket-panel.js")).BracketPanel,
+  "can-rings-go-in": async () => (await import("./panels/can-go-in-panel.js")).CanGoInPanel,
+  "readings": readings,
+  "windows": async () => (await import("./panels/windows-panel.js")).WindowsPanel,
+  "plan": async () => (await import("./panels/plan-panel.js")).PlanPanel,
+  "consent": async () => (await import("./panels/consent-panel.js")).ConsentPanel,
+  "single-use-list": async () => (await import("./panels/single-use-panel.js")).SingleUsePanel,
+  "fitting-aids": async () => (await import("./panels/fitting-aids-panel.js")).FittingAidsPanel,
+  "torque": async () => (await import("./panels/torque-panel.js")).TorquePanel,
+  "level-ride": level,
+  "level-hanging": level,
+  "check-readings": readings,
+  "proof": async () => (await import("./panels/proof-panel.js")).ProofPanel,
+  "front-readings": readings,
+  "sign": async () => (await import("./panels/sign-panel.js")).SignPanel,
+  "stop": async () => (await import("./panels/stop-panel.js")).StopPanel,
 };
 
 /**
@@ -47,8 +39,13 @@ const PANELS = {
  * @returns {Promise<Object>} a widget with `element` and `primary`; it may have `prepare()` and `update(context)`
  */
 export async function widgetFor(context) {
-  const Widget = TYPES[context.step.type] ?? PANELS[context.step.panel];
+  const Widget = await (TYPES[context.step.type] ?? PANELS[context.step.panel])();
   const widget = new Widget(context);
   await widget.prepare?.();
   return widget;
+}
+
+/** Brings every widget, so that no later step waits for its own. */
+export function bringWidgets() {
+  return Promise.all([...Object.values(TYPES), ...Object.values(PANELS)].map((bring) => bring()));
 }
