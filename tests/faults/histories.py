@@ -22,18 +22,17 @@ JOBS = ("11111111-1111-4111-8111-111111111111", "22222222-2222-4222-8222-2222222
 SLOTS = ("vehicle.vin", "vehicle.registration", "window.source")
 PEOPLE = ("Ada Lind", "Ines Tavell")
 DAY_MS = 24 * 3600 * 1000
-CLOCKS = {
-    "1970": 0,
-    "ten-years-ahead": START_MS + 3653 * DAY_MS,
-    "an-hour-back": START_MS - 3_600_000,
-    "right": START_MS,
-}
+TEN_YEARS_MS, HOUR_MS = 3653 * DAY_MS, DAY_MS // 24
+CLOCKS = {"1970": 0, "in ten years": START_MS + TEN_YEARS_MS, "an hour back": START_MS - HOUR_MS, "right": START_MS}
 STORAGE_FAULTS = ((), ("put-throws",), ("transaction-throws",), ("commit-aborts",), ("lost-ack",), ("quota",))
 MOST_SYNCS = 6  # of a phone until nothing waits any more; a restart, a clone and a photo take one each
 MADE: Counter = Counter()
 
 _tokens = itertools.count()
-roads = st.lists(st.sampled_from(ROADS), max_size=5)
+one_road = st.sampled_from(ROADS)
+# Trouble from the start, or only after the first requests went well: else the photos would hardly ever meet any.
+late = st.builds(lambda well, bad: ["fine"] * well + [bad], st.integers(1, 5), one_road)
+roads = st.lists(one_road, max_size=5) | late
 jobs, slots, people, clocks = (st.sampled_from(each) for each in (JOBS, SLOTS, PEOPLE, ("right", *sorted(CLOCKS))))
 two = st.integers(0, 1)
 
@@ -172,17 +171,18 @@ class Histories(RuleBasedStateMachine):
             assert held.get(entry["id"]) == entry, f"never reached the server: {entry}"
         assert self.shown_photos <= self.shop.photos(), "a photo never reached the server"
         assert not self.poisons & set(held)
-        for phone, state in zip(self.phones, states, strict=True):
-            self._check_phone(phone, state, held)
+        refused = [set(self._check_phone(phone, state, held)) for phone, state in zip(self.phones, states, strict=True)]
+        assert set().union(*refused) == self.poisons, "what the server never takes is listed and stays"
 
-    def _check_phone(self, phone, state, held):
+    def _check_phone(self, phone, state, held) -> list[str]:
+        """Return the ids that the phone lists as refused."""
         place = phone.call("contents")
         assert (place["unsent"]["entries"], place["unsent"]["photos"]) == (0, 0)
         assert (state["status"] == "refused") == bool(place["refused"]), state
-        assert set(place["refused"]) <= self.poisons
         open_jobs = self.shop.open_jobs()
         wanted = {entry_id for entry_id, entry in held.items() if entry["job"] in open_jobs}
         assert wanted <= {entry["id"] for entry in place["entries"]}, "an open job is not whole on a phone"
+        return place["refused"]
 
     def _sync_until_quiet(self, phone) -> dict:
         for _ in range(MOST_SYNCS):
@@ -198,8 +198,10 @@ class Histories(RuleBasedStateMachine):
         for what in (f"sync {state['status']}", *by):
             self._count(what)
         if state["status"] == "idle":
-            unsent = phone.call("contents")["unsent"]
-            assert (unsent["entries"], unsent["photos"]) == (0, 0), "it says that everything is sent"
+            place = phone.call("contents")
+            assert (place["unsent"]["entries"], place["unsent"]["photos"]) == (0, 0), "it says that everything is sent"
+            assert {entry["id"] for entry in place["entries"]} <= {entry["id"] for entry in self.shop.entries()}
+            assert set(place["photos"]) <= self.shop.photos()
 
     def _phone(self, which: int) -> PhonePage:
         """The first phone, or the newest other one: a clone, once there is one."""
