@@ -28,14 +28,19 @@ _STRANGERS = {
 class Road:
     """The origin of one phone: the shell's modules, and /api/ by way of `serve`, which answers as Shop.answer does.
 
-    `bad` lists what happens to the next requests under /api/, in order; then all is fine.
+    `set_bad` says what happens to the next requests under /api/, in order; then all is fine. A browser whose request
+    breaks on a kept connection sends it again by itself: that meets the same fate.
     """
 
     serve: Callable
 
     def __init__(self):
-        self.bad: list[str] = []
+        self._bad: list[str] = []
+        self._broken: tuple | None = None
         self.reached = threading.Semaphore(0)  # released once per request that the server has handled
+
+    def set_bad(self, roads) -> None:
+        self._bad, self._broken = list(roads), None
 
     def handler(self) -> type[BaseHTTPRequestHandler]:
         road = self
@@ -60,7 +65,12 @@ class Road:
 
     def travel(self, request: StaticHandler) -> None:
         body = request.rfile.read(int(request.headers.get("Content-Length", 0)))
-        way = self.bad.pop(0) if self.bad else "fine"
+        sent = (request.command, request.path, body)
+        if sent == self._broken:
+            request.close_connection = True
+            return
+        way = self._bad.pop(0) if self._bad else "fine"
+        self._broken = sent if way in ("never-arrives", "reply-lost") else None
         if way in _STRANGERS:
             status, kind, text = _STRANGERS[way]
             request.answer(status, kind, text)
@@ -118,7 +128,8 @@ class PhonePage:
 
     def start(self, database: str, ms: int) -> None:
         """Begin as a phone that was never used."""
-        self._database, self._ms, self.road.bad = database, ms, []
+        self._database, self._ms = database, ms
+        self.road.set_bad([])
         self._context.clear_cookies()
         self._open(cleared=True)
 
@@ -135,15 +146,15 @@ class PhonePage:
 
     def sync(self, roads=()) -> dict:
         """Sync once over these roads; return what the screen then says."""
-        self.road.bad = list(roads)
+        self.road.set_bad(roads)
         state = self.call("syncNow")
-        self.road.bad = []
+        self.road.set_bad([])
         return state
 
     def kill(self) -> None:
         """Take the page away at once, whatever it is doing, and open the phone again."""
         self._page.goto(self._url)
-        self.road.bad = []
+        self.road.set_bad([])
         self._open(cleared=False)
 
     def kill_while_saving(self, content: dict) -> None:
@@ -152,7 +163,7 @@ class PhonePage:
 
     def kill_while_syncing(self, requests: int) -> None:
         """Kill the phone once the server has handled so many requests of this sync; the last reply is never read."""
-        self.road.bad = ["fine"] * (requests - 1) + ["reply-lost"]
+        self.road.set_bad(["fine"] * (requests - 1) + ["reply-lost"])
         self.road.reached = threading.Semaphore(0)
         self.call("begin", "sync")
         for _ in range(requests):
