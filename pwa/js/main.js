@@ -84,6 +84,7 @@ function bringStyle(name) {
 }
 
 start().catch((error) => {
-  document.getElementById("cannot-start").hidden = false;
+  const words = document.getElementById("cannot-start"); // gone once a screen stands
+  if (words) words.hidden = false;
   reportError(error);
 });

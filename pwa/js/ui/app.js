@@ -214,22 +214,28 @@ export class App {
   }
 
   async #renderNow() {
-    const counting = this.phone.unsent(); // while the screen is made
+    const counting = this.#countUnsent(); // while the screen is made
     const route = this.#allowed(routeFromHash(location.hash));
     const place = hashFromRoute(route);
     if (place === this.#place) await this.#screen.update();
-    else await this.#open(route, place);
-    const unsent = await counting;
-    this.unsentCount = unsent.entries + unsent.photos;
+    else await this.#open(route, place, counting);
+    await counting;
     this.frame();
     this.#main.dataset.place = place; // last: whoever waits for a place finds its bar too
   }
 
-  async #open(route, place) {
+  async #countUnsent() {
+    const { entries, photos } = await this.phone.unsent();
+    this.unsentCount = entries + photos;
+  }
+
+  /** The screen and its bars change in one go, so that nothing jumps: all that they wait for comes before. */
+  async #open(route, place, counting) {
     this.#opening = true;
     const Screen = await this.#bring(route.screen);
     const screen = new Screen(this, route);
     await screen.update().finally(() => { this.#opening = false; });
+    await counting;
     if (!route.job) this.awake.want(false);
     this.#screen = screen;
     this.#place = place;
