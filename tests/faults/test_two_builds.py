@@ -178,19 +178,29 @@ def test_page_2_worker_1_database_2_saves(app, site, builds):
     assert facts(other)["unsent"] == app.versions_before["unsent"] + 1
 
 
-def test_a_server_that_goes_back_to_build_1_does_not_harm_the_data(app, site, builds):
+def test_a_page_that_starts_older_than_the_data_says_so_and_harms_nothing(app, site, builds):
+    """As after a release was taken back. The first page stays open, or the browser would change over by itself."""
     deploy(app, site, builds)
-    other = another_tab(app, site, past_the_worker=True)
-    app.page.close()
-    other.page.close()
-    site.folder = builds[1]
-    back = AppDriver(app.page.context.new_page())
-    back.job_id = app.job_id
-    back.page.goto(site.origin)
-    expect(back.page.locator("body")).to_contain_text("Reload", timeout=LIMIT_MS)
-    site.folder = builds[2]
-    again = another_tab(back, site, past_the_worker=True)
+    another_tab(app, site, past_the_worker=True).page.close()
+    page = app.page.context.new_page()
+    page.goto(site.origin)
+    expect(page.locator("body")).to_contain_text("Reload", timeout=LIMIT_MS)
+    assert page.evaluate(BUILD) == 1
+    again = another_tab(app, site, past_the_worker=True)
     assert facts(again) == app.versions_before | {"database": 2}
+
+
+def test_a_browser_that_changes_over_while_no_page_is_open_keeps_the_job_and_what_was_typed(app, site, builds):
+    deploy(app, site, builds)
+    app.page.close()
+    again = AppDriver(app.page.context.new_page())
+    again.job_id = app.job_id
+    for _ in range(2):  # the browser takes its time to notice that no page is left
+        again.page.goto(site.origin)
+        again.settle()
+        assert again.key("text").input_value() == TYPED
+    found = facts(again)
+    assert found == app.versions_before | {"database": found["database"]}
 
 
 def test_the_kill_switch_leaves_three_unsent_entries_and_the_draft_alone(app, site, builds):
