@@ -62,6 +62,7 @@ async function start() {
   app.attach(network.start(phone));
   await Promise.all(Object.keys(SCREENS).map(bring)); // early: a tap never waits, and another tab's update mixes no builds
   await (await import("./ui/step-widgets.js")).bringWidgets();
+  performance.mark("whole-program-here");
   network.watchReady(phone, (state) => app.setReady(state));
 }
 
