@@ -117,7 +117,7 @@ class SeededPhone:
         return self.driver
 
     def cut_network(self) -> None:
-        """Let nothing through any more, once the whole program is here: this origin has no worker that could bring the rest."""
+        """Let nothing through any more, once the whole program is here: no worker could bring the rest."""
         self.page.wait_for_function("() => performance.getEntriesByName('whole-program-here').length")
         self.page.evaluate("module => import(module)", MODULE)
         self.context.set_offline(True)
