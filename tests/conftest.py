@@ -1,9 +1,10 @@
-"""What every test folder shares: one Chromium and one PostgreSQL for the whole run.
+"""What every test folder shares: one Chromium and one PostgreSQL for each process of the run, and the order.
 
 Playwright's synchronous interface can be started only once in a process, so no other file may start it.
 """
 
 import os
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -18,6 +19,20 @@ IN_CI = os.environ.get("CI") == "true"
 settings.register_profile("tapermark", deadline=None, derandomize=IN_CI)
 settings.load_profile("tapermark")
 expect.set_options(timeout=30_000)
+
+
+# What fails in a second is told before what takes minutes; within a folder the order stays random.
+QUICK_FIRST = ("calc", "published", "server", "pwa", "faults")
+
+
+def pytest_collection_modifyitems(items):
+    folders = Path(__file__).parent
+
+    def rank(item) -> int:
+        folder = item.path.relative_to(folders).parts[0]
+        return QUICK_FIRST.index(folder) if folder in QUICK_FIRST else -1
+
+    items.sort(key=rank)
 
 
 @pytest.fixture(scope="session")
