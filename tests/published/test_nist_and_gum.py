@@ -1,7 +1,9 @@
 """Statistics against the NIST reference datasets, the GUM, and scipy. Source and mark beside each."""
 
 import importlib.util
+import json
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import nist_data
@@ -9,11 +11,15 @@ import numpy as np
 import pytest
 from scipy import stats as scipy_stats
 
+from calc.chance import Fitted, covariance
+from calc.choose_input import Spread
 from calc.least_squares import least_squares
+from calc.rings import RingSet
 from calc.sinusoid import fit_wave
 from calc.stats import mean_of_readings, sd_of_mean
 from calc.student import f_upper_two, t_two_sided
 
+FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 CERTIFIED = 1e-9  # relative; the certified values have eleven to fifteen digits
 
 
@@ -104,6 +110,33 @@ def test_gum_thermometer_line():
     at_30 = np.array([1.0, 10.0])
     assert float(at_30 @ fit.coefficients) == pytest.approx(-0.1494, abs=5e-5)
     assert math.sqrt(float(at_30 @ fit.covariance @ at_30)) == pytest.approx(0.0041, abs=5e-5)
+
+
+def test_gum_end_gauge_budget():
+    """GUM H.1 (JCGM 100:2008): an end gauge's six uncertainty components, READ in MSLNZ/GTC docs/API/GUM_H1.rst, in nm.
+
+    Independent components add by squares: 31.7 COMPUTED from them, 32 printed. The same six, in mdeg, stand here for
+    all that moves the toe of one wheel: reading, seat, thrust line, a ring's taper, a ring's mark, the clock of the pair.
+    """
+    reading, seat, thrust, taper, mark, clock = 25, 16.599, 6.7, 5.8, 3.9, 2.88679
+    rings = json.loads((FIXTURES / "demo" / "ring-sets" / "demo-40.json").read_text("utf-8"))
+    for ring, thick_mark in (
+        ("inner", 11),
+        ("outer", 1),
+    ):  # mark 1 at the top: a quarter turn away, and at the top
+        rings[ring] |= {"thick_mark": thick_mark, "taper_mdeg": 1000}
+    ring_set = RingSet.from_json(rings)
+    inner = replace(ring_set.inner, taper_sd_mdeg=taper)
+    outer = replace(ring_set.outer, taper_sd_mdeg=0)
+    fitted = Fitted(replace(ring_set, inner=inner, outer=outer), 1, 1, (1000, 0))
+    spread = Spread(
+        camber_sd={"left": 0, "right": 0}, toe_sd={"left": reading, "right": 0}, thrust_sd=thrust,
+        clock_sd_deg=math.degrees(clock / 1000), mark_sd_steps=mark / 1000 / outer.step_rad, seat_sd=seat,
+    )  # fmt: skip
+    toe_sd = math.sqrt(covariance(spread, {"left": fitted, "right": None})[1, 1])
+    assert toe_sd == pytest.approx(math.hypot(reading, seat, thrust, taper, mark, clock), rel=1e-12)
+    assert round(toe_sd, 1) == 31.7
+    assert round(toe_sd) == 32
 
 
 # Student t at 0.975, COMPUTED values that stand in every table of it.
