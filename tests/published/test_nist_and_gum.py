@@ -116,7 +116,7 @@ def test_gum_end_gauge_budget():
     """GUM H.1 (JCGM 100:2008): an end gauge's six uncertainty components, READ in MSLNZ/GTC docs/API/GUM_H1.rst, in nm.
 
     Independent components add by squares: 31.7 COMPUTED from them, 32 printed. The same six, in mdeg, stand here for
-    all that moves the toe of one wheel: reading, seat, thrust line, a ring's taper, a ring's mark, the clock of the pair.
+    all that moves the toe of one wheel: reading, seat, thrust, a ring's taper, a ring's mark, the clock of the pair.
     """
     reading, seat, thrust, taper, mark, clock = 25, 16.599, 6.7, 5.8, 3.9, 2.88679
     rings = json.loads((FIXTURES / "demo" / "ring-sets" / "demo-40.json").read_text("utf-8"))
