@@ -111,6 +111,7 @@ def _keep_with_jobs(connection, rows, now_ms) -> None:
     new = [job for job in first_seq if job not in before]
     store.add_jobs(connection, [_new_job(job, first_seq[job], now_ms) for job in new])
     store.add_entries(connection, rows)
+    photos.await_photos(connection, rows)
     for job in first_seq:
         changes = summary_of(store.entries_of_job(connection, job))
         changes |= {"changed_ms": now_ms, "last_seq": last_seq[job]}

@@ -5,10 +5,10 @@ Every function takes a connection in a transaction.
 
 import json
 
-from sqlalchemy import Connection, delete, select, update
+from sqlalchemy import Connection, delete, exists, select, update
 
 from server.store.entries import ERASED, change_job
-from server.store.schema import entry, import_file, photo, set_aside
+from server.store.schema import entry, import_file, photo, photo_awaited, set_aside
 
 
 def contents_of_job(connection: Connection, job_id: str) -> list:
@@ -31,7 +31,9 @@ def photos_of_job(connection: Connection, job_id: str) -> list[str]:
 
 
 def remove_unnamed_photos(connection: Connection, names: list[str]) -> int:
-    """Remove those pictures that no entry names any more; return how many."""
+    """Remove those pictures that no entry names any more, and wait for none of them; return how many."""
+    is_named = exists().where(entry.c.device == photo_awaited.c.device, entry.c.photo == photo_awaited.c.sha256)
+    connection.execute(delete(photo_awaited).where(photo_awaited.c.sha256.in_(names), ~is_named))
     named = select(entry.c.photo).where(entry.c.photo.in_(names))
     gone = delete(photo).where(photo.c.sha256.in_(names), photo.c.sha256.not_in(named))
     return connection.execute(gone).rowcount

@@ -125,7 +125,6 @@ entry = Table(
     Index("entry_by_job", "job", "seq"),
     Index("entry_by_device", "device", "n"),
     Index("entry_by_photo", "photo"),
-    # what a phone's own entries still wait for is asked at every sync
     Index("entry_by_own_photo", "device", "photo", sqlite_where=_HAS_PHOTO, postgresql_where=_HAS_PHOTO),
 )
 
@@ -156,6 +155,15 @@ photo = Table(
     Column("pairing", _UUID, ForeignKey("pairing.id"), nullable=False),
     Column("received_ms", BigInteger, nullable=False),
     Index("photo_by_pairing", "pairing", "received_ms"),
+)
+
+# Names of photos that entries of a device wait for: asked at every sync, so that it must not grow with what has come.
+photo_awaited = Table(
+    "photo_awaited",
+    metadata,
+    Column("device", _UUID, ForeignKey("device.id"), primary_key=True),
+    Column("sha256", _SHA256, primary_key=True),
+    Index("photo_awaited_by_name", "sha256"),
 )
 
 ring_table = Table(

@@ -95,7 +95,7 @@ def test_what_was_measured_and_done_stays(erased):
     assert "Names, registration and photos were erased here on 2026-09-21 14:13 UTC" in shown
     assert "1.64° top in" in shown
     assert "inner 12 meets outer 31" in shown
-    assert "passed over, because: erased" in shown
+    assert "Gone past without confirming: erased" in shown
     assert "64 N m and 30 degrees" in desk.words(f"/desk/jobs/{job}/trace")
     assert "The picture was erased on request" in shown
     assert "□ Erased" in desk.words("/desk/?state=erased")
@@ -168,6 +168,16 @@ def test_another_jobs_photo_of_the_same_bytes_stays(app):
     phone.put_photo(name_of(picture), picture)
     desk.post(f"/desk/jobs/{one}/erase", {"reason": "asked", "sure": "yes"})
     assert desk.get(f"/api/photos/{name_of(picture)}").status_code == 200
+
+
+def test_a_photo_that_has_not_come_is_wanted_by_other_jobs_alone(app):
+    desk = DemoDesk(app)
+    phone = desk.phone
+    picture, (one, two) = encoded(), (ID, "22222222-2222-4222-8222-222222222222")
+    phone.sync([phone.entry(job, "photo-attached", {"sha256": name_of(picture), "about": "x"}) for job in (one, two)])
+    for job, wanted in ((one, [name_of(picture)]), (two, [])):
+        desk.post(f"/desk/jobs/{job}/erase", {"reason": "asked", "sure": "yes"})
+        assert phone.sync()["wanted_photos"] == wanted
 
 
 @pytest.mark.parametrize("fields", [{}, {"reason": "asked"}, {"sure": "yes"}, {"reason": " ", "sure": "yes"}])

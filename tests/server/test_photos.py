@@ -6,7 +6,7 @@ import threading
 
 import pytest
 from PIL import Image
-from sqlalchemy import select
+from sqlalchemy import select, text
 
 from server.limits import LARGEST_PHOTO
 from server.store import schema
@@ -19,6 +19,24 @@ def test_a_photo_is_wanted_until_it_has_come(phone, job):
     assert attach(phone, job, content)[1]["wanted_photos"] == [name_of(content)]
     assert phone.put_photo(name_of(content), content).json == {"format": 1, "sha256": name_of(content), "held": True}
     assert phone.sync()["wanted_photos"] == []
+
+
+def test_a_photo_that_is_here_is_not_wanted_again(phone, second_phone, job):
+    content = encoded()
+    keep(phone, job, content)
+    assert attach(second_phone, job, content)[1]["wanted_photos"] == []
+
+
+def test_a_store_of_the_program_before_learns_at_the_start_what_is_missing(app, phone, job):
+    came, missing = encoded(picture(20, 10)), encoded(picture(30, 10))
+    keep(phone, job, came)
+    attach(phone, job, missing)
+    database = app.extensions["database"]
+    with database.transaction() as connection:
+        connection.execute(text("DROP TABLE photo_awaited"))
+        connection.execute(text("UPDATE alembic_version SET version_num = '0004'"))
+    database.migrate()
+    assert phone.sync()["wanted_photos"] == [name_of(missing)]
 
 
 def test_the_pixels_are_those_of_the_photo(phone, job):

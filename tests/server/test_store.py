@@ -10,7 +10,7 @@ from alembic.migration import MigrationContext
 from sqlalchemy import event, text
 
 from fixtures import make_schema
-from server.store import Database, NewerStore, entries
+from server.store import Database, NewerStore, entries, photos
 from server.store.schema import metadata
 
 SERVER = Path(__file__).resolve().parent.parent.parent / "server"
@@ -27,8 +27,10 @@ def test_the_migrations_make_what_the_tables_say(app):
 
 def test_migrations_only_add():
     for path in (SERVER / "migrations" / "versions").glob("*.py"):
-        used = set(re.findall(r"op\.(\w+)", path.read_text("utf-8")))
-        assert used <= {"create_table", "add_column", "create_index", "batch_alter_table", "f"}, path.name
+        source = path.read_text("utf-8")
+        used = set(re.findall(r"op\.(\w+)", source))
+        assert used <= {"create_table", "add_column", "create_index", "batch_alter_table", "execute", "f"}, path.name
+        assert set(re.findall(r"op\.execute\(\s*\"(\w+ \w+)", source)) <= {"INSERT INTO"}, path.name
 
 
 def test_a_second_start_changes_nothing(make_app, phone, job):
@@ -97,6 +99,15 @@ def test_a_page_is_found_by_index_and_not_by_reading_everything(sqlite_database)
     read = [line for line in plan if line.startswith(("SCAN", "SEARCH"))]
     assert any("entry_by_job (job=? AND seq>?)" in line for line in read), plan
     assert not any(line.startswith("SCAN entry") or line == "SCAN job" for line in read), plan
+
+
+def test_what_a_phone_still_owes_is_not_looked_for_among_all_that_came(sqlite_database):
+    asked = []
+    with sqlite_database.transaction() as connection:
+        event.listen(connection, "before_cursor_execute", lambda *said: asked.append(said[2]))
+        assert photos.wanted(connection, "a pairing") == []
+    assert "photo_awaited" in asked[0]
+    assert not re.search(r"\bentry\b", asked[0])
 
 
 def test_a_store_from_a_newer_program_is_not_touched(sqlite_database):
