@@ -1,4 +1,4 @@
-"""What a field holds beyond plain text, in words: hub bolts, lugs of a bracket, a level, and any other object in short.
+"""What a field holds beyond plain text, in words: bolts, lugs, pressures, a level, and any other object in short.
 
 It hides nothing of what it does not know and never fails on it: an entry may come from another program. No Flask.
 """
@@ -14,7 +14,7 @@ _EVEN_MM = 0.01
 
 def words_of(given: dict, item) -> str:
     """Say an object in words. `item`: says one key or plain value of the checklist's own."""
-    for key, known in (("bolts", _bolts), ("bracket", _bracket), ("angle_deg", _level), ("turn_deg", _turn)):
+    for key, known in _KNOWN.items():
         if key in given:
             try:
                 return known(given[key])
@@ -60,6 +60,22 @@ def _bracket(bracket: dict) -> str:
     return "; ".join(said + _sizes(bracket, ("engaged_mm", "screwed in {} mm")))
 
 
+def _pressures(pressures: dict) -> str:
+    """Such as "placard: front 2.3, rear 2.1 to 2.3; found: rear left 1.9; in bar"; what was not typed is left out."""
+    said = [f"{part}: {_figures(pressures[part])}" for part in ("placard", "found", "set")]
+    return "; ".join([*(words for words in said if not words.endswith(": ")), f"in {pressures['unit']}"])
+
+
+def _figures(figures: dict) -> str:
+    typed = {place.replace("-", " "): figure for place, figure in figures.items() if figure is not None}
+    return ", ".join(f"{place} {_figure(figure)}" for place, figure in typed.items())
+
+
+def _figure(figure) -> str:
+    edges = sorted(set(figure if isinstance(figure, list) else [figure]))
+    return " to ".join(map(_number, edges))
+
+
 def _level(angle_deg) -> str:
     return f"level held at {_number(angle_deg)}°"
 
@@ -94,3 +110,13 @@ def _number(part) -> str:
     if isinstance(part, bool) or not math.isfinite(part):
         raise ValueError(part)
     return f"{part:.10g}"
+
+
+# what tells the object apart -> how that part of it is said
+_KNOWN = {
+    "bolts": _bolts,
+    "bracket": _bracket,
+    "pressures": _pressures,
+    "angle_deg": _level,
+    "turn_deg": _turn,
+}

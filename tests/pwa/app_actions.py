@@ -90,6 +90,7 @@ class AppActions(ABC):
             self.select("unit", unit)
         if diameter_mm:
             self.fill("diameter", diameter_mm)
+            self.fill("shown", "")  # the keypad types where the cursor was last
         self.tap("key-clear")
         self.type_keys(text)
         if way:
@@ -173,6 +174,13 @@ class AppActions(ABC):
             self.keep_angle(*low, **units)
             self.keep_angle(*high, **units)
         self.wait_for(f"window-{key}", ".shape-done")
+
+    def take_recommended(self) -> str | None:
+        """Take the recommended plan; it has to be seen first."""
+        if self.shows("see-recommended"):
+            self.tap("see-recommended")
+        self.wait_for("choose-recommended")
+        return self.tap_on("choose-recommended")
 
     def single_use(self, state: str = "at-hand") -> str | None:
         self.check_all(f'fieldset[data-key^="item-"] input[value="{state}"]')

@@ -85,17 +85,39 @@ test("a part to order is said before anything is taken apart", () => {
   equal(stepAt(job, slot).state, "open", "every part needs its answer");
 });
 
-test("a plan chosen after the consent is one that the customer has not agreed to", () => {
-  const job = new Job().workUntil("consent");
-  const agree = () => job.add("consent", "consent-recorded", { customer: "A. Person", plan: job.fold.slots["round.1.plan"][0].id });
-  equal(stepAt(agree(), "consent").warning, null);
+/** The customer agrees to the plan of a round as it stands. */
+function agree(job, round = 1) {
+  return job.add("consent", "consent-recorded", { customer: "A. Person", plan: planId(job, round) });
+}
+
+function planId(job, round) {
+  return job.fold.slots[`round.${round}.plan`][0].id;
+}
+
+test("a plan changed after the consent holds until the customer has agreed to it, or the reason why not stands there", () => {
+  const job = agree(new Job().workUntil("consent"));
+  equal(stepAt(job, "consent").warning, null);
+  equal(stepAt(job, "consent").state, "done");
   job.plan(1, null, PLANNED);
-  deepEqual(warnings(checklist, job.fold).map(({ code }) => code), ["consent-other-plan"]);
-  equal(stepAt(job, "consent").state, "done", "it warns; whether to ask again is the person's to say");
-  equal(stepAt(agree(), "consent").warning, null);
-  equal(stepAt(job.plan(2, PLANNED, null), "consent").warning, "consent-other-plan", "a second round is new work too");
+  deepEqual(warnings(checklist, job.fold).map(({ code }) => code), ["consent-anew"]);
+  equal(stepAt(job, "consent").state, "open");
+  equal(stepAt(job, "fit.chocked").lockedBy, "consent");
+  equal(stepAt(job, "consent").canOverride, true);
+  equal(stepAt(agree(job), "consent").state, "done");
+  job.plan(1, PLANNED, null).add("consent", "hold-overridden", { reason: "one mark further, as told", plan: planId(job, 1) });
+  equal(stepAt(job, "consent").state, "overridden");
+  equal(stepAt(job.plan(1, PLANNED, PLANNED), "consent").state, "open", "gone past for one plan is not gone past for the next");
+});
+
+test("a later round asks the customer anew only where it opens a wheel that nobody agreed to", () => {
+  const job = new Job().plan(1, PLANNED, null);
+  agree(job).workUntil("check.result");
+  equal(stepAt(job.plan(2, PLANNED, null), "consent").state, "done");
+  equal(stepAt(job, "consent").warning, "consent-other-plan", "it says so, and lets the person decide");
+  equal(stepAt(job.plan(2, PLANNED, PLANNED), "consent").state, "open");
+  equal(stepAt(agree(job, 2), "consent").warning, null);
   job.add("consent", "consent-recorded", { customer: "A. Person" });
-  equal(stepAt(job, "consent").warning, null, "an older program's entry does not say");
+  equal(stepAt(job.plan(2, null, PLANNED), "consent").warning, null, "an older program's entry does not say");
 });
 
 test("while a question is unanswered the cautions that hang on it are shown", () => {

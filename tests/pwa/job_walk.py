@@ -79,7 +79,7 @@ class JobWalk:
             "vehicle.can-rings-go-in": driver.next,
             "base.readings": self._base_readings,
             "base.windows": self._windows,
-            "round.1.plan": lambda: driver.tap_on("choose-recommended"),
+            "round.1.plan": driver.take_recommended,
             "consent": self._consent,
             "choose.single-use": driver.single_use,
             "fit.torque": lambda: driver.torque("88", "Service information of the vehicle's maker, page 12"),

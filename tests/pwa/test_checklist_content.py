@@ -18,7 +18,7 @@ TYPES = {"tick", "choice", "text", "number", "photo", "panel"}
 SIGNAL_WORDS = {"danger", "warning", "caution"}  # ISO 3864-2
 PANELS = {
     "can-rings-go-in", "readings", "windows", "plan", "consent", "single-use-list", "torque", "check-readings", "proof",
-    "front-readings", "sign", "stop", "bolts", "bracket", "fitting-aids", "level-ride", "level-hanging",
+    "front-readings", "sign", "stop", "pressures", "bolts", "bracket", "fitting-aids", "level-ride", "level-hanging",
 }  # fmt: skip
 ADVICE = {
     "reread-left", "reread-right", "skewed-axle", "one-wheel-off", "height-or-load", "beyond-usual", "out-of-reach",
@@ -70,7 +70,7 @@ def expected_keys(checklist, steps) -> set[str]:
     keys |= {f"option.{name}.{o['id']}" for name, options in checklist["option_sets"].items() for o in options}
     refusals, warnings = option_codes(checklist, "refuse"), option_codes(checklist, "warn")
     keys |= {f"refusal.{code}" for code in refusals | computed_refusals()}
-    keys |= {f"warning.{code}" for code in warnings | computed_warnings() | {"part-to-order", "consent-other-plan"}}
+    keys |= {f"warning.{code}" for code in warnings | computed_warnings() | {"part-to-order", "consent-anew", "consent-other-plan"}}
     keys |= {f"advice.{code}{part}" for code in ADVICE for part in ("", ".look")}
     keys |= {f"cause.{code}{part}" for code in CAUSES for part in ("", ".look")}
     keys |= {f"cause.unit.{code}" for code in causes.UNIT_FACTORS}

@@ -70,7 +70,7 @@ def test_the_plan_follows_an_aim_and_the_aim_is_kept_with_it(phone):
     expect(pair).not_to_have_text(before)
     phone.page.reload()
     expect(driver.key("aim-left-camber")).to_contain_text("1.15° top in")
-    driver.tap_on("choose-recommended")
+    driver.take_recommended()
     assert fields(phone, "aim.left") == [[-1150, 100]]
     (chosen,) = (each["body"] for each in phone.bodies("plan-chosen"))
     assert (chosen["input"]["windows"]["left"]["aim"], chosen["recommended"]) == ([-1150, 100], True)
@@ -85,7 +85,7 @@ def test_a_set_that_does_not_suit_or_is_left_out_is_not_chosen_from(phone):
     assert driver.key("from-set-demo-40").count() == 0
     driver.key("from-set-demo-66").uncheck()
     expect(driver.key("plan-both").locator('[data-key="pair-left"]')).to_contain_text("Demo 54")
-    driver.tap_on("choose-recommended")
+    driver.take_recommended()
     (chosen,) = (each["body"] for each in phone.bodies("plan-chosen"))
     assert chosen["input"]["ring_sets"] == list(chosen["tables"]) == ["demo-54"]
 

@@ -70,7 +70,7 @@ def read_and_choose(phone: SeededPhone, axle: Axle) -> dict:
         phone.read(left, right)
     phone.show("step/round.1.plan")
     assert phone.too_wide() <= 0
-    driver.tap_on("choose-recommended")
+    driver.take_recommended()
     return phone.bodies("plan-chosen")[-1]["body"]
 
 

@@ -1,6 +1,6 @@
 // The phone reads and shows angles as calc/units.py does, to the last millidegree.
 
-import { mdegFromText, roundHalfAway, textFromMdeg } from "/js/domain/units.js";
+import { diameterFromText, mdegFromText, roundHalfAway, textFromMdeg } from "/js/domain/units.js";
 import { deepEqual, equal, fixture, ok, test, throws } from "./harness.js";
 
 const golden = await fixture("golden/angle_units.json");
@@ -21,6 +21,13 @@ test("angles are shown as in the golden cases", () => {
   ok(golden.shown.length > 100);
   for (const { mdeg, unit, diameter_mm: diameter, text } of golden.shown) {
     equal(textFromMdeg(mdeg, unit, diameter), text, `${mdeg} ${unit}`);
+  }
+});
+
+test("a diameter is a number of millimetres, and what is none is refused as it was typed", () => {
+  deepEqual(["381", " 406,4 ", ""].map(diameterFromText), [381, 406.4, null]);
+  for (const text of ["15 in", "0", "38", "3810", "3.8.1"]) {
+    throws(() => diameterFromText(text), { code: "diameter-range", params: { field: "diameter_mm", got: text, low: 100, high: 2000 } });
   }
 });
 

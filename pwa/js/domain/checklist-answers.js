@@ -1,7 +1,7 @@
 // What the entries say about one step: done, overridden, answered with what. Pure; it locks nothing and shows nothing.
 
 import { KIND } from "./entry.js";
-import { planOf, SIDES } from "./checklist-slots.js";
+import { planOf, SIDES, wheelsWithRings } from "./checklist-slots.js";
 
 /**
  * Reads the answer to a step.
@@ -19,7 +19,7 @@ export function answerOf(fold, step, round) {
   const refusal = chosen.find(({ refuse }) => refuse)?.refuse ?? null;
   return {
     done: !conflict && refusal === null && IS_DONE[step.type](fold, step, round, { live, values }),
-    overridden: isOverridden(live),
+    overridden: isOverridden(live) && !(step.panel === "consent" && isForAnotherPlan(fold, round, live)),
     conflict,
     value: conflict ? null : values[0] ?? null,
     refusal,
@@ -53,10 +53,11 @@ const PANEL_IS_DONE = {
   readings: (fold) => isReadAtBothWheels(fold, "base"),
   windows: (fold) => isGiven(valueIn(fold, "window.source")) && windowSlots(fold).some((slot) => isGiven(valueIn(fold, slot))),
   plan: (fold, step, round) => planOf(fold, round) !== null,
-  consent: (fold, step, round, { live }) => live.some(({ kind }) => kind === KIND.CONSENT_RECORDED),
+  consent: (fold, step, round, { live }) => live.some(({ kind }) => kind === KIND.CONSENT_RECORDED) && !needsConsentAnew(fold, round, live),
   "single-use-list": (fold, step, round, { values }) => step.items.every((item) => isGiven(values[0]?.[item] ?? null)),
   torque: isAnswered,
   bolts: isAnswered,
+  pressures: isAnswered,
   bracket: isAnswered,
   "level-ride": isAnswered,
   "level-hanging": isAnswered,
@@ -72,14 +73,30 @@ const PANEL_IS_DONE = {
 const PANEL_WARNING = {
   // a part that has to be ordered does not stop the work, but it must be in sight before anything is taken apart
   "single-use-list": (fold, round, { values }) => (Object.values(values[0] ?? {}).includes("to-order") ? "part-to-order" : null),
-  // the customer said yes to the plan that was live then; entries of older programs do not name it
-  consent: (fold, round, { live }) => {
-    const agreed = live.map(({ body }) => body.plan).filter((plan) => plan);
-    const plans = fold.slots[`round.${round}.plan`] ?? [];
-    const isAnother = agreed.length > 0 && plans.length > 0 && !plans.some(({ id }) => agreed.includes(id));
-    return isAnother ? "consent-other-plan" : null;
-  },
+  consent: (fold, round, { live }) =>
+    (needsConsentAnew(fold, round, live) ? "consent-anew" : isForAnotherPlan(fold, round, live) ? "consent-other-plan" : null),
 };
+
+/** The customer said yes to the plan that was live then, or somebody went past asking about it; entries of older programs do not name it. */
+function isForAnotherPlan(fold, round, live) {
+  const agreed = agreedPlans(live);
+  const plans = fold.slots[`round.${round}.plan`] ?? [];
+  return agreed.length > 0 && plans.length > 0 && !plans.some(({ id }) => agreed.includes(id));
+}
+
+/** Another plan for the first fitting asks anew. A later round only does where it opens a wheel that nobody has agreed to. */
+function needsConsentAnew(fold, round, live) {
+  if (!isForAnotherPlan(fold, round, live)) return false;
+  const agreed = agreedPlans(live);
+  const before = Array.from({ length: round - 1 }, (_, n) => fold.slots[`round.${n + 1}.plan`] ?? []).flat()
+    .filter(({ id }) => agreed.includes(id));
+  const opens = wheelsWithRings(fold, round) ?? SIDES;
+  return before.length === 0 || opens.some((side) => !before.some(({ body }) => body.plan?.[side]));
+}
+
+function agreedPlans(live) {
+  return live.map(({ body }) => body.plan).filter((plan) => plan);
+}
 
 function isReadAtBothWheels(fold, prefix) {
   return SIDES.every((side) =>

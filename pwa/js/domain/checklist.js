@@ -160,7 +160,8 @@ function withLocks(steps, stageOrder) {
       state,
       lockedBy: lock?.slot ?? null,
       lockedFor: lock?.why ?? null,
-      canOverride: step.hold && state === "open" && step.panel !== "consent", // nobody but the customer can say yes
+      // nobody but the customer can say yes; whether that yes covers a changed plan, a technician may know
+      canOverride: step.hold && state === "open" && (step.panel !== "consent" || step.warning === "consent-anew"),
     };
     locks.push(...locksFrom(result, stage));
     return result;

@@ -68,6 +68,18 @@ export function mdegFromText(text, unit, diameterMm = null, field = "text") {
 }
 
 /**
+ * @returns {number|null} the diameter that `text` says in mm; null where nothing is typed
+ * @throws {InputError} diameter-range, with the text as it was typed
+ */
+export function diameterFromText(text) {
+  const plain = text.trim();
+  if (plain === "") return null;
+  const diameterMm = new RegExp(`^${DECIMAL}$`, "u").test(plain) ? Number(plain.replace(",", ".")) : NaN;
+  checkDiameter(diameterMm, "diameter_mm", plain);
+  return diameterMm;
+}
+
+/**
  * Returns `mdeg` as text in `unit`: degrees with two decimals, or three where the third is not 0; whole minutes;
  * millimetres with two decimals, inches with three. A negative one gets a true minus sign.
  * @param {string|null} locale for the decimal mark; null gives a point
@@ -128,10 +140,10 @@ function mdegFromLength(lengthMm, { diameterMm, field, text }) {
   return roundHalfAway(Math.asin(ratio) * (180 / Math.PI) * 1000);
 }
 
-function checkDiameter(diameterMm, field) {
+function checkDiameter(diameterMm, field, got = diameterMm) {
   if (!(typeof diameterMm === "number" && diameterMm >= DIAMETER_MM_LOW && diameterMm <= DIAMETER_MM_HIGH)) {
     const limits = { low: DIAMETER_MM_LOW, high: DIAMETER_MM_HIGH };
-    throw new InputError("diameter-range", field, `a number from ${limits.low} to ${limits.high}`, diameterMm, limits);
+    throw new InputError("diameter-range", field, `a number from ${limits.low} to ${limits.high}`, got, limits);
   }
 }
 

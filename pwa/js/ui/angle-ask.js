@@ -12,6 +12,8 @@ export class AngleAsk {
   #options;
   #draft;
   #entry = null;
+  /** The angle that was asked about: kept as it stands, it is meant. */
+  #doubted = null;
 
   /**
    * @param {Object} options
@@ -27,6 +29,7 @@ export class AngleAsk {
    * @param {string} [options.hint] one line under the title
    * @param {function(Object): Promise<boolean>} options.keep saves the angle; false leaves everything on the screen
    * @param {function(Object): Error|null} [options.check] refuses an angle for what stands beside it
+   * @param {function(Object): string} [options.doubt] what to look at before an angle is kept, "" where nothing; a second tap keeps it
    */
   constructor(options) {
     this.#options = options;
@@ -43,8 +46,12 @@ export class AngleAsk {
       label: side ? t("ui.ask.label", { side: t(`ui.side.${side}`), title }) : title,
       start: (await this.#draft.read()) ?? this.#fresh(),
       mark: app.mark,
-      echo: ({ mdeg }) => echoWords(app, quantity, mdeg, limits ?? null),
-      onTyping: (typed) => this.#draft.write(typed),
+      echo: (angle) => echoWords(app, quantity, angle, limits ?? null),
+      onTyping: (typed) => {
+        this.#doubted = null;
+        this.#draft.write(typed);
+        app.frame();
+      },
       onEnter: () => this.#keep(),
     });
     this.element.replaceChildren(...[
@@ -57,7 +64,7 @@ export class AngleAsk {
   }
 
   get primary() {
-    return { key: "keep", label: this.#options.app.t("ui.keep"), press: () => this.#keep() };
+    return { key: "keep", label: this.#options.app.t(this.#doubted ? "ui.keep.meant" : "ui.keep"), press: () => this.#keep() };
   }
 
   #fresh() {
@@ -67,7 +74,7 @@ export class AngleAsk {
   }
 
   async #keep() {
-    const { app, quantity, purpose = "", keep, check } = this.#options;
+    const { app, quantity, purpose = "", keep, check, doubt } = this.#options;
     let angle;
     try {
       angle = this.#entry.read();
@@ -76,16 +83,23 @@ export class AngleAsk {
     } catch (error) {
       return this.#entry.refuse(error);
     }
-    if (!(await keep(angle))) return undefined;
-    await this.#draft.drop();
+    const question = !this.#doubted && doubt?.(angle);
+    if (question) {
+      this.#doubted = angle;
+      this.#entry.ask(question);
+      return app.frame();
+    }
+    // before `keep`, which opens the next angle: that one begins in the same unit
     await app.settings.setUnit(quantity, purpose, angle.unit);
     if (angle.diameter_mm) await app.settings.set(purpose ? "window_diameter_mm" : "diameter_mm", String(angle.diameter_mm));
+    if (await keep(angle)) await this.#draft.drop();
     return undefined;
   }
 }
 
-function echoWords({ t, words }, quantity, mdeg, limits) {
-  const spelled = words.spell(quantity, mdeg);
+function echoWords({ t, words }, quantity, { mdeg, diameter_mm: diameter }, limits) {
+  const degrees = words.spell(quantity, mdeg);
+  const spelled = diameter ? t("ui.echo.length", { spelled: degrees, diameter }) : degrees;
   const judged = words.judge(quantity, mdeg, limits);
   return judged ? t("ui.echo.judged", { spelled, judged }) : spelled;
 }

@@ -1,46 +1,50 @@
 /**
  * One signed angle, typed with gloves on: the number without a sign, the way it leans or points as two large
- * keys, the unit, and an echo in degrees and words before anything is kept. Nothing here stores an angle:
- * `read()` hands it over, `onTyping` lets the owner keep the draft at every key.
+ * keys, the unit (for a length the diameter beside it, always in mm), and an echo in degrees and words before
+ * anything is kept. The keypad types where the thick frame is. Nothing here stores an angle: `read()` hands it
+ * over, `onTyping` lets the owner keep the draft at every key.
  */
 
 import { makeAngle } from "../domain/angle.js";
-import { plainWriting } from "../domain/units.js";
+import { diameterFromText, plainWriting } from "../domain/units.js";
 import { Keypad } from "./keypad.js";
 import { button, element, fill, freshId } from "./element.js";
 import { errorText } from "./error-text.js";
 import { unitsOf, waysOf } from "./quantity.js";
 
 const SIGNS = { "-": 1, "+": 0 };
+const SIGN_FACES = ["+", "−"];
 
 export class AngleEntry {
   #options;
   #state;
   #parts = {};
   #keypad;
+  /** Which of the two numbers the keypad types: "text" or "diameter". */
+  #target = "text";
 
   /**
    * @param {Object} options
    * @param {function} options.t translator
    * @param {"camber"|"toe"|"thrust"|"total-toe"|"cross-camber"} options.quantity
    * @param {string} options.label visible name of the number, such as "Left wheel, toe"
-   * @param {{text?: string, unit: string, way?: string|null, diameter?: string}} options.start the draft or a fresh one;
-   *   all of it text as typed
+   * @param {{text?: string, unit: string, way?: string|null, sign?: string|null, diameter?: string}} options.start the draft or
+   *   a fresh one; all of it text as typed; `sign` is the way that a typed sign meant
    * @param {string} options.mark decimal mark of the language
-   * @param {function({mdeg: number}): string} options.echo what the echo line says of a valid angle
+   * @param {function({mdeg: number, diameter_mm: number|null}): string} options.echo what the echo line says of a valid angle
    * @param {function({text, unit, way, diameter}): void} options.onTyping called at every change
    * @param {function(): void} [options.onEnter] the Enter key of a hardware keyboard
    * @param {string} [options.key] prefix of the data-keys, for screens with more than one entry
    */
   constructor(options) {
     this.#options = options;
-    this.#state = { text: "", way: null, diameter: "", ...options.start };
+    this.#state = { text: "", way: null, sign: null, diameter: "", ...options.start };
     this.element = element("div", { class: "angle-entry", role: "group", "aria-label": options.label });
     this.#build();
     this.update();
   }
 
-  /** The raw text, unit, way and diameter, for a draft. */
+  /** The raw text, unit, way, sign and diameter, for a draft. */
   get typed() {
     return { ...this.#state };
   }
@@ -55,32 +59,52 @@ export class AngleEntry {
    */
   read() {
     const { text, unit, way, diameter } = this.#state;
-    const isLength = unit === "mm" || unit === "inch";
     return makeAngle({
       quantity: this.#options.quantity,
       text,
       unit,
       way,
-      diameterMm: isLength ? Number(diameter.replace(",", ".")) || null : null,
+      diameterMm: isLength(unit) ? diameterFromText(diameter) : null,
     });
   }
 
   /** Says in the echo line why the number was not kept, and puts the focus where it can be mended. */
   refuse(error) {
     this.#echo(this.#words(error), true);
-    (error.field === "diameter_mm" ? this.#parts.diameter : this.#parts.shown).focus();
+    (error.field?.endsWith("diameter_mm") ? this.#parts.diameter : this.#parts.shown).focus();
   }
 
-  /** Shows the state again: keys of the unit, pressed way, echo. */
+  /** Says a question about a number that may be kept all the same. */
+  ask(question) {
+    this.#echo(question, false);
+  }
+
+  /** Shows the state again: keys of the unit, pressed way, where the keypad types, echo. */
   update() {
-    const { unit, way, text } = this.#state;
-    const isLength = unit === "mm" || unit === "inch";
-    if (this.#parts.shown.value !== text) this.#parts.shown.value = text;
+    const { unit, way, text, diameter } = this.#state;
+    if (!isLength(unit)) this.#target = "text";
+    show(this.#parts.shown, text);
+    show(this.#parts.diameter, diameter);
     this.#parts.unit.value = unit;
-    this.#parts.diameterField.hidden = !isLength;
+    this.#parts.diameterField.hidden = !isLength(unit);
     this.#parts.ways.querySelectorAll("button").forEach((key) => key.setAttribute("aria-pressed", String(key.value === way)));
-    this.#keypad.update({ unit });
+    this.#aimKeypad();
     this.#sayEcho();
+  }
+
+  /** The keypad has the keys of the number that it types, and both say so. */
+  #aimKeypad() {
+    const { t, label } = this.#options;
+    const isDiameter = this.#target === "diameter";
+    this.#parts.shown.classList.toggle("target", !isDiameter);
+    this.#parts.diameter.classList.toggle("target", isDiameter);
+    this.#keypad.update({ unit: isDiameter ? "mm" : this.#state.unit, types: isDiameter ? t("ui.diameter") : label });
+  }
+
+  #aimAt(target) {
+    if (this.#target === target) return;
+    this.#target = target;
+    this.#aimKeypad();
   }
 
   #build() {
@@ -90,7 +114,7 @@ export class AngleEntry {
     this.#parts.shown = element("input", {
       id: shownId, type: "text", inputmode: "none", autocomplete: "off", key: this.#key("shown"),
       "aria-label": label, "aria-describedby": echoId, spellcheck: "false",
-      on: { input: () => this.#typed(this.#parts.shown.value), keydown: (event) => this.#hardwareKey(event) },
+      on: { input: () => this.#typed(this.#parts.shown.value), focus: () => this.#aimAt("text"), keydown: (event) => this.#hardwareKey(event) },
     });
     this.#parts.unit = this.#unitSelect(unitsOf(quantity));
     this.#parts.diameterField = this.#diameterField();
@@ -100,8 +124,7 @@ export class AngleEntry {
     this.#keypad = new Keypad({ t, mark: this.#options.mark, onPress: (press) => this.#pressed(press) });
     fill(
       this.element,
-      element("div", { class: "angle-shown" }, this.#parts.shown, this.#parts.unit),
-      this.#parts.diameterField,
+      element("div", { class: "angle-shown" }, this.#parts.shown, this.#parts.unit, this.#parts.diameterField),
       this.#parts.ways,
       this.#parts.echo,
       this.#keypad.element,
@@ -113,18 +136,17 @@ export class AngleEntry {
     return element(
       "select",
       { "aria-label": t("ui.unit"), key: this.#key("unit"), on: { change: (event) => this.#change({ unit: event.target.value }) } },
-      units.map((unit) => element("option", { value: unit, text: t(`ui.unit.${unit}`) })),
+      units.map((unit) => element("option", { value: unit, text: t(`ui.unit.short.${unit}`) })),
     );
   }
 
   #diameterField() {
     const { t } = this.#options;
-    const id = freshId("diameter");
     this.#parts.diameter = element("input", {
-      id, type: "text", inputmode: "decimal", autocomplete: "off", key: this.#key("diameter"), value: this.#state.diameter,
-      on: { input: (event) => this.#change({ diameter: event.target.value.trim() }) },
+      type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", key: this.#key("diameter"),
+      on: { input: (event) => this.#change({ diameter: event.target.value.trim() }), focus: () => this.#aimAt("diameter"), keydown: (event) => this.#hardwareKey(event) },
     });
-    return element("div", { class: "field" }, element("label", { for: id, text: t("ui.diameter") }), this.#parts.diameter);
+    return element("label", { class: "diameter" }, element("span", { text: t("ui.diameter") }), this.#parts.diameter);
   }
 
   #wayKey(way) {
@@ -141,17 +163,19 @@ export class AngleEntry {
   }
 
   #pressed({ insert, erase }) {
-    const { text } = this.#state;
-    if (insert) this.#typed(text + insert);
-    else this.#typed(erase === "all" ? "" : text.slice(0, -1));
+    const before = this.#state[this.#target];
+    const now = insert ? before + insert : erase === "all" ? "" : before.slice(0, -1);
+    if (this.#target === "diameter") this.#change({ diameter: now });
+    else this.#typed(now);
   }
 
-  /** A sign from a hardware keyboard becomes a way, said in words; it never stays in the number. */
+  /** A sign from a hardware keyboard becomes a way; the echo says so as long as the number stands. */
   #typed(text) {
     const first = plainWriting(text).trimStart()[0];
-    const sign = SIGNS[first];
-    if (sign === undefined) return this.#change({ text });
-    return this.#change({ text: text.trimStart().slice(1), way: waysOf(this.#options.quantity)[sign] });
+    const at = SIGNS[first];
+    if (at === undefined) return this.#change(text === "" ? { text, sign: null } : { text });
+    const sign = waysOf(this.#options.quantity)[at];
+    return this.#change({ text: text.trimStart().slice(1), way: sign, sign });
   }
 
   #hardwareKey(event) {
@@ -167,12 +191,25 @@ export class AngleEntry {
   }
 
   #sayEcho() {
-    if (this.isEmpty) return this.#echo(this.#options.t("ui.echo.empty"), false);
+    this.#echo([this.#signWords(), this.#echoWords()].filter(Boolean).join(" "), false);
+  }
+
+  #echoWords() {
+    if (this.isEmpty) return this.#options.t("ui.echo.empty");
     try {
-      return this.#echo(this.#options.echo(this.read()), false);
+      return this.#options.echo(this.read());
     } catch (error) {
-      return this.#echo(this.#words(error), false);
+      return this.#words(error);
     }
+  }
+
+  /** What a typed sign was taken for, and that a way tapped later counts instead: a sign never goes without a word. */
+  #signWords() {
+    const { t, quantity } = this.#options;
+    const { sign, way } = this.#state;
+    if (!sign) return "";
+    const names = { sign: SIGN_FACES[waysOf(quantity).indexOf(sign)], meant: t(`ui.way.${sign}`), way: t(`ui.way.${way}`) };
+    return t(sign === way ? "ui.echo.sign" : "ui.echo.sign-turned", names);
   }
 
   #words(error) {
@@ -190,4 +227,13 @@ export class AngleEntry {
   #key(name) {
     return `${this.#options.key ? `${this.#options.key}-` : ""}${name}`;
   }
+}
+
+function isLength(unit) {
+  return unit === "mm" || unit === "inch";
+}
+
+/** Writing the same text again would move the cursor. */
+function show(input, text) {
+  if (input.value !== text) input.value = text;
 }

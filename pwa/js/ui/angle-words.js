@@ -27,11 +27,11 @@ export class AngleWords {
 
   /** "0.33° in", "1.64° top in", "0.18° to the right"; zero goes no way. Hundredths, but never a false zero. */
   say(quantity, mdeg) {
-    return this.#said(quantity, mdeg, readable);
+    return this.#said(quantity, mdeg, readable, this.#displayOf(quantity));
   }
 
-  #said(quantity, mdeg, sized) {
-    const number = this.#number(quantity, mdeg, sized);
+  #said(quantity, mdeg, sized, display) {
+    const number = this.#number(mdeg, sized, display);
     return mdeg === 0 ? number : this.#t("ui.angle", { number, way: this.#way(quantity, mdeg) });
   }
 
@@ -47,13 +47,32 @@ export class AngleWords {
   }
 
   /** A window from low to high, as exact as it was given, the way said once where it is the same: "0.50° to 1.50° top in". */
-  window(quantity, [low, high]) {
+  window(quantity, [low, high], display = this.#displayOf(quantity)) {
+    if (low === high) return this.#said(quantity, low, exact, display);
     const smallFirst = low < 0 && high <= 0 ? [high, low] : [low, high];
     const sameWay = low * high > 0 || low === 0 || high === 0;
-    if (!sameWay) return this.#t("ui.window.between", { low: this.#said(quantity, low, exact), high: this.#said(quantity, high, exact) });
+    if (!sameWay) return this.#t("ui.window.between", { low: this.#said(quantity, low, exact, display), high: this.#said(quantity, high, exact, display) });
     const way = this.#way(quantity, low < 0 || high < 0 ? -1 : 1);
-    const [from, to] = smallFirst.map((mdeg) => this.#number(quantity, mdeg, exact));
-    return low === 0 && high === 0 ? from : this.#t("ui.window.one-way", { low: from, high: to, way });
+    const [from, to] = smallFirst.map((mdeg) => this.#number(mdeg, exact, display));
+    return this.#t("ui.window.one-way", { low: from, high: to, way });
+  }
+
+  /**
+   * A window as the maker gives it: each edge as it was typed, in its own unit and at its own diameter, with degrees beside
+   * where it was not typed in degrees: "1.0 mm in to 2.5 mm in, across 381 mm (0.15° to 0.376° in)".
+   */
+  typedWindow(quantity, { low, high }) {
+    const degrees = this.window(quantity, [low.mdeg, high.mdeg], DEGREES);
+    if (low.unit === "deg" && high.unit === "deg") return degrees;
+    const typed = this.#t("ui.window.between", { low: this.#asTyped(quantity, low, high), high: this.#asTyped(quantity, high) });
+    return this.#t("ui.window.typed", { typed, degrees });
+  }
+
+  /** The diameter is said once where the other edge, said after it, has the same. */
+  #asTyped(quantity, { text, unit, mdeg, diameter_mm: diameter }, other = null) {
+    const number = withSymbol(plainEnding(text, unit), unit);
+    const said = mdeg === 0 ? number : this.#t("ui.angle", { number, way: this.#way(quantity, mdeg) });
+    return diameter && diameter !== other?.diameter_mm ? this.#t("ui.window.across", { said, diameter }) : said;
   }
 
   /** "inside" or "outside by 0.12°, too far out"; "" where the maker gives no window. */
@@ -64,8 +83,8 @@ export class AngleWords {
     return this.#t("ui.outside", { by: this.size(excess), way: this.#way(quantity, excess) });
   }
 
-  #number(quantity, mdeg, sized) {
-    const { unit, diameterMm } = this.#displayOf(quantity) ?? DEGREES;
+  #number(mdeg, sized, display) {
+    const { unit, diameterMm } = display ?? DEGREES;
     const size = unit === "deg" ? sized(mdeg) : exact(mdeg);
     return withSymbol(textFromMdeg(size, unit, diameterMm, this.#locale), unit);
   }
@@ -88,4 +107,9 @@ function readable(mdeg) {
 
 function withSymbol(number, unit) {
   return { "deg": `${number}°`, "deg-min": number, "mm": `${number} mm`, "inch": `${number}″` }[unit];
+}
+
+/** What somebody typed with its unit, without it. */
+function plainEnding(text, unit) {
+  return text.replace({ "deg": /\s*[°º]$/, "deg-min": /$/, "mm": /\s*mm$/, "inch": /\s*(?:″|"|in)$/ }[unit], "");
 }

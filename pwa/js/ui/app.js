@@ -103,9 +103,10 @@ export class App {
     this.#bar.say(text);
   }
 
-  /** Goes to a route and says there what was done here. */
+  /** Goes to a route and says there what was done here; the screen that is open already opens anew. */
   goSaying(text, route, options) {
     this.#saying = text;
+    if (hashFromRoute(route) === location.hash) this.#place = null;
     return this.go(route, options);
   }
 
@@ -132,21 +133,21 @@ export class App {
   /**
    * Saves one entry in the technician's name. Where that fails, the NOT SAVED bar comes and the screen stays as it is.
    * @param {{job: string, kind: string, slot: string|null, body: Object, photo?: Object}} content
-   * @param {{undoable?: boolean}} [options]
+   * @param {{undoable?: boolean, joined?: boolean}} [options] joined: one answer with the entry before, undone together
    * @returns {Promise<Object|null>} the entry, or null if it is not saved
    */
-  async save(content, { undoable = true } = {}) {
+  async save(content, { undoable = true, joined = false } = {}) {
     const by = this.settings.get("technician");
     try {
       const before = await this.job(content.job);
       const live = content.slot ? before.live(content.slot) : [];
       const entry = await this.phone.save({ ...content, after: live.map(({ id }) => id), by });
       this.#bar.alarm = null;
-      if (undoable) this.undo.push(entry, live);
+      if (undoable) this.undo.push(entry, live, { joined });
       return entry;
     } catch (error) {
       if (error.name !== "SaveFailed") this.phone.keepAside({ ...content, after: [], by }); // the job could not be read
-      this.#alarm(error, () => this.save(content, { undoable }));
+      this.#alarm(error, () => this.save(content, { undoable, joined }));
       return null;
     }
   }
@@ -158,8 +159,9 @@ export class App {
   }
 
   /** Takes back what one entry says. */
-  withdraw(entry) {
-    return this.save({ job: entry.job, slot: entry.slot, ...withdrawal(entry) });
+  async withdraw(entry) {
+    const { takeBack } = await import("./taken-back.js");
+    return takeBack(this, await this.job(entry.job), [{ entry, content: { job: entry.job, slot: entry.slot, ...withdrawal(entry) } }]);
   }
 
   /** Remembers where a job was left. */
@@ -176,13 +178,12 @@ export class App {
     this.#focusHeading();
   }
 
-  /** Takes back the last thing saved in this job since the program was opened. Nothing is erased: a new line is written. */
+  /** Takes back the last answer saved in this job since the program was opened. Nothing is erased: new lines are written. */
   async undoLast(job) {
-    const undoing = this.undo.pop(job);
-    if (!undoing) return this.say(this.t("ui.undo.nothing"));
-    const saved = await this.save(undoing.content, { undoable: false });
-    if (saved) await this.goSaying(this.t("ui.undo.done"), { screen: "step", job, slot: undoing.content.slot });
-    return saved;
+    const undone = this.undo.pop(job);
+    if (!undone) return this.say(this.t("ui.undo.nothing"));
+    const { takeBack } = await import("./taken-back.js");
+    return takeBack(this, await this.job(job), undone, { undoable: false });
   }
 
   /** @returns {Promise<string|null>} the id of the new job */

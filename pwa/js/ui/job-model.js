@@ -5,7 +5,7 @@
 
 import { KIND } from "../domain/entry.js";
 import { fold } from "../domain/fold.js";
-import { nextStep, stepsOf } from "../domain/checklist.js";
+import { currentRound, nextStep, stepsOf } from "../domain/checklist.js";
 
 export class JobModel {
   /**
@@ -45,6 +45,12 @@ export class JobModel {
   /** The step that is next after a slot, or the first open one. */
   next(slot = null) {
     return nextStep(this.checklist, this.fold, slot);
+  }
+
+  /** @returns {Object|null} the plan-chosen entry of this round; null while there is none, or while people differ about it */
+  get planEntry() {
+    const live = this.live(`round.${currentRound(this.fold)}.plan`);
+    return live.length === 1 && live[0].kind === KIND.PLAN_CHOSEN ? live[0] : null;
   }
 
   /** @returns {Object[]} photos about a slot */

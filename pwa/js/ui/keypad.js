@@ -29,12 +29,13 @@ export class Keypad {
     this.#t = t;
     this.#mark = mark;
     this.#onPress = onPress;
-    this.element = element("div", { class: "keypad", role: "group", "aria-label": t("ui.keypad") });
+    this.element = element("div", { class: "keypad", role: "group" });
   }
 
-  /** @param {{unit: "deg"|"deg-min"|"mm"|"inch"}} model */
-  update({ unit }) {
+  /** @param {{unit: "deg"|"deg-min"|"mm"|"inch", types: string}} model `types` names the number that the keys go into */
+  update({ unit, types }) {
     const [first, second] = UNIT_KEYS[unit];
+    this.element.setAttribute("aria-label", this.#t("ui.keypad", { types }));
     this.element.classList.toggle("plain", !first);
     const rows = [
       ...DIGITS.slice(0, 3).map((digit) => this.#insert(digit)),

@@ -21,14 +21,14 @@ export class NumberEntry {
     const { t, label, mark, units, key, start } = options;
     const errorId = freshId("number-error");
     this.#shown = element("input", {
-      type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", key, "aria-label": label, "aria-describedby": errorId,
+      type: "text", class: "target", inputmode: "none", autocomplete: "off", spellcheck: "false", key, "aria-label": label, "aria-describedby": errorId,
       on: { input: () => this.#changed(), keydown: (event) => event.key === "Enter" && options.onEnter?.() },
     });
     this.#shown.value = start.text ?? "";
     this.#unit = unitPicker(t, units, start.unit, `${key}-unit`, () => this.#changed());
     this.#error = element("p", { class: "error", id: errorId, role: "alert", key: `${key}-error` });
     const keypad = new Keypad({ t, mark, onPress: (press) => this.#pressed(press) });
-    keypad.update({ unit: "deg" });
+    keypad.update({ unit: "deg", types: label });
     this.element = element("div", { class: "angle-entry", role: "group", "aria-label": label },
       element("div", { class: "angle-shown" }, this.#shown, this.#unit), this.#error, keypad.element);
   }

@@ -44,6 +44,15 @@ function patternOf({ left, right }) {
   return left ? "left" : right ? "right" : "none";
 }
 
+/** @returns {string} "LEFT 12 meets 31, RIGHT no rings" */
+export function planInShort(t, plan) {
+  const wheel = (side) => {
+    const [inner, outer] = plan[side]?.pair ?? [];
+    return t(plan[side] ? "ui.choose.short.pair" : "ui.choose.short.none", { side: t(`ui.side.${side}`), inner, outer });
+  };
+  return plan.pairs === 0 ? t("ui.choose.short.nowhere") : SIDES.map(wheel).join(", ");
+}
+
 /** One wheel of a plan: its pair, what refuses it here, what is predicted. */
 export function wheelPart(app, plan, choice, side, refused = []) {
   const { t } = app;
@@ -88,7 +97,8 @@ export function chanceWords(t, chance) {
   return t("ui.chance", { tenths: Math.round(chance * 10) });
 }
 
-function outsideWords({ t, words }, { toe_outside: toe, camber_outside: camber }) {
+/** @returns {string} what a plan leaves outside its windows, by how much in all */
+export function outsideWords({ t, words }, { toe_outside: toe, camber_outside: camber }) {
   if (toe === 0 && camber === 0) return t("ui.choose.all-inside");
   const parts = [toe > 0 && t("ui.choose.toe-outside", { by: words.size(toe) }), camber > 0 && t("ui.choose.camber-outside", { by: words.size(camber) })];
   return parts.filter(Boolean).join(" ");

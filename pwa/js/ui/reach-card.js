@@ -11,6 +11,6 @@ export function reachCard({ app: { t }, choice }) {
     element("h2", { text: t("fitting.reach") }),
     choice.wouldReach.length === 0
       ? element("p", { text: t("fitting.reach.no-set") })
-      : choice.wouldReach.map(({ set, suits }) => remark({ name: "open", text: t(suits === false ? "fitting.reach.unsuited" : "fitting.reach.left-out", { set: set.name }) })),
+      : choice.wouldReach.map(({ set, suits }) => remark({ name: suits === false ? "refused" : "suits", text: t(suits === false ? "fitting.reach.unsuited" : "fitting.reach.left-out", { set: set.name }) })),
     element("ol", { class: "stack numbered" }, NEXT.map((step) => element("li", { text: t(`fitting.reach.${step}`) }))));
 }

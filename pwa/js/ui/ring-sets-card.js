@@ -38,7 +38,7 @@ export class RingSetsCard {
   }
 
   #verdict(suits, names) {
-    const [name, key] = suits === false ? ["refused", "no"] : suits === null ? ["open", "unknown"] : ["inside", "yes"];
+    const [name, key] = suits === false ? ["refused", "no"] : suits === null ? ["unknown", "unknown"] : ["suits", "yes"];
     return remark({ name, text: this.#app.t(`fitting.set.${key}`, { set: names }) });
   }
 

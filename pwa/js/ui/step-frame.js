@@ -82,7 +82,8 @@ export class StepFrame {
       const text = reason.text.trim();
       if (!text) return reason.refuse(t("ui.hold.reason.missing"));
       if (text.length < LEAST_REASON) return reason.refuse(t("ui.hold.reason.short", { got: text, least: LEAST_REASON }));
-      const saved = await this.#app.save({ job: job.id, kind: KIND.HOLD_OVERRIDDEN, slot: step.slot, body: { reason: text } });
+      const plan = step.panel === "consent" && { plan: job.planEntry?.id ?? null }; // gone past for this plan alone
+      const saved = await this.#app.save({ job: job.id, kind: KIND.HOLD_OVERRIDDEN, slot: step.slot, body: { reason: text, ...plan } });
       return saved && goOn();
     };
     return element("details", { class: "override" },

@@ -141,8 +141,7 @@ export class StepScreen {
   }
 
   async #undoStep() {
-    const [entry] = this.#job.live(this.#step.slot);
-    if (await this.#app.withdraw(entry)) this.#app.say(this.#app.t("ui.undo.done"));
+    await this.#app.withdraw(this.#job.live(this.#step.slot)[0]);
   }
 
   #toList() {

@@ -28,6 +28,7 @@ const PANELS = {
   "level-ride": level,
   "level-hanging": level,
   "check-readings": readings,
+  "pressures": async () => (await import("./panels/pressures-panel.js")).PressuresPanel,
   "proof": async () => (await import("./panels/proof-panel.js")).ProofPanel,
   "front-readings": readings,
   "sign": async () => (await import("./panels/sign-panel.js")).SignPanel,

@@ -9,19 +9,32 @@ import { KIND } from "../domain/entry.js";
 export class UndoStack {
   #saved = [];
 
-  /** @param {Object} entry just saved; @param {Object[]} before the live entries that it superseded */
-  push(entry, before) {
-    if (withdrawal(entry)) this.#saved.push({ entry, before });
+  /**
+   * @param {Object} entry just saved
+   * @param {Object[]} before the live entries that it superseded
+   * @param {{joined?: boolean}} [how] joined: part of the same answer as the one before, and taken back with it
+   */
+  push(entry, before, { joined = false } = {}) {
+    if (withdrawal(entry)) this.#saved.push({ entry, before, joined });
   }
 
-  /** @returns {{content: Object}|null} the entry to write, without its `after` and `by` */
+  /** @returns {{entry: Object, content: Object}[]|null} what is taken back, each with the entry to write, without its `after` and `by` */
   pop(job) {
-    const at = this.#saved.findLastIndex(({ entry }) => entry.job === job);
-    if (at < 0) return null;
-    const [{ entry, before }] = this.#saved.splice(at, 1);
-    const earlier = before.length === 1 ? { kind: before[0].kind, body: before[0].body } : withdrawal(entry);
-    return { content: { job, slot: entry.slot, ...earlier } };
+    const undone = [];
+    for (let joined = true; joined;) {
+      const at = this.#saved.findLastIndex(({ entry }) => entry.job === job);
+      if (at < 0) break;
+      const [last] = this.#saved.splice(at, 1);
+      undone.push({ entry: last.entry, content: { job, slot: last.entry.slot, ...earlier(last) } });
+      joined = last.joined;
+    }
+    return undone.length > 0 ? undone : null;
   }
+}
+
+/** What stood there before; where two people differed there was no one answer to bring back. */
+function earlier({ entry, before }) {
+  return before.length === 1 ? { kind: before[0].kind, body: before[0].body } : withdrawal(entry);
 }
 
 /**

@@ -1,8 +1,11 @@
-/** The customer's consent, recorded before anything is taken apart: findings, work, price, risks told, who said yes and how. */
+/**
+ * The customer's consent, recorded before anything is taken apart: findings, work, price, risks told, who said yes and how.
+ * It names the plan that it was given for; findings and work begin with what readings and plan say.
+ */
 
-import { currentRound } from "../../domain/checklist.js";
 import { KIND } from "../../domain/entry.js";
 import { Choices } from "../choices.js";
+import { findingsWords, workWords } from "../consent-words.js";
 import { element, fill } from "../element.js";
 import { confirmButton } from "../steps/tick-step.js";
 import { remark } from "../signal.js";
@@ -16,38 +19,65 @@ export class ConsentPanel {
   #fields = {};
   #risks;
   #how;
-  #other = element("div", { role: "status" });
+  #other = element("div", { class: "stack", role: "status" });
+  #isPrefilled = false;
 
   constructor(context) {
     this.#context = context;
-    const { app: { t }, job, step, typed } = context;
-    const kept = typed ?? job.body(step.slot, KIND.CONSENT_RECORDED) ?? {};
+    this.element = element("div", { class: "stack wide" });
+  }
+
+  async prepare() {
+    const { app: { t }, step } = this.#context;
+    const start = await this.#start();
     for (const name of TEXTS) {
       this.#fields[name] = new TextField({
         label: t(`ui.consent.${name}`), hint: t(`ui.consent.${name}.hint`), key: `consent-${name}`, lines: name !== "customer",
-        text: kept[name] ?? "", onTyping: () => this.#changed(),
+        text: start[name] ?? "", onTyping: () => this.#changed(),
       });
     }
     this.#risks = new Choices({
-      legend: t("ui.consent.risks"), key: "consent-risks", several: true, chosen: kept.risks_told ? ["told"] : [],
+      legend: t("ui.consent.risks"), key: "consent-risks", several: true, chosen: start.risks_told ? ["told"] : [],
       options: [{ id: "told", label: t("ui.consent.risks.told") }], onChange: () => this.#changed(),
     });
     this.#how = new Choices({
-      legend: t("ui.consent.how"), key: "consent-how", chosen: kept.how ?? null,
+      legend: t("ui.consent.how"), key: "consent-how", chosen: start.how ?? null,
       options: WAYS.map((id) => ({ id, label: t(`ui.consent.how.${id}`) })), onChange: () => this.#changed(),
     });
-    this.element = element("div", { class: "stack wide" },
+    fill(this.element,
       this.#other,
       step.state === "done" && remark({ name: "done", text: t("ui.consent.recorded") }),
       TEXTS.slice(0, 3).map((name) => this.#fields[name].element),
       this.#risks.element, this.#fields.customer.element, this.#how.element,
-      confirmButton(context, t("ui.consent.confirm"), () => this.#keep()));
+      confirmButton(this.#context, t("ui.consent.confirm"), () => this.#keep()));
+  }
+
+  /** What was typed; else what is kept; for a plan that nobody has agreed to, its own words and a yes still to be given. */
+  async #start() {
+    const { job, step, typed } = this.#context;
+    const given = job.entries.findLast(({ kind }) => kind === KIND.CONSENT_RECORDED)?.body ?? {};
+    if (typed || step.state !== "open") return typed ?? given;
+    this.#isPrefilled = Boolean(job.planEntry);
+    return { price: given.price, customer: given.customer, ...(await this.#fromPlan()) };
+  }
+
+  async #fromPlan() {
+    const { app, job } = this.#context;
+    const chosen = job.planEntry?.body;
+    if (!chosen) return {};
+    const sets = await app.phone.ringSets();
+    const nameOf = (id) => sets.find((set) => set.id === id)?.name ?? id;
+    return { findings: findingsWords(app, chosen.input), work: workWords(app, chosen.plan, nameOf) };
   }
 
   update(context) {
     this.#context = { ...this.#context, ...context };
-    const { app: { t }, step: { warning } } = this.#context;
-    fill(this.#other, warning && remark({ name: "warning", text: t(`warning.${warning}`), key: warning }));
+    const { app: { t }, step: { warning }, job, typed } = this.#context;
+    const isBehind = typed && typed.plan !== job.planEntry?.id;
+    fill(this.#other,
+      warning && remark({ name: "warning", text: t(`warning.${warning}`), key: warning }),
+      isBehind && remark({ name: "warning", text: t("fitting.consent.plan-changed"), key: "consent-behind" }),
+      this.#isPrefilled && element("p", { text: t("fitting.consent.prefilled") }));
   }
 
   get primary() {
@@ -61,7 +91,8 @@ export class ConsentPanel {
   }
 
   #changed() {
-    this.#context.draft.write(this.#typed());
+    const { draft, job } = this.#context;
+    draft.write({ ...this.#typed(), plan: job.planEntry?.id ?? null });
   }
 
   async #keep() {
@@ -71,8 +102,7 @@ export class ConsentPanel {
     if (empty) return this.#fields[empty].refuse(app.t("ui.text.missing"));
     if (!typed.risks_told) return this.#ask(this.#risks, "ui.consent.risks.missing");
     if (!typed.how) return this.#ask(this.#how, "ui.consent.how.missing");
-    const [plan] = job.live(`round.${currentRound(job.fold)}.plan`); // the one that the customer agrees to
-    const body = { ...typed, plan: plan?.id ?? null };
+    const body = { ...typed, plan: job.planEntry?.id ?? null }; // the one that the customer agrees to
     if (!(await app.save({ job: job.id, kind: KIND.CONSENT_RECORDED, slot: step.slot, body }))) return undefined;
     await draft.drop();
     return goOn();

@@ -17,7 +17,7 @@ import { element, fill } from "../element.js";
 import { PlanChoice } from "../plan-choice.js";
 import { codesOf } from "../fit-words.js";
 import { needsInWords } from "../need-words.js";
-import { planCard } from "../plan-card.js";
+import { planCard, planInShort } from "../plan-card.js";
 import { PlanMaps } from "../plan-maps.js";
 import { reachCard } from "../reach-card.js";
 import { RingSetsCard } from "../ring-sets-card.js";
@@ -34,6 +34,10 @@ export class PlanPanel {
   #aims = null;
   #aimsDraft;
   #parts = {};
+  /** The pairs of the recommended plan that has been in view: what nobody has seen is not taken. */
+  #seen = null;
+  #watch = null;
+  #hasLooked = false;
 
   constructor(context) {
     this.#context = context;
@@ -55,6 +59,7 @@ export class PlanPanel {
       aims: new AimsCard({ app, onChange: (aims) => this.#aimAt(aims) }),
       rules: element("div", {}),
     };
+    window.addEventListener("scroll", () => this.#look(), { capture: true, once: true }); // of the page or of the part of it that scrolls
   }
 
   update(context) {
@@ -78,7 +83,34 @@ export class PlanPanel {
     if (this.#chosen() && this.#isCurrent()) return { key: "next", label: t("ui.step.next"), press: goOn };
     const [best] = this.#choice.result.plans;
     if (SIDES.some((side) => this.#gate(best)[side].length > 0)) return null;
-    return { key: "choose-recommended", label: t("ui.choose.take-recommended"), press: () => this.#take(best) };
+    if (this.#seen !== pairsOf(best)) return { key: "see-recommended", label: t("ui.choose.see-recommended"), press: () => this.#see() };
+    return { key: "choose-recommended", label: t("ui.choose.take-recommended", { plan: planInShort(t, best) }), press: () => this.#take(best) };
+  }
+
+  /** Once somebody has looked further, the plan counts as seen when its chance comes into view. */
+  #watchBest(best) {
+    this.#watch?.disconnect();
+    this.#watch = new IntersectionObserver((changes) => {
+      if (!changes.some(({ isIntersecting }) => isIntersecting)) return;
+      this.#watch.disconnect();
+      this.#seen = pairsOf(best);
+      this.#context.app.frame();
+    }, { threshold: 0.5 });
+    if (this.#hasLooked) this.#look();
+  }
+
+  #look() {
+    this.#hasLooked = true;
+    if (this.#bestChance) this.#watch?.observe(this.#bestChance);
+  }
+
+  #see() {
+    this.#look();
+    this.#bestChance.closest(".plan").scrollIntoView({ block: "start" });
+  }
+
+  get #bestChance() {
+    return this.#parts.plans.querySelector(".chance");
   }
 
   /** Everything anew, after readings, windows, wishes or the chosen plan have changed. */
@@ -120,6 +152,7 @@ export class PlanPanel {
       result.advice.includes("out-of-reach") && reachCard({ app, choice: this.#choice }),
       element("h2", { text: t("ui.choose.recommended") }),
       this.#card(best));
+    if (this.#seen !== pairsOf(best)) this.#watchBest(best);
     fill(others, more.length > 0 && element("h2", { text: t("ui.choose.others") }), more.map((plan) => this.#card(plan)));
     return maps.update({ plan: this.#tried ?? best, choice: this.#choice });
   }
@@ -214,6 +247,11 @@ export class PlanPanel {
     await this.#aimsDraft.drop();
     return true;
   }
+}
+
+/** What makes a plan another one for the person who takes it: rings where, and which marks meet. */
+function pairsOf(plan) {
+  return JSON.stringify(SIDES.map((side) => plan[side] && [plan[side].ring_set, plan[side].pair]));
 }
 
 /** Alike whatever the order of keys, as the server may hand an entry back with its keys sorted. */

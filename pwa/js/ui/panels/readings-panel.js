@@ -86,8 +86,8 @@ export class ReadingsPanel {
 
   async #keep(ask, angle) {
     const { app, job } = this.#context;
-    for (const content of this.#asks.contents(job, ask, angle)) {
-      if (!(await app.save({ job: job.id, ...content }))) return false;
+    for (const [at, content] of this.#asks.contents(job, ask, angle).entries()) {
+      if (!(await app.save({ job: job.id, ...content }, { joined: at > 0 }))) return false;
     }
     const now = await app.job(job.id);
     this.#context = { ...this.#context, job: now };

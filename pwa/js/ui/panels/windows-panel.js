@@ -100,8 +100,10 @@ export class WindowsPanel {
   }
 
   #openHigh(each, low, lowDraft) {
+    const { t, words } = this.#context.app;
     return this.#open(each, "high", this.#keptWindow(each)?.high, {
       check: (high) => this.#refusal(each, low, high),
+      doubt: (high) => (high.mdeg === low.mdeg ? t("ui.window.single.doubt", { angle: words.say(each.quantity, low.mdeg) }) : ""),
       keep: async (high) => {
         if (!(await this.#keep(each, makeWindow(low, high, each.quantity)))) return false;
         await lowDraft.drop();
@@ -110,11 +112,11 @@ export class WindowsPanel {
     });
   }
 
-  async #open(each, edge, kept, { keep, check }) {
+  async #open(each, edge, kept, { keep, check, doubt }) {
     const { app, job } = this.#context;
     const { t } = app;
     this.#ask = await new AngleAsk({
-      app, keep, check, kept, quantity: each.quantity, side: each.side, purpose: "window",
+      app, keep, check, doubt, kept, quantity: each.quantity, side: each.side, purpose: "window",
       draftKey: `${job.id}.${each.slots[0]}.${edge}`,
       title: t(`ui.window.${edge}`, { what: each.name(t) }),
       hint: t(`ui.window.${edge}.${each.quantity}`),
@@ -127,8 +129,8 @@ export class WindowsPanel {
   /** @returns {Promise<boolean>} whether every slot of the window is saved */
   async #keep(each, limits) {
     const { app, job } = this.#context;
-    for (const slot of each.slots) {
-      if (!(await app.save({ job: job.id, kind: KIND.FIELD_SET, slot, body: { value: limits } }))) return false;
+    for (const [at, slot] of each.slots.entries()) {
+      if (!(await app.save({ job: job.id, kind: KIND.FIELD_SET, slot, body: { value: limits } }, { joined: at > 0 }))) return false;
     }
     this.#leave();
     return true;
