@@ -29,6 +29,8 @@ def main(arguments: list[str]) -> int:
     verb.add_argument("file", help="the backup; one of a SQLite store fits a PostgreSQL, and the other way round")
     verb = verbs.add_parser("export", help="write all job sheets as JSON; the format is described in server/export.py")
     verb.add_argument("file", nargs="?", help="a new file (default: standard output)")
+    verb = verbs.add_parser("import", help="take in a phone's file or an export, of any size, as the desk does")
+    verb.add_argument("file", help="what a phone saved of what it could not send, or what `export` wrote")
     verbs.add_parser("check", help="read every entry and photo and say how the store stands")
     chosen = parser.parse_args(arguments)
     if chosen.verb == "setup":

@@ -109,6 +109,11 @@ CATALOGUE = {
         " Photos: at most {photo_mb} MB; take the picture again at a lower resolution."
         " Files from a phone: {import_mb} MB.",
     ),
+    "too-many-bodies": (
+        429,
+        "This sender has {most} bodies on their way already, the most that are read at once. Nothing of this one was"
+        " stored. Send it again when the others are through.",
+    ),
     "photo-name": (
         404,
         "A photo's address ends in its SHA-256, 64 digits from 0-9 and a-f. Check the address.",

@@ -8,9 +8,11 @@ import base64
 import binascii
 import json
 import uuid
+from collections import Counter
 
 from server import pictures
 from server.accept import take
+from server.backup import Progress
 from server.errors import Problem
 from server.limits import MOST_ENTRIES
 from server.store import Database, audit_lines, entries, imports, photos, shops
@@ -21,29 +23,53 @@ EXPORT_FORMAT = 1
 _LONGEST_TIME = 40  # characters
 
 
-def take_in(database: Database, exported, by: str, address: str, now_ms: int) -> str:
-    """Take in a file, as parsed JSON, and return the id under which its outcome is kept. Problem: `not-an-export`."""
+def take_in(
+    database: Database, exported, by: str, address: str, now_ms: int, progress: Progress = lambda _done, _total: None
+) -> str:
+    """Take in a file, as parsed JSON, and return the id under which its outcome is kept. Problem: `not-an-export`.
+
+    Phones are served between its parts; what is cut off half-way is taken in whole by a second time.
+    """
     _check(exported)
-    batch, file_id = exported["entries"], str(uuid.uuid4())
+    batch, named = exported["entries"], exported["photos"]
     device = exported.get("device") if is_uuid(exported.get("device")) else str(uuid.uuid4())
-    results = []
-    with database.transaction() as connection:
-        last_seq = entries.take_turn(connection)
-        pairing = shops.add_pairing(connection, f"File taken in by {by}", now_ms, by)
-        for start in range(0, len(batch), MOST_ENTRIES):
-            last_seq = entries.take_turn(connection) if start else last_seq
-            part = batch[start : start + MOST_ENTRIES]
-            taken = take(connection, pairing, device, part, last_seq, now_ms)
-            results += [_with_job(result, entry) for result, entry in zip(taken, part, strict=True)]
-        row = {"id": file_id, "at_ms": now_ms, "by": by, "device": device, "exported_at": exported["exported_at"]}
-        imports.add(connection, row | {"outcome": "{}", "left_over": json.dumps(exported.get("rescued") or [])})
-        imports.bind(connection, pairing, file_id, now_ms)
-    pictures_taken = [_take_photo(database, pairing, photo, now_ms) for photo in exported["photos"]]
+    file_id, pairing = _open(database, exported, device, by, now_ms)
+    results, pictures_taken = [], []
+    for start in range(0, len(batch), MOST_ENTRIES):
+        part = batch[start : start + MOST_ENTRIES]
+        with database.transaction() as connection:
+            taken = take(connection, pairing, device, part, entries.take_turn(connection), now_ms)
+        results += [_with_job(result, entry) for result, entry in zip(taken, part, strict=True)]
+        progress(len(results), len(batch) + len(named))
+    for photo in named:
+        pictures_taken.append(_take_photo(database, pairing, photo, now_ms))
+        progress(len(batch) + len(pictures_taken), len(batch) + len(named))
     with database.transaction() as connection:
         imports.set_outcome(connection, file_id, json.dumps({"entries": results, "photos": pictures_taken}))
         about = f"{len(results)} entries, {len(pictures_taken)} photos"
         audit_lines.add(connection, "file-imported", by, address, about, now_ms)
     return file_id
+
+
+def _open(database: Database, exported: dict, device: str, by: str, now_ms: int) -> tuple[str, str]:
+    """Note the file, with what it holds beside entries and photos; return (its id, the pairing that stands for it)."""
+    file_id = str(uuid.uuid4())
+    row = {"id": file_id, "at_ms": now_ms, "by": by, "device": device, "exported_at": exported["exported_at"]}
+    with database.transaction() as connection:
+        pairing = shops.add_pairing(connection, f"File taken in by {by}", now_ms, by)
+        imports.add(connection, row | {"outcome": "{}", "left_over": json.dumps(exported.get("rescued") or [])})
+        imports.bind(connection, pairing, file_id, now_ms)
+    return file_id, pairing
+
+
+def counts_of(outcome: dict) -> list[tuple[str, str, int]]:
+    """Return (entries or photos, verdict, how many) of what became of a file."""
+    found = Counter((what, part["verdict"]) for what, parts in outcome.items() for part in parts)
+    return [(what, verdict, number) for (what, verdict), number in found.items()]
+
+
+def refused_of(outcome: dict) -> list[dict]:
+    return [part for parts in outcome.values() for part in parts if part["verdict"] == "refused"]
 
 
 def _with_job(result: dict, entry) -> dict:

@@ -3,7 +3,18 @@
 The file names photos without their bytes; they are in a backup, or come from the phones.
 """
 
+from server.api.bodies import read_json
+from server.errors import Problem
+
 PROGRAM = "tapermark"
+
+
+def read_file(raw: bytes):
+    """Return the content of a phone's file, or of an export in that form. Problem: `not-an-export`."""
+    try:
+        return as_phone_file(read_json(raw))
+    except Problem as problem:
+        raise Problem("not-an-export", why=problem.text.partition(".")[0]) from None
 
 
 def as_phone_file(exported):

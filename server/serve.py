@@ -10,6 +10,7 @@ import os
 import socket
 import sys
 import threading
+import time
 from contextlib import suppress
 from datetime import UTC, datetime
 
@@ -21,7 +22,8 @@ from server import certificate, config, create_app
 from server.addresses import is_loopback
 from server.store import Unreachable, shops
 
-_THREADS = 32  # a slow body holds one of them
+_THREADS = 32  # a slow body holds one of them; slow_bodies.py says how many of whom
+_VANISHED = {"TCP_KEEPIDLE": 30, "TCP_KEEPINTVL": 10, "TCP_KEEPCNT": 3}  # s of silence, s between asking, how often
 _M_MMAP_THRESHOLD = -3  # of glibc's malloc.h
 _LARGE_BLOCK = 1_000_000  # bytes
 _SECONDS_TO_FINISH = 2  # then a worker that still waits for a slow body is ended
@@ -60,6 +62,7 @@ def make_app():
     """Return the application, in the worker process."""
     _end_with_parent()
     _give_memory_back()
+    threading.Thread(target=_ask_after_silent_clients, daemon=True).start()
     return create_app()
 
 
@@ -74,6 +77,28 @@ def _end_with_parent() -> None:
         os._exit(0)
 
     threading.Thread(target=watch, daemon=True).start()
+
+
+def _ask_after_silent_clients() -> None:
+    """Have the system end connections whose other end has vanished; a phone out of reach would hold a thread for ever.
+
+    On Linux a connection takes over the options of the socket that listens; granian opens it, in this process.
+    """
+    if sys.platform != "linux":
+        return
+    while not (listening := [fd for fd in map(int, os.listdir("/proc/self/fd")) if _listens(fd)]):
+        time.sleep(0.05)
+    for fd in listening:
+        with socket.socket(fileno=os.dup(fd)) as own:
+            own.setsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE, 1)
+            for name, number in _VANISHED.items():
+                own.setsockopt(socket.IPPROTO_TCP, getattr(socket, name), number)
+
+
+def _listens(fd: int) -> bool:
+    with suppress(OSError), socket.socket(fileno=os.dup(fd)) as own:
+        return bool(own.getsockopt(socket.SOL_SOCKET, socket.SO_ACCEPTCONN))
+    return False
 
 
 def _give_memory_back() -> None:

@@ -4,6 +4,7 @@ Results go to standard output, progress and refusals to standard error; the exit
 wrong.
 """
 
+import json
 import sys
 import time
 from contextlib import contextmanager
@@ -14,9 +15,12 @@ from server import config
 from server.backup import Trouble, make_backup
 from server.check import check
 from server.context import clock_ms
+from server.errors import Problem
 from server.export import export
+from server.import_file import counts_of, refused_of, take_in
+from server.import_jobs import read_file
 from server.restore import COMMAND_LINE, restore
-from server.store import FAULTS, Database, Unreachable, audit_lines
+from server.store import FAULTS, Database, Unreachable, audit_lines, imports
 
 _SAY_EVERY_S = 1
 
@@ -75,6 +79,21 @@ def run_export(file: str | None) -> int:
     return 0
 
 
+def run_import(file: str) -> int:
+    exported = read_file(Path(file).read_bytes())
+    with _store() as database:
+        file_id = take_in(database, exported, COMMAND_LINE, "", clock_ms(), Progress("import"))
+        with database.transaction() as connection:
+            row = imports.find(connection, file_id)
+    outcome = json.loads(row.outcome)
+    for what, verdict, number in counts_of(outcome):
+        print(f"{what}, {verdict}: {number}")
+    for part in (refused := refused_of(outcome)):
+        print(f"refused: {part.get('id') or part.get('sha256') or 'no name'}: {part['text']}", file=sys.stderr)
+    print(f"The desk shows it, with what was never saved as entries, at /desk/import/{file_id}")
+    return 1 if refused else 0
+
+
 @contextmanager
 def _store():
     """Open the store that is there; none is made by looking at it."""
@@ -99,12 +118,13 @@ def run(verb: str, file: str | None) -> int:
     try:
         if verb == "check":
             return run_check()
-        return {"backup": run_backup, "restore": run_restore, "export": run_export}[verb](file)
-    except (Trouble, Unreachable) as trouble:
+        verbs = {"backup": run_backup, "restore": run_restore, "export": run_export, "import": run_import}
+        return verbs[verb](file)
+    except (Trouble, Unreachable, Problem) as trouble:
         print(f"{verb}: {trouble}", file=sys.stderr)
     except FAULTS as error:
         why = " ".join(str(getattr(error, "orig", error)).split())
-        print(f"{verb}: the database stopped it: {why}. Nothing was changed; mend that.", file=sys.stderr)
+        print(f"{verb}: the database stopped it: {why}. Mend that, then try again.", file=sys.stderr)
     except FileExistsError as error:
         print(f"{verb}: {error.filename} is there already. Choose another name.", file=sys.stderr)
     except OSError as error:

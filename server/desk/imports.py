@@ -5,12 +5,12 @@ import json
 from flask import g, redirect, request, url_for
 
 from server import gate
-from server.api.bodies import read_json
 from server.context import database, now_ms
 from server.desk.page import page
-from server.errors import Problem
-from server.import_file import take_in
-from server.import_jobs import as_phone_file
+from server.errors import MEGABYTE, Problem
+from server.import_file import counts_of, refused_of, take_in
+from server.import_jobs import read_file
+from server.limits import LARGEST_IMPORT
 from server.store import imports
 
 blueprint = gate.desk_blueprint("imports", __name__, least="office")
@@ -21,7 +21,7 @@ _MOST_SHOWN = 100
 def show_all():
     with database().transaction() as connection:
         rows = imports.newest(connection, _MOST_SHOWN)
-    return page("imports.html", rows=rows)
+    return page("imports.html", rows=rows, most_mb=LARGEST_IMPORT // MEGABYTE)
 
 
 @blueprint.post("/import")
@@ -30,11 +30,7 @@ def take():
     file = request.files.get("file")
     if file is None or not file.filename:
         raise Problem("not-an-export", why="no file was chosen")
-    try:
-        exported = read_json(file.read())
-    except Problem as problem:
-        raise Problem("not-an-export", why=problem.text.partition(".")[0]) from None
-    file_id = take_in(database(), as_phone_file(exported), g.person.name, gate.address(), now_ms())
+    file_id = take_in(database(), read_file(file.read()), g.person.name, gate.address(), now_ms())
     return redirect(url_for("imports.show_one", file_id=file_id), 303)
 
 
@@ -46,17 +42,8 @@ def show_one(file_id: str):
     if row is None:
         raise Problem("no-such-import")
     outcome, left_over = json.loads(row.outcome), json.loads(row.left_over)
-    refused = [part for parts in outcome.values() for part in parts if part["verdict"] == "refused"]
-    return page("import.html", row=row, counts=_counts(outcome), refused=refused, left_over=_lines(left_over))
-
-
-def _counts(outcome: dict) -> list[tuple[str, str, int]]:
-    """Return (entries or photos, verdict, how many)."""
-    counts: dict[tuple[str, str], int] = {}
-    for what, parts in outcome.items():
-        for part in parts:
-            counts[what, part["verdict"]] = counts.get((what, part["verdict"]), 0) + 1
-    return [(what, verdict, number) for (what, verdict), number in counts.items()]
+    counts, refused = counts_of(outcome), refused_of(outcome)
+    return page("import.html", row=row, counts=counts, refused=refused, left_over=_lines(left_over))
 
 
 def _lines(left_over) -> list[str]:

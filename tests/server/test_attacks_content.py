@@ -1,6 +1,7 @@
 """The attack list, part two: what is brought along. Script as text, paths, bombs, polyglots, bodies too large or deep.
 
-Slow bodies are in test_environment.py, which has the real server; single entries and photos in their own files.
+Slow bodies are in test_slow_bodies.py and, with the real server, in test_environment.py; single entries and photos in
+their own files.
 """
 
 import hashlib
@@ -17,6 +18,7 @@ from server.limits import LARGEST_ENTRIES_BODY, LARGEST_IMPORT, LARGEST_PHOTO
 from tests.live_server import ROOT
 from tests.server.desks import HTTPS, PASSWORD, Desk, FarPhone
 from tests.server.phones import problem
+from tests.server.ring_forms import fields
 
 SCRIPT = "<img src=x onerror=alert(1)>\"'{{999*1009}}<script>alert(2)</script>"
 SHORT_SCRIPT = "<script>alert(3)</script>"  # where at most 40 characters are taken
@@ -51,6 +53,15 @@ def test_script_in_every_text_field_of_the_desk_is_shown_as_text(owner, shop_app
                         content_type="multipart/form-data")  # fmt: skip
     assert shows_as_text(owner.get(answer.location).text)
     assert SHORT_SCRIPT not in owner.get("/desk/import").text + owner.get(answer.location).text
+
+
+def test_script_in_a_ring_sets_fields_and_in_a_search_is_shown_as_text(owner):
+    """Kept, and refused with what was typed still in its field."""
+    made = owner.post("/desk/rings/new", fields(name=SCRIPT[:60]))
+    refused = owner.post("/desk/rings/new", fields(**{"name": SCRIPT[:60], "inner.marks": SCRIPT}))
+    pages = [refused.text, *(owner.get(path).text for path in (made.location, "/desk/rings/", f"/desk/?find={SCRIPT}"))]
+    assert (made.status_code, refused.status_code) == (303, 422)
+    assert [shows_as_text(page) for page in pages] == [True] * len(pages)
 
 
 def test_the_name_of_the_shop_is_text_too(make_shop_app, tmp_path):

@@ -1,14 +1,22 @@
 """The start: the environment's script, a port that is taken, a clean stop, and nothing left behind."""
 
+import json
+import selectors
+import shutil
 import socket
 import subprocess
 import sys
 import time
+import urllib.request
+import uuid
+from collections import Counter
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
 
 from server import environment
+from server.limits import MOST_BODIES
 from server.serve import _THREADS
 from tests.live_server import LiveServer, free_port
 
@@ -119,22 +127,80 @@ def test_a_killed_server_leaves_its_port_free(live):
     pytest.fail("something still listens")
 
 
-def test_strangers_with_slow_bodies_do_not_hold_the_server_up(live):
-    """More clients than there are threads send one byte and wait. Nobody may come in by these requests, so each is
-    answered without its body; others are served, and the server stops. (A paired phone's slow body does hold a thread.)
+@pytest.fixture
+def own_live(fresh_store, tmp_path):
+    """A server process on the test's own copy of it."""
+    shutil.copytree(fresh_store, tmp_path / "store")
+    with LiveServer(tmp_path / "store") as server:
+        yield server
+
+
+@pytest.fixture
+def connections():
+    with ExitStack() as stack:
+        yield stack
+
+
+def paired(server):
+    """A browser that the demo shop has paired: the headers of its writes."""
+    with urllib.request.urlopen(f"{server.url}/api/session", timeout=LIMIT_S) as answer:
+        cookie = answer.headers["Set-Cookie"].partition(";")[0]
+        return {"Cookie": cookie, "X-CSRFToken": json.load(answer)["csrf"], "Content-Type": "application/json"}
+
+
+def stall(server, path, headers):
+    """Begin to send a body, and wait."""
+    client = socket.create_connection(("127.0.0.1", server.port), timeout=LIMIT_S)
+    lines = {"Host": "127.0.0.1", "Content-Length": "100000"} | headers
+    head = "".join(f"{name}: {text}\r\n" for name, text in lines.items())
+    client.sendall(f"POST {path} HTTP/1.1\r\n{head}\r\n{{".encode())
+    return client
+
+
+def answered(clients, number):
+    """The first bytes of the answers of so many of them, as soon as these have come."""
+    codes = Counter()
+    with selectors.DefaultSelector() as waiting:
+        for client in clients:
+            waiting.register(client, selectors.EVENT_READ)
+        while codes.total() < number and (ready := waiting.select(LIMIT_S)):
+            for key, _ in ready:
+                codes[key.fileobj.recv(12)] += 1
+                waiting.unregister(key.fileobj)
+    return codes
+
+
+def are_asked_after(server, clients):
+    """Tell whether the system has a timer on each connection that ends it when its other end is gone (Linux)."""
+    ports, established, keep_alive = {client.getsockname()[1] for client in clients}, "01", "02"
+    rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()[1:]]
+    ends = [(int(row[1][-4:], 16), int(row[2][-4:], 16), row[3], row[5][:2]) for row in rows]
+    ours = [(state, timer) for here, there, state, timer in ends if here == server.port and there in ports]
+    return {timer for state, timer in ours if state == established} == {keep_alive}
+
+
+def test_who_stalls_bodies_holds_up_nobody_else(own_live, connections):
+    """Cause: 32 stalled bodies of one paired browser held every thread; nobody else was answered any more.
+
+    A phone, and a stranger whose form is read for its token: most of their bodies are refused unread at once.
     """
-    slow = []
-    for _ in range(_THREADS + 8):
-        client = socket.create_connection(("127.0.0.1", live.port), timeout=LIMIT_S)
-        client.sendall(b"POST /api/entries HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Length: 1000000\r\n\r\n{")
-        slow.append(client)
-    assert {client.recv(12) for client in slow} == {b"HTTP/1.1 400"}
-    assert live._answers()
+    a_phone, a_form = paired(own_live), {"Content-Type": "application/x-www-form-urlencoded"}
+    for path, headers in (("/api/entries", a_phone), ("/desk/sign-in", a_form)):
+        ours = [connections.enter_context(stall(own_live, path, headers)) for _ in range(_THREADS + 8)]
+        assert answered(ours, _THREADS + 8 - MOST_BODIES) == {b"HTTP/1.1 429": _THREADS + 8 - MOST_BODIES}
+    body = json.dumps({"device": str(uuid.uuid4()), "since": None, "entries": []}).encode()
+    request = urllib.request.Request(f"{own_live.url}/api/entries", body, paired(own_live))
+    with urllib.request.urlopen(request, timeout=LIMIT_S) as answer:
+        assert answer.status == 200, "another phone syncs meanwhile"
+    assert are_asked_after(own_live, ours) or sys.platform != "linux"
     start = time.monotonic()
-    live.stop()
+    own_live.stop()
     assert time.monotonic() - start < LIMIT_S
-    for client in slow:
-        client.close()
+
+
+def test_strangers_without_a_token_are_answered_without_their_bodies(live, connections):
+    clients = [connections.enter_context(stall(live, "/api/entries", {})) for _ in range(_THREADS + 8)]
+    assert answered(clients, _THREADS + 8) == {b"HTTP/1.1 400": _THREADS + 8}
 
 
 @pytest.mark.parametrize("port", ["0", "70000", "x"])

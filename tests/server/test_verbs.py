@@ -9,7 +9,9 @@ from sqlalchemy import insert, update
 from server.__main__ import main
 from server.erase import erase_job
 from server.store import schema
+from tests.server.demo_desk import DemoDesk
 from tests.server.phones import Phone
+from tests.server.test_import import exported, photo_entry
 from tests.server.test_photos import attach, encoded, keep, name_of
 
 
@@ -173,3 +175,40 @@ def test_long_work_says_how_far_it_has_come(run, app, monkeypatch):
         shares = [int(share) for share in re.findall(rf"{verb}: (\d+) %", run(verb)[2])]
         assert shares == sorted(shares)
         assert verb == "check" or shares[-1] == 100
+
+
+def test_import_takes_in_what_the_desk_would_and_says_what_became_of_it(run, app, phone, job, tmp_path, monkeypatch):
+    """Cause: a file beyond the desk's limit of an upload could not be taken in at all."""
+    monkeypatch.setattr("server.verbs._SAY_EVERY_S", 0)
+    content = encoded()
+    kept = [phone.entry(job) for _ in range(3)] + [photo_entry(phone, job, content)]
+    file = tmp_path / "tapermark-not-sent.json"
+    file.write_text(json.dumps(exported(phone, [*kept, phone.entry(job, n=-3)], [content], rescued=["half typed"])))
+    status, out, err = run("import", file)
+    assert status == 1, "one entry is refused"
+    assert out.startswith("entries, accepted: 4\nentries, refused: 1\nphotos, accepted: 1\n")
+    assert "import: 83 %" in err
+    assert re.search(r"import: 100 %\nrefused: [0-9a-f-]{36}: The entry has a field .* n: expected", err)
+    page = DemoDesk(app).get(out.split()[-1])
+    assert "by the command line of the server" in page.text
+    assert "half typed" in page.text
+    assert {entry["id"] for entry in Phone(app).sync_all()} == {entry["id"] for entry in kept}
+    file.write_text(json.dumps(exported(phone, kept)))
+    status, out, _ = run("import", file)
+    assert (status, out.split("\n")[0]) == (0, "entries, already: 4")
+
+
+def test_import_reads_what_export_writes(run, phone, job, tmp_path):
+    sent = phone.entry(job)
+    phone.sync([sent])
+    assert run("export", tmp_path / "e.json")[0] == 0
+    assert run("import", tmp_path / "e.json")[1].startswith("entries, already: 1\n")
+
+
+@pytest.mark.parametrize("content", ["", "[]", "{"])
+def test_import_of_something_else_takes_in_nothing(run, app, tmp_path, content):  # noqa: ARG001 the store must be there
+    (tmp_path / "x.json").write_text(content)
+    status, out, err = run("import", tmp_path / "x.json")
+    assert (status, out) == (1, "")
+    assert err.startswith("import: The file is not what a phone saves")
+    assert run("import", tmp_path / "nothing.json")[2].startswith(f"import: {tmp_path / 'nothing.json'}: No such file")
