@@ -106,5 +106,5 @@ class Trace:
         return sorted(self._live, key=lambda entry: self._texts.order(entry["slot"]))
 
     def _row(self, slot: str, entry: dict, what: str | None = None) -> dict:
-        line = self._sheet.words.line(entry) | {"title": self._sheet.words.title_of(slot)}
+        line = self._sheet.words.line(entry) | {"title": self._sheet.words.title_of(slot, entry)}
         return line if what is None else line | {"what": what}

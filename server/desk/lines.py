@@ -1,9 +1,11 @@
 """One entry of a job sheet as a line: what it says in words, who wrote it, when by the phone and by the server."""
 
 from server.desk import words
+from server.desk.phone_words import say
 from server.desk.records import Record
 from server.desk.texts import Texts
 from server.figures import QUANTITIES, SIDES, Figures
+from server.fold import fold
 
 ERASED = "erased"
 
@@ -13,6 +15,7 @@ class Lines:
 
     def __init__(self, records: list[Record], set_names: dict[str, str], texts: Texts, figures: Figures):
         self._records = {record.entry["id"]: record for record in records}
+        self._plans = [record for record in records if record.entry["kind"] == "plan-chosen"]
         self._set_names, self._texts, self._figures = set_names, texts, figures
 
     def line(self, entry: dict) -> dict:
@@ -28,17 +31,29 @@ class Lines:
         }
 
     def title(self, entry: dict) -> str:
-        return entry["kind"] if entry["slot"] == entry["id"] else self.title_of(entry["slot"])
+        return entry["kind"] if entry["slot"] == entry["id"] else self.title_of(entry["slot"], entry)
 
-    def title_of(self, slot: str) -> str:
-        """Return the title of a slot, with the marks that the plan of its round has for its wheel."""
-        number, side, _ = self._texts.place(slot)
-        body = self._figures.plan_body(number)
-        fitted = body["plan"][side] if body and side else None
+    def title_of(self, slot: str, entry: dict | None = None) -> str:
+        """Return the title of a slot, with the marks that its wheel had in the plan under which `entry` was written."""
+        fitted = self._fitted(slot, entry)
         if fitted is None:
             return self._texts.title(slot)
         inner, outer = fitted["pair"]
         return self._texts.title(slot, {"ringSet": self._set_name(fitted), "inner": inner, "outer": outer})
+
+    def _fitted(self, slot: str, entry: dict | None = None) -> dict | None:
+        """Return what the plan has for the wheel of a slot: that of then, or else the one that holds."""
+        number, side, _ = self._texts.place(slot)
+        body = (entry and self._plan_then(entry, f"round.{number}.plan")) or self._figures.plan_body(number)
+        return body["plan"][side] if body and side else None
+
+    def _plan_then(self, entry: dict, slot: str) -> dict | None:
+        """Return the plan that an entry names; for one that names none, the plan that held when it came here."""
+        seq, named = self._records[entry["id"]].seq, entry["body"].get("plan")
+        plans = [plan for plan in self._plans if plan.entry["slot"] == slot]
+        known = [plan.entry for plan in plans if plan.entry["id"] == named]
+        held = Figures(fold(known or [plan.entry for plan in plans if plan.seq < seq])).only(slot, "plan-chosen")
+        return held and held["body"]
 
     def _set_name(self, fitted: dict) -> str:
         return self._set_names.get(fitted["ring_set"], fitted["ring_set"])
@@ -47,11 +62,11 @@ class Lines:
         body = entry["body"]
         match entry["kind"]:
             case "step-done":
-                return "hold confirmed" if body.get("hold") else "done"
+                return self._done(entry)
             case "step-undone":
-                return "taken back"
+                return say("ui.answer.undone")
             case "hold-overridden":
-                return f"passed over, because: {body['reason'] or ERASED}"
+                return say("ui.step.overridden", reason=body["reason"] or ERASED)
             case "field-set":
                 return self._field(entry)
             case "reading-taken":
@@ -62,6 +77,13 @@ class Lines:
                 return "; ".join(f"{side}: {self.pair_in(body, side)}" for side in SIDES)
         return entry["kind"]
 
+    def _done(self, entry: dict) -> str:
+        number, side, _ = self._texts.place(entry["slot"])
+        holding = self._figures.plan_body(number)
+        is_earlier = holding and side and self._fitted(entry["slot"], entry) != holding["plan"][side]
+        done = "hold confirmed" if entry["body"].get("hold") else say("ui.step.state.done")
+        return f"{done}, under an earlier plan" if is_earlier else done
+
     def pair_in(self, body: dict, side: str) -> str:
         """Say what a plan does at a wheel; a later round leaves a wheel closed, with whatever is in it."""
         opened = body.get("open")
@@ -71,12 +93,11 @@ class Lines:
 
     def pair(self, fitted: dict | None) -> str:
         if fitted is None:
-            return "no rings"
+            return say("report.no-rings")
         i, j = fitted["pair"]
         camber, toe = fitted["effect"]
-        name = self._set_name(fitted)
-        moves = f"moves the wheel {words.angle(camber, 'camber')}, {words.angle(toe, 'toe')}"
-        return f"{name}: inner {i} meets outer {j}, at the top; {moves}"
+        meets = say("ui.pair", set=self._set_name(fitted), inner=i, outer=j)
+        return f"{meets}; moves the wheel {words.angle(camber, 'camber')}, {words.angle(toe, 'toe')}"
 
     def _field(self, entry: dict) -> str:
         slot, given = entry["slot"], entry["body"]["value"]

@@ -113,7 +113,7 @@ def _words(reading) -> str:
 
 
 def _standing(reading, windows: dict) -> str:
-    said = [(q, words.standing(mdeg, windows[q])) for mdeg, q in zip(reading, QUANTITIES, strict=True)]
+    said = [(q, words.standing(mdeg, windows[q], q)) for mdeg, q in zip(reading, QUANTITIES, strict=True)]
     return "; ".join(f"{quantity} {stands}" for quantity, stands in said if stands)
 
 

@@ -75,8 +75,12 @@ class Sheet:
     def _angle_row(self, name: str, key, quantity: str, columns: list[dict]) -> dict:
         edges = self.figures.window(key)
         cells = [
-            {"angle": words.angle(column.get(key), quantity), "standing": words.standing(column.get(key), edges)}
-            for column in columns
+            {
+                "angle": words.angle(mdeg, quantity),
+                "standing": words.standing(mdeg, edges, quantity),
+                "is_outside": words.outside(mdeg, edges) != 0,
+            }
+            for mdeg in (column.get(key) for column in columns)
         ]
         return {"name": name, "window": words.window(edges, quantity), "cells": cells}
 
@@ -119,7 +123,7 @@ class Sheet:
                 continue
             number, _, step = self._texts.place(slot)
             group = groups.setdefault((number, step.split(".")[0]), [])
-            group += [{"title": self.words.title_of(slot), **self.words.line(entry)} for entry in self._slots[slot]]
+            group += [{"title": self.words.title(entry), **self.words.line(entry)} for entry in self._slots[slot]]
         return [
             {"title": self._texts.stage(stage) + (f", round {number}" if number > 1 else ""), "lines": lines}
             for (number, stage), lines in groups.items()
@@ -138,14 +142,18 @@ class Sheet:
 
     @property
     def consents(self) -> list[dict]:
-        return [self.words.line(e) | {"body": e["body"]} for e in self._slots.get("consent", [])]
+        """What holds now; where the hold was gone past for a changed plan, also the consent given before."""
+        live = self._slots.get("consent", [])
+        passed = {id_ for entry in live if entry["kind"] == "hold-overridden" for id_ in entry["after"]}
+        before = [record.entry for record in self.records if record.entry["id"] in passed]
+        return [self.words.line(e) | {"body": e["body"]} for e in [*before, *live]]
 
     @property
     def photos(self) -> list[dict]:
         return [
             self.words.line(entry)
             | {
-                "about": self.words.title_of(entry["body"].get("about") or "photo"),
+                "about": self.words.title_of(entry["body"].get("about") or "photo", entry),
                 "sha256": entry["body"]["sha256"],
                 "here": entry["body"]["sha256"] in self._held,
                 "erased": entry.get("erased") is True,
@@ -164,10 +172,10 @@ class Sheet:
 
     @property
     def gone_past(self) -> list[dict]:
-        """Every hold that was passed over and is still, in the checklist's order, with its reason."""
+        """Every hold that was gone past and is still, in the checklist's order, with its reason."""
         live = [entry for slot in sorted(self._slots, key=self._texts.order) for entry in self._slots[slot]]
         passed = [entry for entry in live if entry["kind"] == "hold-overridden"]
-        return [{"title": self.words.title_of(entry["slot"]), **self.words.line(entry)} for entry in passed]
+        return [{"title": self.words.title(entry), **self.words.line(entry)} for entry in passed]
 
     @property
     def reopenings(self) -> list[dict]:

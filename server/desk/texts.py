@@ -6,6 +6,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from server.desk import field_words
+from server.desk.phone_words import messages
 
 _ROUND = re.compile(r"round\.(\d+)\.")
 _WINDOWS = {
@@ -13,7 +14,6 @@ _WINDOWS = {
     "window.thrust": "Window of the thrust angle", "window.cross-camber": "Window of cross camber",
     "window.source": "Source of the windows",
 }  # fmt: skip
-_UNITS = {"nm": "N m", "lbf-ft": "lbf ft"}  # of a torque; what the checklist itself asks for has its words there
 _PLACE = re.compile(r"\{(\w+)\}")
 _NOT_KNOWN = "?"
 _SIDE = re.compile(r"\.(left|right)(?=\.|$)")
@@ -88,7 +88,7 @@ class Texts:
 
     def _quantity(self, given: dict) -> str:
         unit = given.get("unit") or ""
-        unit = self._messages.get(f"unit.{unit}") or (_UNITS.get(unit, unit) if isinstance(unit, str) else unit)
+        unit = self._messages.get(f"unit.{unit}") or messages().get(f"ui.unit.{unit}", unit)
         words = f"{given['text']} {unit}".strip()
         if given.get("angle_deg"):
             words += f" and {given['angle_deg']} degrees"

@@ -4,16 +4,23 @@ from datetime import UTC, datetime
 from fractions import Fraction
 
 from calc.units import round_half_away, text_from_mdeg
+from server.desk.phone_words import say
 
-# quantity -> (positive way, negative way), as on the phone
+# quantity -> (positive way, negative way), as in pwa/js/ui/quantity.js
 _WAYS = {
-    "camber": ("top out", "top in"),
+    "camber": ("top-out", "top-in"),
     "toe": ("in", "out"),
     "total-toe": ("in", "out"),
-    "thrust": ("to the right", "to the left"),
-    "cross-camber": ("left more", "left less"),
+    "thrust": ("right", "left"),
+    "cross-camber": ("more", "less"),
 }
-STATES = {"open": "○ Open", "stopped": "■ Stopped", "signed": "✓ Signed", "erased": "□ Erased"}
+STATES = {
+    "open": f"○ {say('ui.state.open')}",
+    "stopped": "■ Stopped",
+    "signed": f"✓ {say('ui.state.signed')}",
+    "erased": "□ Erased",
+}
+_SURE = 0.95  # beyond this, and below the rest of it, an estimate is no number any more, as in pwa/js/ui/plan-card.js
 
 
 def degrees(mdeg: float) -> str:
@@ -24,19 +31,30 @@ def degrees(mdeg: float) -> str:
 def angle(mdeg: float | None, quantity: str) -> str:
     """Return such as "0.33° in", with its sign: without it "in" reads as inches. A thrust may end in half a mdeg."""
     if mdeg is None:
-        return "not read"
+        return say("report.not-read")
     if mdeg == 0:
         return f"{degrees(0)}°"
-    return f"{degrees(mdeg)}° {_WAYS[quantity][mdeg < 0]}"
+    return f"{degrees(mdeg)}° {_way(mdeg, quantity)}"
 
 
-def standing(mdeg: float | None, window: list[int] | None) -> str:
-    """Return "inside", "outside by 0.12°", or nothing where there is no reading or no window."""
+def _way(mdeg: float, quantity: str) -> str:
+    return say(f"ui.said.{_WAYS[quantity][mdeg < 0]}")
+
+
+def outside(mdeg: float | None, window: list[int] | None) -> float:
+    """Return how far outside its window an angle is, with its sign; 0 inside and where one of the two is missing."""
+    if mdeg is None or window is None:
+        return 0
+    low, high = window
+    return mdeg - high if mdeg > high else min(mdeg - low, 0)
+
+
+def standing(mdeg: float | None, window: list[int] | None, quantity: str) -> str:
+    """Return "inside", "outside by 0.12°, too far out", or nothing where there is no reading or no window."""
     if mdeg is None or window is None:
         return ""
-    low, high = window
-    outside = max(low - mdeg, mdeg - high, 0)
-    return f"outside by {degrees(outside)}°" if outside else "inside"
+    excess = outside(mdeg, window)
+    return say("ui.outside", by=f"{degrees(excess)}°", way=_way(excess, quantity)) if excess else say("ui.inside")
 
 
 def window(edges: list[int] | None, quantity: str) -> str:
@@ -47,10 +65,11 @@ def window(edges: list[int] | None, quantity: str) -> str:
 
 def chance(share: float) -> str:
     """Return such as "about 9 in 10"; never certain, never hopeless, for a number that is an estimate."""
-    tenths = round_half_away(Fraction(share) * 10)
-    if tenths >= 10:
-        return "more than 9 in 10"
-    return f"about {tenths} in 10" if tenths else "less than 1 in 10"
+    if share > _SURE:
+        return say("ui.chance.high")
+    if share < 1 - _SURE:
+        return say("ui.chance.low")
+    return say("ui.chance", tenths=round_half_away(Fraction(share) * 10))
 
 
 def server_time(ms: int) -> str:

@@ -103,6 +103,23 @@ def test_ticked_steps_name_ring_set_and_marks_of_their_own_round(phone, job):
         assert not re.search(r"\{\w+\}", shown)
 
 
+def test_a_ticked_step_keeps_the_marks_of_the_plan_that_it_was_ticked_under(phone, second_phone, job):
+    """Cause: after another choice, the steps of the first one showed marks that nobody had lined up."""
+    wheels = [{"ring_set": "demo-54", "pair": pair, "effect": [664, -322]} for pair in ([12, 31], [7, 40])]
+    bodies = [{"plan": plan(wheel, None), "input": {}} for wheel in wheels]
+    first, second = (phone.entry(job, "plan-chosen", body, "round.1.plan") for body in bodies)
+    second["after"] = [first["id"]]
+    lined_up = phone.entry(job, "step-done", {"hold": False}, STEPS[1])
+    offline = second_phone.entry(job, "step-done", {"hold": False, "plan": first["id"]}, STEPS[2])
+    phone.sync([first, lined_up, second])
+    second_phone.sync([offline])  # ticked under the first plan, sent after the second
+    for shown in (page(phone, job), page(phone, f"{job}/history")):
+        assert "Line up inner 12 with outer 31, and paint the top there. (left) done, under an earlier plan" in shown
+        assert "Rings in: 12 meets 31, at the top, faces as drawn. (left) done, under an earlier plan" in shown
+    phone.sync([phone.entry(job, "step-done", {"hold": False}, STEPS[2], after=[offline["id"]])])
+    assert "Rings in: 7 meets 40, at the top, faces as drawn. (left) done Ines" in page(phone, job)
+
+
 def test_a_step_without_one_agreed_plan_names_no_marks_and_shows_no_placeholder(phone, job):
     phone.sync([phone.entry(job, "step-done", {"hold": False}, step) for step in STEPS])
     assert "Rings in: ? meets ?, at the top, faces as drawn. (left)" in page(phone, job)
@@ -152,7 +169,7 @@ def test_a_step_that_the_checklist_does_not_know_is_shown_by_its_id(phone, job):
 
 def test_an_override_shows_its_reason(phone, job):
     phone.sync([phone.entry(job, "hold-overridden", {"reason": "the camera would not open"}, "fit.right.witness-line")])
-    assert "passed over, because: the camera would not open" in page(phone, job)
+    assert "Gone past without confirming: the camera would not open" in page(phone, job)
 
 
 def test_two_answers_are_both_shown_and_flagged_in_the_list(phone, second_phone, job):
@@ -198,7 +215,9 @@ def test_stop_reopening_and_holds_gone_past_stand_near_the_top_with_their_reason
     top = shown[: shown.index("Before and after, in degrees")]
     assert re.search(r"Stopped, reopened Stopped: .* Awaited: a bearing Ines Tavell, 2026", top)
     assert "Reopened, because: the bearing came Ines Tavell, 2026" in top
-    assert re.search(r"Holds gone past .*\(right\) passed over, because: no room for the camera Ines Tavell", top)
+    assert re.search(
+        r"Holds gone past .*\(right\) Gone past without confirming: no room for the camera Ines Tavell", top
+    )
 
 
 def test_a_job_without_stop_or_hold_gone_past_has_no_such_section(phone, measured):

@@ -14,7 +14,7 @@ ROOT = Path(__file__).resolve().parent.parent.parent
     ("mdeg", "quantity", "expected"),
     [(0, "toe", "0.00°"), (330, "toe", "0.33° in"), (-5, "camber", "0.005° top in"),
      (-37.5, "thrust", "0.038° to the left"),
-     (1000, "cross-camber", "1.00° left more"), (None, "toe", "not read")],
+     (1000, "cross-camber", "1.00° more on the left"), (None, "toe", "not read")],
 )  # fmt: skip
 def test_angles_in_words(mdeg, quantity, expected):
     assert words.angle(mdeg, quantity) == expected
@@ -22,7 +22,7 @@ def test_angles_in_words(mdeg, quantity, expected):
 
 @pytest.mark.parametrize(
     ("share", "expected"),
-    [(0, "less than 1 in 10"), (0.05, "about 1 in 10"), (0.93, "about 9 in 10"), (0.96, "more than 9 in 10")],
+    [(0, "less than 1 in 20"), (0.06, "about 1 in 10"), (0.93, "about 9 in 10"), (0.96, "more than 19 in 20")],
 )
 def test_a_chance_is_never_said_to_be_certain(share, expected):
     assert words.chance(share) == expected

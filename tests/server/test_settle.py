@@ -98,11 +98,11 @@ def test_the_trace_names_holds_sources_parts_and_overrides(app, phone, job):
         phone.entry(job, "step-done", {"hold": False}, "fit.left.pilot"),
     ])  # fmt: skip
     shown = DemoDesk(app).words(f"/desk/jobs/{job}/trace")
-    holds = shown[shown.index("Holds ") : shown.index("Holds passed over")]
+    holds = shown[shown.index("Holds ") : shown.index("Holds gone past")]
     assert "hold confirmed Jonah Brask 2026-11-25 08:30 +01:00 2026-09-21 14:13 UTC" in holds
     assert "photo taken Ines Tavell" in holds
-    over = shown[shown.index("Holds passed over") : shown.index("Windows and torque")]
-    assert "passed over, because: camera broken" in over
+    over = shown[shown.index("Holds gone past") : shown.index("Windows and torque")]
+    assert "Gone past without confirming: camera broken" in over
     assert "78 N m, from: sheet 12" in shown
     assert "data sheet 7" in shown
     assert "the maker gives none" in shown

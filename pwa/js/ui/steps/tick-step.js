@@ -1,5 +1,6 @@
 /** A line to be ticked. A hold is confirmed by a button of its own, away from the place of the next action. */
 
+import { currentRound } from "../../domain/checklist-slots.js";
 import { KIND } from "../../domain/entry.js";
 import { button, element } from "../element.js";
 import { shape } from "../shape.js";
@@ -25,7 +26,9 @@ export class TickStep {
 
   async #done() {
     const { app, job, step, goOn } = this.#context;
-    const saved = await app.save({ job: job.id, kind: KIND.STEP_DONE, slot: step.slot, body: { hold: step.hold } });
+    const [plan] = step.wheel ? job.live(`round.${currentRound(job.fold)}.plan`) : []; // the one whose marks the step showed
+    const body = plan ? { hold: step.hold, plan: plan.id } : { hold: step.hold };
+    const saved = await app.save({ job: job.id, kind: KIND.STEP_DONE, slot: step.slot, body });
     if (saved) goOn();
   }
 }
