@@ -23,6 +23,7 @@ TEXTS = {
     "vehicle.load": "Empty",
     "vehicle.tank": "Half",
     "base.equipment": "Four-head set in bay 2",
+    "choose.parts-lot": "Hub bolts B-8, lot 12",
     "fit.wrench": "Wrench 3, checked in May",
 }
 NUMBERS = {"vehicle.odometer": "84210", "vehicle.arch-gap": "31", "vehicle.tyre-radius": "316", "fit.bolt-turns": "9"}

@@ -44,8 +44,10 @@ test("parts at hand over all rounds, what is still to order, equipment and wrenc
     ...BASE, plan(1, pair(12, 31), null), field("choose.single-use", { "rings": "at-hand", "seal": "to-order", "bearing": "not-needed" }),
     plan(2, pair(12, 32), null), field("round.2.choose.single-use", { "rings": "not-needed", "hub-bolts": "at-hand" }),
     field("base.equipment", "Four heads, checked 2026-01-10"), field("fit.wrench", "Wrench 3, checked 2026-02-01"),
+    field("choose.parts-lot", "bolts 7-31"), field("prepare.left.ring-lot", "R2"), field("round.2.prepare.left.ring-lot", "R9"),
   ]);
   deepEqual([made.at_hand, made.to_order], [["rings", "hub-bolts"], ["seal"]]);
+  deepEqual(made.lots, [{ side: null, text: "bolts 7-31" }, { side: "left", text: "R2" }, { side: "left", text: "R9" }]);
   deepEqual([made.equipment, made.wrench], ["Four heads, checked 2026-01-10", "Wrench 3, checked 2026-02-01"]);
 });
 

@@ -123,3 +123,6 @@ def check_kept_once(desk, server: LiveServer, job: str) -> None:
     numbers = sorted(entry["n"] for entry in entries)
     assert numbers == list(range(1, len(numbers) + 1))
     assert {"consent-recorded", "plan-chosen", "job-signed"} <= {entry["kind"] for entry in entries}
+    plans = {entry["id"] for entry in entries if entry["kind"] == "plan-chosen"}
+    at_wheels = [e for e in entries if e["kind"] == "step-done" and re.search(r"\.(left|right)\.", e["slot"])]
+    assert {entry["body"].get("plan") for entry in at_wheels} == plans, "a tick at a wheel names its plan"

@@ -95,6 +95,8 @@ def test_the_trace_names_holds_sources_parts_and_overrides(app, phone, job):
         phone.entry(job, "field-set", {"value": "data sheet 7"}, "window.source"),
         phone.entry(job, "field-set", {"value": None}, "window.thrust"),
         phone.entry(job, "field-set", {"value": {"rings": "at-hand"}}, "choose.single-use"),
+        phone.entry(job, "field-set", {"value": "R-31, lot 7"}, "prepare.left.ring-lot"),
+        phone.entry(job, "field-set", {"value": "bolts B-8, lot 12"}, "choose.parts-lot"),
         phone.entry(job, "step-done", {"hold": False}, "fit.left.pilot"),
     ])  # fmt: skip
     shown = DemoDesk(app).words(f"/desk/jobs/{job}/trace")
@@ -106,5 +108,6 @@ def test_the_trace_names_holds_sources_parts_and_overrides(app, phone, job):
     assert "78 N m, from: sheet 12" in shown
     assert "data sheet 7" in shown
     assert "the maker gives none" in shown
-    parts = shown[shown.index("Parts, lots") :]
-    assert "Ines Tavell" in parts[: parts.index("Signed")]
+    parts = shown[shown.index("Parts, lots") : shown.index("Signed")]
+    assert "Part and lot numbers of the new parts bolts B-8, lot 12 Ines Tavell" in parts
+    assert "Part and lot number of these two rings (left) R-31, lot 7 Ines Tavell" in parts

@@ -13,13 +13,14 @@ const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber",
 const FACTS = ["vehicle.registration", "vehicle.description", "vehicle.vin", "vehicle.odometer", "vehicle.complaint"];
 /** Warnings that tell the customer of work still to do. */
 const TOLD = ["front-not-done", "calibration-due", "complaint-differs", "tyres-unequal", "ride-height-out"];
+const LOT = /^(?:round\.\d+\.)?(?:prepare\.(left|right)\.ring-lot|choose\.parts-lot)$/;
 const MOST_PHOTOS = 6;
 const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
 
 /**
  * @param {{checklist: object, fold: object, entries: object[]}} job
  * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front, rounds,
- *   fitted: {left, right}, at_hand, to_order, equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
+ *   fitted: {left, right}, at_hand, to_order, lots: [{side, text}], equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
  */
 export function reportOf({ checklist, fold, entries }) {
   const steps = stepsOf(checklist, fold);
@@ -40,6 +41,7 @@ export function reportOf({ checklist, fold, entries }) {
     fitted: Object.fromEntries(SIDES.map((side) => [side, fittedAt(fold, side)])),
     at_hand: list ? list.items.filter((item) => parts[item] === "at-hand") : [],
     to_order: list ? list.items.filter((item) => parts[item] === "to-order") : [],
+    lots: lotsOf(fold),
     equipment: fieldOf(fold, "base.equipment") ?? null,
     wrench: fieldOf(fold, "fit.wrench") ?? null,
     torque: fieldOf(fold, "fit.torque") ?? null,
@@ -55,6 +57,15 @@ function partsOf(fold) {
   const items = [...new Set(lists.flatMap(Object.keys))];
   const best = (item) => ["at-hand", "to-order", "not-needed"].find((state) => lists.some((each) => each[item] === state));
   return Object.fromEntries(items.map((item) => [item, best(item)]));
+}
+
+/** Part and lot numbers as typed in every round: of the rings at a wheel, or of the other parts (side null). */
+function lotsOf(fold) {
+  return Object.keys(fold.slots).sort().flatMap((slot) => {
+    const found = LOT.exec(slot);
+    const text = found && fieldOf(fold, slot);
+    return text ? [{ side: found[1] ?? null, text }] : [];
+  });
 }
 
 function rowsOf(fold) {

@@ -86,10 +86,12 @@ function pairWords({ app: { t }, report, setOf }, side) {
 function worked({ app: { t }, report }) {
   const names = (items) => items.map((item) => t(`single-use.${item}`)).join("; ");
   const { torque } = report;
+  const lots = report.lots.map(({ side, text }) => (side ? t("report.wheel", { side: t(`ui.side.${side}`), what: text }) : text));
   return element("section", {},
     element("h2", { text: t("report.with") }),
     element("ul", {},
       report.at_hand.length > 0 && element("li", { key: "report-parts", text: t("report.at-hand", { parts: names(report.at_hand) }) }),
+      lots.length > 0 && element("li", { key: "report-lots", text: t("report.lots", { lots: lots.join("; ") }) }),
       element("li", { key: "report-equipment", text: t("report.equipment", { equipment: report.equipment ?? t("report.not-noted") }) }),
       hasRings(report) && element("li", { key: "report-wrench", text: t("report.wrench", { wrench: report.wrench ?? t("report.not-noted") }) }),
       hasRings(report) && torque && element("li", { text: t("report.torque", { torque: `${torque.text} ${t(`ui.unit.${torque.unit}`)}`, source: torque.source }) })));
