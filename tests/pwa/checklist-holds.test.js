@@ -10,6 +10,17 @@ const HOLDS_OF_THE_VEHICLE = [
   "vehicle.pair-removed", "vehicle.removal-pedal",
 ];
 
+/** Those of a pair that comes out again. */
+const HOLDS_OF_LATER_ROUNDS = ["fit.pair-out", "fit.hub-back", "fit.bare-bolts"];
+
+test("old rings, a ring left in and bolts too long each keep the hub open in a later round", () => {
+  const job = new Job().workUntil("check.result").add("round.2.plan", "plan-chosen", { plan: { left: null, right: null }, open: ["left"] });
+  for (const [hold, locked] of [["pair-out", "faces"], ["hub-back", "bare-bolts"], ["bare-bolts", "bolts-by-hand"]].map((ids) => ids.map((id) => `round.2.fit.left.${id}`))) {
+    job.workUntil(hold);
+    equal(stepAt(job, locked).lockedBy, hold);
+  }
+});
+
 test("an unconfirmed hold locks what follows, in its stage and in later ones", () => {
   const job = new Job().workUntil("vehicle.pair-fitted");
   equal(stepAt(job, "vehicle.pair-fitted").state, "open");
@@ -45,7 +56,7 @@ test("every hold in turn locks the step that matters behind it", () => {
     equal(stepAt(job, locked).lockedBy, hold, locked);
     ok(stepAt(job.confirm(stepAt(job, hold)), locked).lockedBy !== hold, `${locked} is freed`);
   }
-  const known = [...Object.keys(behind), ...HOLDS_OF_THE_VEHICLE].sort();
+  const known = [...Object.keys(behind), ...HOLDS_OF_THE_VEHICLE, ...HOLDS_OF_LATER_ROUNDS].sort();
   deepEqual(checklist.stages.flatMap(({ steps }) => steps).filter(({ hold }) => hold).map(({ id }) => id).sort(), known);
 });
 

@@ -43,6 +43,23 @@ test("two different plans are no plan until a person settles it", () => {
   equal(stateOfStage(job, "fit"), "waiting");
 });
 
+test("in a next round the old pair comes out first, then the rings are got ready; a wheel that gets none is closed bare", () => {
+  const job = new Job().workUntil("check.result").add("round.2.plan", "plan-chosen", { plan: { left: PLANNED, right: null }, open: ["left", "right"] });
+  const slots = slotsOf(job).filter((slot) => slot.startsWith("round.2."));
+  const order = ["fit.left.last-bolts", "fit.left.pair-out", "prepare.left.marks-meet", "prepare.left.whole", "fit.left.faces", "fit.left.rings-in", "fit.left.wheel-on",
+    "fit.right.last-bolts", "fit.right.pair-out", "fit.right.faces", "fit.right.hub-back", "fit.right.bare-bolts", "fit.right.tightened", "fit.right.wheel-on", "check.readings"];
+  deepEqual(slots.filter((slot) => order.includes(slot.replace("round.2.", ""))).map((slot) => slot.replace("round.2.", "")), order);
+  for (const id of ["top-marked", "rings-in", "witness-line", "touches", "position-seen"]) ok(!slots.includes(`round.2.fit.right.${id}`), id);
+  ok(!slots.some((slot) => slot.startsWith("round.2.prepare.right.")), "nothing to line up where no rings go in");
+  equal(stepAt(job, "round.2.prepare.left.marks-meet").state, "locked", "not while the old pair sits there");
+  job.workUntil("round.2.fit.left.pair-out");
+  equal(stepAt(job, "round.2.prepare.left.marks-meet").lockedBy, "round.2.fit.left.pair-out");
+  job.workUntil("round.2.prepare.left.whole").field("round.2.prepare.left.whole", "cracked");
+  equal(stepAt(job, "round.2.fit.left.faces").lockedFor, "refusal", "a cracked ring keeps the hub off");
+  job.field("round.2.prepare.left.whole", "whole").workUntil();
+  deepEqual(missing(checklist, job.fold), []);
+});
+
 test("mark numbers and ring set of the wheel's pair go with the step", () => {
   const job = new Job().plan(1, PLANNED, { ...PLANNED, pair: [3, 4] });
   deepEqual(stepAt(job, "prepare.left.marks-meet").params, { inner: 12, outer: 31, ringSet: "demo-54", letter: "L" });

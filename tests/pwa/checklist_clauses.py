@@ -51,7 +51,12 @@ SAFETY_ORDER = [
     ("hub carried before the hub bolts", "fit.hub-supported", "fit.hub-bolts"),
     ("stuck hub eased while bolts hold it", "fit.hub-bolts", "fit.hub-free"),
     ("last bolts only after the hub is free", "fit.hub-free", "fit.last-bolts"),
+    ("an earlier round's rings out when the hub is free", "fit.last-bolts", "fit.pair-out"),
+    ("an earlier round's rings out before anything goes in", "fit.pair-out", "fit.rings-in"),
     ("faces flat before the rings", "fit.faces", "fit.rings-in"),
+    ("faces flat before the bare hub goes back", "fit.faces", "fit.hub-back"),
+    ("no ring left in before the bolts", "fit.hub-back", "fit.bare-bolts"),
+    ("bolts of the bare stack before they go in", "fit.bare-bolts", "fit.bolts-by-hand"),
     ("pilot seen before the rings", "fit.pilot", "fit.rings-in"),
     ("lead joined before the hub closes", "fit.lead-joined", "fit.bolts-by-hand"),
     ("touching pipe looked for before closing", "fit.touches", "fit.bolts-by-hand"),
@@ -86,7 +91,7 @@ HOLDS = {
     "vehicle.pair-fitted", "vehicle.removal-agreed", "vehicle.removal-chocked", "vehicle.removal-stands",
     "vehicle.removal-hub-carried", "vehicle.pair-removed", "vehicle.removal-pedal", "choose.consent",
     "prepare.last-look", "fit.top-marked", "fit.chocked", "fit.supported", "fit.hub-supported", "fit.hub-free",
-    "fit.faces", "fit.pilot", "fit.edge-whole", "fit.witness-line", "fit.line-bled", "fit.pedal",
+    "fit.faces", "fit.pilot", "fit.edge-whole", "fit.witness-line", "fit.line-bled", "fit.pedal", "fit.pair-out", "fit.hub-back", "fit.bare-bolts",
 }  # fmt: skip
 
 # Where a word of the clause must be said out loud: step, part, pattern in English.
@@ -117,6 +122,10 @@ SAID = [
     ("fit.hub-free", "detail", "No heat near sensor or seal"),
     ("fit.hub-free", "caution", "slide hammer"),
     ("fit.last-bolts", "title", "two bolts out by hand"),
+    ("fit.pair-out", "title", "both of them"),
+    ("fit.pair-out", "caution", "second pair"),
+    ("fit.hub-back", "title", "No ring left in"),
+    ("fit.bare-bolts", "caution", "bottom"),
     ("fit.line-bled", "title", "Maker's fluid.*bled.*no leak"),
     ("fit.faces", "title", "straightedge"),
     ("fit.edge-eased", "title", "never through the ring"),

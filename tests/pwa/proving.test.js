@@ -6,7 +6,7 @@ import { nextRound } from "/js/domain/next-round.js";
 import { prove } from "/js/domain/prove.js";
 import { proveInputOf } from "/js/domain/proving.js";
 import { cutRingsServe } from "/js/domain/cut-rings.js";
-import { fittedAt, lastCheck, openIn, roundsOf } from "/js/domain/rounds.js";
+import { fittedAt, lastCheck, openIn, roundsOf, wheelsOf } from "/js/domain/rounds.js";
 import { planWith, choose } from "/js/domain/choose.js";
 import { effectMdeg, placedPair, turnedOver } from "/js/domain/tilt.js";
 import { deepEqual, equal, fixture, near, ok, test, throws } from "./harness.js";
@@ -102,7 +102,7 @@ test("a second pass starts from the check less what is really in, and is the bes
   const { plan, input, less } = next("second", ["left"]);
   less.left.forEach((mdeg, at) => near(mdeg, reversed[at], 1));
   BASE.left.forEach((mdeg, at) => near([input.wheels.left.camber, input.wheels.left.toe][at], mdeg, 1));
-  deepEqual([input.wheels.left.rings, input.wheels.right.rings, plan.right], ["yes", "no", null]);
+  deepEqual([input.wheels.left.rings, input.wheels.right.rings, plan.right], ["auto", "no", null]);
   const [camber, toe] = plan.predicted.left;
   ok(camber >= -1500 && camber <= -500 && toe >= 0 && toe <= 200, "the opened wheel comes inside");
 });
@@ -116,6 +116,18 @@ test("a round that is begun keeps where it starts from, also when its base is as
   deepEqual([fittedAt(f, "left").round, fittedAt(f, "right").round, fittedAt(f, "right").pair], [2, 1, PAIR.right]);
   equal(lastCheck(f).left.camber, body.plan.predicted.left[0]);
   equal(lastCheck(fold([...AFTER_FIRST, planned(2, body)])).left.camber, CHECK.left[0], "not read yet: the round before");
+});
+
+test("a second pass may want no rings where a pair sits: then it comes out, and the check is compared with none", () => {
+  const inside = [-1000, 100];
+  const settled = [...WINDOWS, reading("base.left.1", inside), reading("base.right.1", inside)];
+  const started = [...settled, planned(1, { plan: planWith(INPUT, [TABLE], FITTED), input: INPUT }), ...readAgain(1, inside.map((mdeg, at) => mdeg + PLAN.left.effect[at]), inside)];
+  const body = nextRound(fold(started), 1, { kind: "second", open: ["left"], causes: {}, tables: [TABLE] });
+  deepEqual([body.plan.left, body.plan.predicted.left], [null, inside]);
+  const f = fold([...started, planned(2, body), ...readAgain(2, inside, inside)]);
+  deepEqual(wheelsOf(f, 2), { "rings": [], "old-pair": ["left"], "bare": ["left"], "work": ["left"] });
+  deepEqual([fittedAt(f, "left"), fittedAt(f, "left", 1).pair, fittedAt(f, "right").pair], [null, PAIR.left, PAIR.right]);
+  equal(proveInputOf(f, 2, "left", known), null, "no rings to weigh causes for");
 });
 
 const withBolts = (clocks) => {

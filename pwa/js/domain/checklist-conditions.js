@@ -5,9 +5,12 @@
  *   {"field": step id, "is": [values]}   holds once the answer is one of these
  *   {"field": step id, "not": [values]}  holds unless the answer is one of these: while it is unknown the step is shown,
  *                                        so that a caution is never hidden by a question nobody answered
- *   {"plan": "rings"}                    some wheel gets rings in this round
+ *   {"plan": "rings"}                    the wheel gets rings in this round; asked for the whole vehicle: some wheel does
+ *   {"plan": "work"}                     the wheel is opened in this round
+ *   {"plan": "old-pair"}                 the pair of an earlier round comes out there
+ *   {"plan": "bare"}                     it is opened and gets no rings: the pair comes out, and nothing goes in
  *   {"any": [conditions]}
- * @param {{valueOf: (id: string) => *, hasRings: boolean}} facts
+ * @param {{valueOf: (id: string) => *, isPlanned: (what: string) => boolean}} facts
  * @throws {Error} for a condition of another form: the checklist is ours, so that is a bug
  */
 export function allHold(conditions = [], facts) {
@@ -16,7 +19,7 @@ export function allHold(conditions = [], facts) {
 
 function holds(condition, facts) {
   if (condition.any) return condition.any.some((inner) => holds(inner, facts));
-  if (condition.plan === "rings") return facts.hasRings;
+  if (condition.plan) return facts.isPlanned(condition.plan);
   if (condition.is) return condition.is.includes(facts.valueOf(condition.field));
   if (condition.not) return !condition.not.includes(facts.valueOf(condition.field));
   throw new Error(`checklist condition: expected "is", "not", "any" or "plan", got ${JSON.stringify(condition)}`);

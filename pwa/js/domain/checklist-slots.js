@@ -1,4 +1,4 @@
-// Which slot a checklist step has in a round and at a wheel, and which wheels get rings in it.
+// Which slot a checklist step has in a round and at a wheel, and what that round does at which wheels.
 // Pure. It knows nothing of answers, holds or screens.
 
 import { KIND } from "./entry.js";
@@ -31,6 +31,40 @@ export function planOf(fold, round) {
 export function wheelsWithRings(fold, round) {
   const body = planOf(fold, round);
   return body && SIDES.filter((side) => body.plan[side]);
+}
+
+/**
+ * @returns {{ring_set: string, pair: number[], effect: number[], round: number, table: string|undefined}|null} the pair that
+ *   the plans up to a round put at a wheel; null: none, or taken out again
+ */
+export function fittedAt(fold, side, round = currentRound(fold)) {
+  for (let n = round; n >= 1; n -= 1) {
+    const body = planOf(fold, n);
+    const fitted = body?.plan[side];
+    if (fitted) return { ...fitted, round: n, table: body.tables?.[fitted.ring_set] };
+    if (body?.open?.includes(side)) return null;
+  }
+  return null;
+}
+
+/** @returns {string[]} the wheels that are opened in a round; in a round that does not say, those that get rings */
+export function openIn(fold, round) {
+  const body = planOf(fold, round);
+  return body?.open ?? SIDES.filter((side) => body?.plan[side]);
+}
+
+/**
+ * What is done at which wheels in a round; null while there is no single plan.
+ * @returns {{"rings": string[], "old-pair": string[], "bare": string[], "work": string[]}|null} rings go in; the pair of an earlier round
+ *   comes out; it comes out and none goes in; the wheel is opened at all
+ */
+export function wheelsOf(fold, round) {
+  const rings = wheelsWithRings(fold, round);
+  if (!rings) return null;
+  const open = openIn(fold, round);
+  const old = SIDES.filter((side) => open.includes(side) && fittedAt(fold, side, round - 1));
+  const bare = old.filter((side) => !rings.includes(side));
+  return { rings, "old-pair": old, bare, "work": SIDES.filter((side) => rings.includes(side) || bare.includes(side)) };
 }
 
 /**

@@ -3,24 +3,27 @@
 
 import { answerOf } from "./checklist-answers.js";
 import { allHold } from "./checklist-conditions.js";
-import { currentRound, inWorkingOrder, planOf, slotOf, wheelsWithRings } from "./checklist-slots.js";
+import { currentRound, inWorkingOrder, planOf, slotOf, wheelsOf, wheelsWithRings } from "./checklist-slots.js";
 
 export { currentRound, wheelsWithRings };
 
 /** What is written on the rings of a wheel, in every language. */
 const LETTER = { left: "L", right: "R" };
 
+/** Rings that sit at the axle are got ready only once they are out. */
+const OLD_PAIR_OUT = "fit.pair-out";
+
 /**
  * The steps of a job in working order, those that do not apply left out.
  * @param {object} checklist parsed checklist.json
  * @param {object} fold of the job (fold.js)
- * @param {{round?: number}} [at] the current round unless given
- * @returns {object[]} {stage, id, slot, wheel, type, hold, required, always, remembered, gate, caution, format, units, panel, shows, items,
+ * @param {{round?: number, names?: Object<string, string>}} [at] the current round unless given; names of the ring sets by id
+ * @returns {object[]} {stage, round: number|null, id, slot, wheel, type, hold, required, always, remembered, gate, caution, format, units, panel, shows, items,
  *   optionSet, options, params, state: "done"|"open"|"locked"|"overridden"|"refused", lockedBy: slot|null,
  *   lockedFor: "hold"|"refusal"|null, canOverride, conflict, value, refusal, warning}
  */
-export function stepsOf(checklist, fold, { round = currentRound(fold) } = {}) {
-  const expanded = expandedSteps(checklist, fold, round);
+export function stepsOf(checklist, fold, { round = currentRound(fold), names = {} } = {}) {
+  const expanded = expandedSteps(checklist, fold, round, names);
   const answered = expanded.map((step) => ({ ...step, ...answerOf(fold, step, round) }));
   return withLocks(withGate(answered), checklist.stages.map(({ id }) => id));
 }
@@ -86,21 +89,29 @@ function stageState(steps, stage, left, required, wheels) {
   return left.every(({ state }) => state === "locked") && left.length === required.length ? "locked" : "open";
 }
 
-function expandedSteps(checklist, fold, round) {
-  const wheels = wheelsWithRings(fold, round) ?? [];
+function expandedSteps(checklist, fold, round, names) {
+  const wheels = wheelsOf(fold, round) ?? {};
   const places = placesOf(checklist);
   const steps = [];
   for (const stage of checklist.stages) {
-    for (const { step, wheel } of inWorkingOrder(stage.steps, wheels)) {
+    for (const { step, wheel } of inWorkingOrder(stage.steps, wheels.work ?? [])) {
       const facts = {
-        hasRings: wheels.length > 0,
+        isPlanned: (what) => (wheels[what] ?? []).some((each) => wheel === null || each === wheel),
         valueOf: (id) => valueAt(fold, slotOf(places[id].stage, places[id].step, { round, wheel })),
       };
       if (!allHold(stage.when, facts) || !allHold(step.when, facts)) continue;
-      steps.push(plainStep(checklist, stage, step, { fold, round, wheel }));
+      steps.push(plainStep(checklist, stage, step, { fold, round, wheel, names }));
     }
   }
-  return steps;
+  return (wheels["old-pair"] ?? []).reduce(benchAfterOldPair, steps);
+}
+
+/** At a wheel whose old pair comes out in this round, lining up and opening the rings follows that, for they may be the same rings. */
+function benchAfterOldPair(steps, wheel) {
+  const isBench = (step) => step.stage === "prepare" && step.wheel === wheel;
+  const others = steps.filter((step) => !isBench(step));
+  const at = others.findIndex((step) => step.id === OLD_PAIR_OUT && step.wheel === wheel) + 1;
+  return [...others.slice(0, at), ...steps.filter(isBench), ...others.slice(at)];
 }
 
 /** Where each step id stands in the data, so that a condition can name it. */
@@ -113,9 +124,10 @@ function valueAt(fold, slot) {
   return fold.conflicts.includes(slot) ? null : fold.slots[slot]?.[0].body.value ?? null;
 }
 
-function plainStep(checklist, stage, step, { fold, round, wheel }) {
+function plainStep(checklist, stage, step, { fold, round, wheel, names }) {
   return {
     stage: stage.id,
+    round: stage.rounds ? round : null,
     id: step.id,
     slot: slotOf(stage, step, { round, wheel }),
     wheel,
@@ -133,13 +145,13 @@ function plainStep(checklist, stage, step, { fold, round, wheel }) {
     items: step.items ?? null,
     optionSet: step.options ?? null,
     options: step.options ? checklist.option_sets[step.options] : null,
-    params: paramsOf(fold, round, wheel),
+    params: paramsOf(fold, { round, wheel, names }),
   };
 }
 
-function paramsOf(fold, round, wheel) {
+function paramsOf(fold, { round, wheel, names }) {
   const fitted = wheel && planOf(fold, round).plan[wheel];
-  return fitted ? { inner: fitted.pair[0], outer: fitted.pair[1], ringSet: fitted.ring_set, letter: LETTER[wheel] } : {};
+  return fitted ? { inner: fitted.pair[0], outer: fitted.pair[1], ringSet: names[fitted.ring_set] ?? fitted.ring_set, letter: LETTER[wheel] } : {};
 }
 
 /** "Can rings go in here" has no entry of its own: it is answered when every question behind it is, and none refuses. */
@@ -150,9 +162,11 @@ function withGate(steps) {
 
 function withLocks(steps, stageOrder) {
   const locks = [];
+  let reached = 0; // bench work that waits for the old pair is as far in the job as what stands before it
   return steps.map((step) => {
     const stage = stageOrder.indexOf(step.stage);
-    const lock = step.always ? undefined : locks.find((candidate) => isLockedBy(candidate, step, stage));
+    reached = Math.max(reached, stage);
+    const lock = step.always ? undefined : locks.find((candidate) => isLockedBy(candidate, step, reached));
     const state = stateOf(step, lock);
     const { done: _done, overridden: _overridden, ...shown } = step;
     const result = {

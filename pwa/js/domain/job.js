@@ -50,7 +50,7 @@ function effectsOf(fold, round) {
 /**
  * The input of `choose` for a round, or what it still lacks.
  * @param {string[]} ringSets ids, in the order in which ties fall
- * @param {string[]} [open] wheels that are opened in this round (rounds.js); they get rings, the others none
+ * @param {string[]} [open] wheels that are opened in this round (rounds.js); they get rings or lose them, the others keep what they have
  * @param {object|null} [shop] the shop's own spreads (shop-spread.js)
  * @returns {{input: object|null, missing: string[], estimated: boolean}} `missing` are names such as "left.camber"
  */
@@ -75,7 +75,7 @@ export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = 
 }
 
 function ringsIn(open, side) {
-  return open.includes(side) ? "yes" : "no";
+  return open.includes(side) ? "auto" : "no";
 }
 
 function less(checked, effect) {

@@ -18,12 +18,12 @@ const MOST_PHOTOS = 6;
 const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
 
 /**
- * @param {{checklist: object, fold: object, entries: object[]}} job
+ * @param {{checklist: object, fold: object, entries: object[], names: object}} job names of the ring sets by id
  * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front, rounds,
  *   fitted: {left, right}, at_hand, to_order, lots: [{side, text}], equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
  */
-export function reportOf({ checklist, fold, entries }) {
-  const steps = stepsOf(checklist, fold);
+export function reportOf({ checklist, fold, entries, names }) {
+  const steps = stepsOf(checklist, fold, { names });
   const list = steps.find(({ panel }) => panel === "single-use-list");
   const parts = partsOf(fold);
   const times = entries.map(({ at }) => at).sort((a, b) => Date.parse(a) - Date.parse(b)); // entries stand in no order of time
@@ -45,7 +45,7 @@ export function reportOf({ checklist, fold, entries }) {
     equipment: fieldOf(fold, "base.equipment") ?? null,
     wrench: fieldOf(fold, "fit.wrench") ?? null,
     torque: fieldOf(fold, "fit.torque") ?? null,
-    not_done: notDone(checklist, fold, steps),
+    not_done: notDone(steps, fold, missing(checklist, fold, { names })),
     told: [...new Set(warnings(checklist, fold).map(({ code }) => code).filter((code) => TOLD.includes(code)))],
     photos: chosenPhotos(fold.photos),
   };
@@ -93,12 +93,12 @@ function frontOf(fold) {
 }
 
 // What was gone past has its reason; the rest was simply left open.
-function notDone(checklist, fold, steps) {
+function notDone(steps, fold, open) {
   const past = steps.filter(({ state }) => state === "overridden").map(({ slot, id, wheel, params }) => {
     const reason = (fold.slots[slot] ?? []).find(({ kind }) => kind === KIND.HOLD_OVERRIDDEN)?.body.reason ?? "";
     return { slot, id, wheel, params, reason };
   });
-  const left = missing(checklist, fold).map(({ slot, id, wheel, params }) => ({ slot, id, wheel, params, reason: null }));
+  const left = open.map(({ slot, id, wheel, params }) => ({ slot, id, wheel, params, reason: null }));
   return [...past, ...left];
 }
 

@@ -1,31 +1,14 @@
-// The rounds of a job: what sits at each wheel, what each round started from, and how a next one is started. Pure.
+// The rounds of a job: what each started from, what it read, and how a next one is started. Pure.
 //
 // The body of `round.N.plan`, N > 1, may hold two parts more: "open": the wheels that are opened in this round (a wheel
-// that stays closed keeps its rings; its part of the plan is null), and "less": {left: [camber, toe], right: ...}, what is
+// that stays closed keeps its rings, and its part of the plan is null; an opened wheel whose part is null loses them), and "less": {left: [camber, toe], right: ...}, what is
 // taken off the check reading of the round before to get what this round starts from, in mdeg ([0, 0] for a closed wheel).
 
 import { currentRound, planOf, SIDES } from "./checklist-slots.js";
 import { baseOf } from "./job.js";
 import { bothSides, meanReadings } from "./readings.js";
 
-/**
- * @returns {{ring_set: string, pair: number[], effect: number[], round: number, table: string|undefined}|null} the pair that
- *   the plans up to a round put at a wheel; null: none
- */
-export function fittedAt(fold, side, round = currentRound(fold)) {
-  for (let n = round; n >= 1; n -= 1) {
-    const body = planOf(fold, n);
-    const fitted = body?.plan[side];
-    if (fitted) return { ...fitted, round: n, table: body.tables?.[fitted.ring_set] };
-  }
-  return null;
-}
-
-/** @returns {string[]} the wheels that are opened in a round; in a round that does not say, those that get rings */
-export function openIn(fold, round) {
-  const body = planOf(fold, round);
-  return body?.open ?? SIDES.filter((side) => body?.plan[side]);
-}
+export { fittedAt, openIn, wheelsOf } from "./checklist-slots.js";
 
 /** @returns {{round: number, body: object, base: object, check: object}[]} every round that has a plan, the first first */
 export function roundsOf(fold) {

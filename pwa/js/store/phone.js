@@ -18,7 +18,7 @@ import { saveEntry } from "./save.js";
 import { setSetting, settingOf } from "./settings.js";
 import { codeOf, SaveFailed, StoreError } from "./store-error.js";
 import { SyncStore } from "./sync-store.js";
-import { keepRingSets, keepTable, ringSetsOf, tableNames, tableOf } from "./tables.js";
+import { keepRingSets, keepTable, ringSetNamesOf, ringSetsOf, tableNames, tableOf } from "./tables.js";
 import { forgetWitness, lostSince, rememberWitness } from "./witness.js";
 
 /** The setting that says that a loss which only the server knew of was read. */
@@ -173,6 +173,11 @@ export class Phone {
   /** [{id, name, revision, retired, sha256, table}]; offer only those that are not retired. */
   ringSets() {
     return ringSetsOf(this.#database);
+  }
+
+  /** The names of the ring sets by id: what a person reads instead of the id. */
+  ringSetNames() {
+    return ringSetNamesOf(this.#database);
   }
 
   /** The parsed table of that name, or null: for a plan that names a table by its hash. */

@@ -43,6 +43,12 @@ export async function ringSetsOf(database) {
   }));
 }
 
+/** The names of the ring sets by id, without their tables. */
+export async function ringSetNamesOf(database) {
+  const ringSets = await database.read([STORE.RING_SETS], (t) => t.all(STORE.RING_SETS));
+  return Object.fromEntries(ringSets.map(({ id, name }) => [id, name]));
+}
+
 /** The parsed table of that name, or null. */
 export async function tableOf(database, sha256) {
   const table = await database.read([STORE.TABLES], (t) => t.get(STORE.TABLES, sha256));

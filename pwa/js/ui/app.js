@@ -11,6 +11,7 @@ import { KIND } from "../domain/entry.js";
 import { BottomBar } from "./bottom-bar.js";
 import { element } from "./element.js";
 import { errorText } from "./error-text.js";
+import { rememberLook } from "./first-look.js";
 import { JobModel } from "./job-model.js";
 import { hashFromRoute, routeFromHash } from "./route.js";
 import { saveFailedBar } from "./save-failed.js";
@@ -31,6 +32,7 @@ export class App {
   #place = null;
   #opening = false;
   #saying = "";
+  #roots;
   #main;
   #top;
   #bar;
@@ -38,7 +40,7 @@ export class App {
 
   /**
    * @param {Object} parts phone, installing, t, language, languages, checklist, settings,
-   *   screens (name => Promise of its class), roots {top, main, bar}
+   *   screens (name => Promise of its class), roots {top, main, bar} in this order
    */
   constructor({ phone, installing, t, language, locale, languages, checklist, settings, screens, roots }) {
     Object.assign(this, { phone, installing, t, language, locale, languages, checklist, settings });
@@ -50,6 +52,7 @@ export class App {
     /** Angles in words; null on the first screen, which shows none. */
     this.words = null;
     this.#bring = screens;
+    this.#roots = Object.values(roots);
     this.#main = roots.main;
     this.#top = new TopLine({ t, root: roots.top });
     this.#bar = new BottomBar(roots.bar);
@@ -127,7 +130,8 @@ export class App {
 
   /** @returns {Promise<JobModel>} the job with its folded state and its steps */
   async job(id) {
-    return new JobModel(id, await this.phone.entries(id), this.checklist);
+    const [entries, names] = await Promise.all([this.phone.entries(id), this.phone.ringSetNames()]);
+    return new JobModel(id, entries, this.checklist, names);
   }
 
   /**
@@ -223,6 +227,7 @@ export class App {
     await counting;
     this.frame();
     this.#main.dataset.place = place; // last: whoever waits for a place finds its bar too
+    rememberLook(place, this.#roots);
   }
 
   async #countUnsent() {

@@ -3,7 +3,7 @@
 import { element } from "./element.js";
 
 const LEAST_SHARE = 0.01; // below one in a hundred a cause is not worth a line
-const FIRST_SHARE = 0.05; // the rest of a group stands behind one tap
+const FIRST_SHARE = 0.05; // of those that cannot be told apart, the rest stands behind one tap
 
 /** Size and turn of the change at one wheel. */
 export function sizeAndTurn({ app: { t, locale }, proof }) {
@@ -24,11 +24,13 @@ export function causesPart({ app, proof, nameOf }) {
   const { t } = app;
   const rows = Object.fromEntries(proof.causes.map((row) => [row.code, row]));
   const groups = proof.groups.map((codes) => codes.map((code) => rows[code]).filter(({ share }) => share >= LEAST_SHARE)).filter((group) => group.length > 0);
-  return element("div", { class: "stack", key: "causes" }, groups.map((group, at) => element("section", { class: "stack" },
-    element("h3", { text: t(at === 0 ? "proof.likeliest" : "proof.less-likely") }),
-    group.length > 1 && element("p", { text: t("proof.not-apart", { count: group.length }) }),
-    causeList({ app, nameOf }, group.filter(({ share }, place) => place === 0 || share >= FIRST_SHARE)),
-    moreOf({ app, nameOf }, group.filter(({ share }, place) => place > 0 && share < FIRST_SHARE)))));
+  const [first = [], ...others] = groups;
+  const [shown, rest] = [first.filter(({ share }, place) => place === 0 || share >= FIRST_SHARE), first.filter(({ share }, place) => place > 0 && share < FIRST_SHARE)];
+  return element("div", { class: "stack", key: "causes" },
+    element("h3", { text: t("proof.likeliest") }),
+    first.length > 1 && element("p", { text: t("proof.not-apart", { count: first.length }) }),
+    causeList({ app, nameOf }, shown),
+    moreOf({ app, nameOf }, [...rest, ...others.flat()]));
 }
 
 function causeList({ app, nameOf }, rows) {

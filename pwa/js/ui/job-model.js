@@ -12,13 +12,15 @@ export class JobModel {
    * @param {string} id
    * @param {Object[]} entries of this job
    * @param {Object} checklist parsed checklist.json
+   * @param {Object<string, string>} [names] of the ring sets, by id
    */
-  constructor(id, entries, checklist) {
+  constructor(id, entries, checklist, names = {}) {
     this.id = id;
     this.entries = entries;
     this.checklist = checklist;
+    this.names = names;
     this.fold = fold(entries);
-    this.steps = stepsOf(checklist, this.fold);
+    this.steps = stepsOf(checklist, this.fold, { names });
   }
 
   /** @returns {Object[]} the live entries of a slot; more than one means that two people differ */

@@ -6,6 +6,7 @@
 import { KIND } from "../domain/entry.js";
 import { cutRingsServe } from "../domain/cut-rings.js";
 import { nextRound } from "../domain/next-round.js";
+import { fittedAt } from "../domain/rounds.js";
 import { button, element, fill } from "./element.js";
 import { causeName } from "./cause-words.js";
 import { Choices } from "./choices.js";
@@ -49,7 +50,7 @@ export class NextRoundCard {
         options: wheels[side].proof.groups.flat().slice(0, 6).map((code) => ({ id: code, label: causeName(t, wheels[side].proof.causes.find((row) => row.code === code), nameOf) })),
         onChange: (code) => this.#change({ causes: { ...this.#wish.causes, [side]: code } }),
       }).element),
-      new Choices({ legend: t("proof.kind"), key: "kind", chosen: this.#wish.kind, options: KINDS.map((id) => ({ id, label: t(`proof.kind.${id}`), detail: t(`proof.kind.${id}.means`) })), onChange: (kind) => this.#change({ kind }) }).element,
+      Object.keys(wheels).length > 0 && new Choices({ legend: t("proof.kind"), key: "kind", chosen: this.#wish.kind, options: KINDS.map((id) => ({ id, label: t(`proof.kind.${id}`), detail: t(`proof.kind.${id}.means`) })), onChange: (kind) => this.#change({ kind }) }).element,
     ];
   }
 
@@ -71,8 +72,8 @@ export class NextRoundCard {
   }
 
   #showNext(next) {
-    const { app, app: { t }, round } = this.#model;
-    const choice = { input: next.input, closed: SIDES.filter((side) => !next.open.includes(side)), set: (id) => this.#sets().find((set) => set.id === id) };
+    const { app, app: { t }, job, round } = this.#model;
+    const choice = { input: next.input, old: next.open.filter((side) => fittedAt(job.fold, side, round)), closed: SIDES.filter((side) => !next.open.includes(side)), set: (id) => this.#sets().find((set) => set.id === id) };
     fill(this.#outcome,
       element("h3", { text: t("proof.then") }),
       element("p", { text: t("proof.estimate") }),

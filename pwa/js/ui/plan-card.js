@@ -60,13 +60,19 @@ export function wheelPart(app, plan, choice, side, refused = []) {
   const limits = choice.input.windows[side];
   return element("section", { class: `stack wheel ${side}` },
     element("h4", { text: t(`ui.side.${side}`) }),
-    element("p", { class: "pair", key: `pair-${side}`, text: choice.closed.includes(side) ? t("fitting.closed") : ringPairWords(t, plan[side], choice) }),
+    element("p", { class: "pair", key: `pair-${side}`, text: wheelWords(t, plan, choice, side) }),
     exactPart(app, plan, choice, side),
     refused.map((code) => remark({ name: "refused", text: t(`refusal.${code}`), key: `refusal-${side}-${code}` })),
     element("dl", { class: "means" }, PARTS.map((part) => [
       element("dt", { text: t("ui.choose.predicted", { part: t(`ui.quantity.${part}`) }) }),
       element("dd", {}, judgement({ app, quantity: part, mdeg: part === "camber" ? camber : toe, limits: limits[part] })),
     ])));
+}
+
+/** A wheel that stays closed, a pair that comes out and leaves nothing, or the pair that goes in. */
+function wheelWords(t, plan, choice, side) {
+  if (choice.closed.includes(side)) return t("fitting.closed");
+  return !plan[side] && choice.old.includes(side) ? t("proof.comes-out") : ringPairWords(t, plan[side], choice);
 }
 
 /** Far from upright, adding the effect is not exact enough to stand alone: the composed reading is said too. */

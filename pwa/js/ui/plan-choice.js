@@ -3,6 +3,7 @@
 import { buildIndex, choose, planWith } from "../domain/choose.js";
 import { planOf } from "../domain/checklist-slots.js";
 import { chooseInputOf, fieldOf } from "../domain/job.js";
+import { wheelsOf } from "../domain/rounds.js";
 import { setSuits } from "../domain/suits.js";
 
 /** Slot of the ring sets that a person leaves out: {"ids": [...]}. */
@@ -20,6 +21,8 @@ export class PlanChoice {
   suits = [];
   /** Wheels that stay closed in this round, whatever is in them. */
   closed = [];
+  /** Wheels where the pair of an earlier round comes out. */
+  old = [];
   estimated = false;
   /** Ring sets that are not chosen from but would reach every window, where those chosen from do not. */
   wouldReach = [];
@@ -43,10 +46,11 @@ export class PlanChoice {
     const { input, missing: unread, estimated } = chooseInputOf(job.fold, round, ids, undefined, undefined, this.#shopSpread);
     const missing = unread.length === 0 && !hasWindow(input) ? ["windows"] : unread;
     const open = planOf(job.fold, round)?.open;
+    const old = wheelsOf(job.fold, round)?.["old-pair"] ?? [];
     const key = JSON.stringify([input, missing]);
     if (key === this.#key) return this;
     this.#key = key;
-    Object.assign(this, { missing, estimated, closed: open ? ["left", "right"].filter((side) => !open.includes(side)) : [] });
+    Object.assign(this, { missing, estimated, old, closed: open ? ["left", "right"].filter((side) => !open.includes(side)) : [] });
     this.#wanted = input;
     this.input = input;
     if (missing.length > 0) Object.assign(this, { result: null, error: null });

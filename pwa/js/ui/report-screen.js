@@ -32,7 +32,7 @@ export class ReportScreen {
     this.#shown = job.entries.length;
     for (const url of this.#photos.keys()) URL.revokeObjectURL(url);
     this.#photos.clear();
-    const report = reportOf({ checklist: job.checklist, fold: job.fold, entries: job.entries });
+    const report = reportOf({ checklist: job.checklist, fold: job.fold, entries: job.entries, names: job.names });
     const tables = await this.#tablesOf(report);
     const page = reportPage({
       app: this.#app, report, shop: this.#app.sync.shop?.name ?? "",

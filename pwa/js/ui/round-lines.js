@@ -37,9 +37,9 @@ function axleLines({ t, job, before, plan, check }) {
     }));
 }
 
-/** @returns {number} how many angles are outside now */
-export function outsideCount(lines) {
-  return lines.filter(({ now, limits }) => limits && beyond(now, limits) !== 0).length;
+/** @returns {Object[]} the lines whose angle is outside now */
+export function outsideOf(lines) {
+  return lines.filter(({ now, limits }) => limits && beyond(now, limits) !== 0);
 }
 
 export function roundSections(options) {

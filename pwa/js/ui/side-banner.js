@@ -3,10 +3,11 @@
 import { element } from "./element.js";
 import { shape } from "./shape.js";
 
-/** @param {{t: function, side: "left"|"right", axle?: "rear"|"front"}} options */
-export function sideBanner({ t, side, axle = "rear" }) {
+/** @param {{t: function, side: "left"|"right", axle?: "rear"|"front", round?: number|null}} options a round after the first is said */
+export function sideBanner({ t, side, axle = "rear", round = null }) {
   const word = element("span", { class: "side-word", text: t(`ui.side.${side}`) });
-  const what = element("span", { class: "side-what", text: t(`ui.side.${axle}-wheel`) });
+  const place = t(`ui.side.${axle}-wheel`);
+  const what = element("span", { class: "side-what", text: round > 1 ? t("ui.step.in-round", { place, round }) : place });
   const words = element("span", { class: "side-words" }, word, what);
   return element("p", { class: `side-banner ${side}`, key: "side" }, side === "left" ? [shape("left"), words] : [words, shape("right")]);
 }

@@ -53,7 +53,9 @@ export class StepScreen {
     if (!this.#step) return { name, back: () => this.#toList(), primary: this.#onward() };
     const ofStage = job.steps.filter(({ stage }) => stage === this.#step.stage);
     const leave = this.#widget?.leave;
-    const place = t("ui.step.place", { stage: stageName(t, this.#step.stage), at: ofStage.indexOf(this.#step) + 1, of: ofStage.length });
+    const ofRound = t("ui.step.place", { stage: stageName(t, this.#step.stage), at: ofStage.indexOf(this.#step) + 1, of: ofStage.length });
+    const { round } = this.#step;
+    const place = round > 1 ? t("ui.step.in-round", { place: ofRound, round }) : ofRound;
     if (leave) return { name, place, back: leave, primary: this.#primary(), aside: { key: "leave", label: t("ui.later"), press: leave } };
     return {
       name,
@@ -93,6 +95,7 @@ export class StepScreen {
     this.#question = new SideQuestion({
       t: this.#app.t,
       side: wheel,
+      round: this.#step.round,
       before: kept ?? null,
       onYes: async () => {
         await this.#app.phone.saveDraft(`side.${this.#job.id}`, wheel);
@@ -119,7 +122,7 @@ export class StepScreen {
     const locked = step.state === "locked";
     this.#widget = locked ? null : await widgetFor({ ...this.#context(), draft, typed: await draft.read() });
     fill(this.element,
-      step.wheel && sideBanner({ t, side: step.wheel }),
+      step.wheel && sideBanner({ t, side: step.wheel, round: step.round }),
       element("h1", { text: stepTitle(t, step) }),
       frame.element,
       this.#widget?.element,

@@ -26,6 +26,18 @@ export function wheelProof(options) {
     map(options));
 }
 
+const CLEARLY_SDS = 3;
+
+/** A wheel whose pair came out and that got none: there is no change of rings to weigh, only whether it reads as without them. */
+export function bareProof({ app: { t }, job, round, side, body, check }) {
+  const base = baseOf(job.fold, round)[side];
+  const isOff = ["camber", "toe"].some((part, at) =>
+    Math.abs(check[side][part] - body.plan.predicted[side][at]) > CLEARLY_SDS * Math.hypot(base[`${part}_sd`], check[side][`${part}_sd`]));
+  return element("section", { class: "sheet stack", key: `proof-${side}` },
+    element("h2", { text: t("proof.wheel", { side: t(`ui.side.${side}`) }) }),
+    remark(isOff ? { name: "warning", text: t("proof.bare.off") } : { name: "inside", text: t("proof.bare") }));
+}
+
 function gap({ app: { t }, job, side, proof }) {
   if (!proof.between_faces || !proof.groups[0].includes("between-faces")) return null;
   const { clock_deg, far_edge_mm, centre_mm, diameter_mm } = proof.between_faces;

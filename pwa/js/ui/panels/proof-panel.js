@@ -1,6 +1,6 @@
 /**
- * Before, predicted, after: each angle of each wheel and of the axle, in words; what may lie behind it; and the next round.
- * Earlier rounds stay below, and the front readings beside. It judges by domain/prove.js and saves nothing but a new round.
+ * What is outside comes first, then what changed at each wheel and what may lie behind it, then the next round. Every angle
+ * before, predicted and after stands behind a tap, earlier rounds and the front readings below. It judges by domain/prove.js and saves nothing but a new round.
  */
 
 import { currentRound } from "../../domain/checklist.js";
@@ -8,7 +8,7 @@ import { planOf } from "../../domain/checklist-slots.js";
 import { fieldOf } from "../../domain/job.js";
 import { prove } from "../../domain/prove.js";
 import { proveInputOf } from "../../domain/proving.js";
-import { isWhole, roundsOf } from "../../domain/rounds.js";
+import { isWhole, roundsOf, wheelsOf } from "../../domain/rounds.js";
 import { SHOP_SPREAD } from "../../domain/shop-spread.js";
 import { setSuits } from "../../domain/suits.js";
 import { element, fill } from "../element.js";
@@ -16,9 +16,10 @@ import { errorText } from "../error-text.js";
 import { frontPart } from "../front-part.js";
 import { NextRoundCard } from "../next-round-card.js";
 import { LEFT_OUT } from "../plan-choice.js";
-import { outsideCount, roundLines, roundSections } from "../round-lines.js";
+import { outsideOf, roundLines, roundSections } from "../round-lines.js";
 import { remark } from "../signal.js";
-import { wheelProof } from "../wheel-proof.js";
+import { judgement } from "../judgement.js";
+import { bareProof, wheelProof } from "../wheel-proof.js";
 
 const SIDES = ["left", "right"];
 
@@ -28,7 +29,7 @@ export class ProofPanel {
   #planned = [];
   #shopSpread = null;
   #shown = null;
-  #outside = 0;
+  #outside = [];
 
   constructor(context) {
     this.#context = context;
@@ -52,9 +53,9 @@ export class ProofPanel {
     const rounds = roundsOf(job.fold);
     const now = rounds.at(-1);
     const isRead = now && isWhole(now.check);
-    this.#outside = isRead ? outsideCount(roundLines({ app: this.#context.app, job, ...now })) : 0;
+    this.#outside = isRead ? outsideOf(roundLines({ app: this.#context.app, job, ...now })) : [];
     return fill(this.element,
-      isRead ? [this.#now(now), this.#proofs(now)] : remark({ name: "open", text: t("ui.proof.no-readings") }),
+      isRead ? [this.#now(now), this.#proofs(now), this.#angles(now)] : remark({ name: "open", text: t("ui.proof.no-readings") }),
       frontPart({ app: this.#context.app, job }),
       rounds.slice(0, -1).reverse().map((round) => this.#earlier(round)));
   }
@@ -62,18 +63,24 @@ export class ProofPanel {
   /** Going on with an angle outside is said on the button itself. */
   get primary() {
     const { app: { t }, goOn } = this.#context;
-    return { key: "next", label: this.#outside > 0 ? t("ui.proof.go-on", { count: this.#outside }) : t("ui.step.next"), press: goOn };
+    return { key: "next", label: this.#outside.length > 0 ? t("ui.proof.go-on", { count: this.#outside.length }) : t("ui.step.next"), press: goOn };
   }
 
   #now(round) {
-    const { app, app: { t }, job } = this.#context;
+    const { app, app: { t } } = this.#context;
+    const count = this.#outside.length;
     return [
       round.round > 1 && element("h2", { text: t("proof.round", { round: round.round }) }),
-      element("div", { class: "sheet big" }, this.#outside === 0
-        ? remark({ name: "inside", text: t("ui.proof.all-inside") })
-        : remark({ name: "outside", text: t("ui.proof.outside", { count: this.#outside }) })),
-      roundSections({ app, job, ...round }),
+      element("div", { class: "sheet stack big", key: "proof-now" },
+        remark(count === 0 ? { name: "inside", text: t("ui.proof.all-inside") } : { name: "outside", text: t("ui.proof.outside", { count }) }),
+        count > 0 && element("dl", { class: "means" }, this.#outside.map(({ name, quantity, now, limits }) => [
+          element("dt", { text: name }), element("dd", {}, judgement({ app, quantity, mdeg: now, limits }))]))),
     ];
+  }
+
+  #angles(round) {
+    const { app, job } = this.#context;
+    return folded(app.t("proof.angles"), "proof-angles", roundSections({ app, job, ...round }));
   }
 
   #proofs({ round, body, check }) {
@@ -86,12 +93,14 @@ export class ProofPanel {
         const input = proveInputOf(job.fold, round, side, { setOf, others: this.#sets.map(({ table }) => table.ring_set), shop: this.#shopSpread });
         if (input) wheels[side] = { input, proof: prove(input) };
       }
+      const bare = wheelsOf(job.fold, round).bare;
       return [
+        bare.map((side) => bareProof({ app, job, round, side, body, check })),
         SIDES.filter((side) => wheels[side]).map((side) => wheelProof({
           app, job, round, side, nameOf, proof: wheels[side].proof, plan: body.plan, check: [check[side].camber, check[side].toe],
           table: this.#planned.find(({ id }) => id === body.plan[side].ring_set)?.table,
         })),
-        Object.keys(wheels).length > 0 && new NextRoundCard({ app, job, round, wheels, isWanted: this.#outside > 0, sets: this.#usable(), tables: this.#planned, shopSpread: this.#shopSpread }).element,
+        Object.keys(wheels).length + bare.length > 0 && new NextRoundCard({ app, job, round, wheels, isWanted: this.#outside.length > 0, sets: this.#usable(), tables: this.#planned, shopSpread: this.#shopSpread }).element,
       ];
     } catch (error) {
       return remark({ name: "warning", text: errorText(app.t, error) });
@@ -107,8 +116,13 @@ export class ProofPanel {
 
   #earlier(round) {
     const { app, app: { t }, job } = this.#context;
-    return element("details", { class: "more", key: `round-${round.round}` },
-      element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: t("proof.earlier", { round: round.round }) })),
-      element("div", { class: "stack wide" }, isWhole(round.check) ? roundSections({ app, job, ...round }) : element("p", { text: t("proof.not-read") })));
+    return folded(t("proof.earlier", { round: round.round }), `round-${round.round}`,
+      isWhole(round.check) ? roundSections({ app, job, ...round }) : element("p", { text: t("proof.not-read") }));
   }
+}
+
+function folded(label, key, inside) {
+  return element("details", { class: "more", key },
+    element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: label })),
+    element("div", { class: "stack wide" }, inside));
 }
