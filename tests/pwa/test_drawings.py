@@ -54,7 +54,7 @@ def test_marks_bolts_and_thick_points_stand_where_calc_says(phone, side, rings):
     ticks = phone.evaluate(PLACES, ["[data-mark]", ["x1", "y1"], ["x2", "y2"]])
     thick = {spot["thick"]: spot["places"][0] for spot in phone.evaluate(PLACES, ["[data-thick]", ["cx", "cy"]])}
     outermost = max(both.inner.outer_diameter_mm, both.outer.outer_diameter_mm) / 2
-    for name, at_top, rim in (("inner", pair[0], outermost), ("outer", pair[1], both.outer.outer_diameter_mm / 2)):
+    for name, at_top, rim in (("inner", pair[0], both.inner.outer_diameter_mm / 2), ("outer", pair[1], outermost)):
         one = getattr(both, name)
         drawn = {int(tick["mark"]): tick["places"] for tick in ticks if tick["ring"] == name}
         assert sorted(drawn) == list(range(one.first_mark, one.first_mark + one.marks))
@@ -80,7 +80,12 @@ def test_words_say_faces_and_clearances_as_calc_has_them(phone, side, rings):
     pair = [33, 8]
     show_rings(phone, side, rings, pair)
     both = RingSet.from_json(rings)
-    for name in ("inner", "outer"):
+    rim = max(both.inner.outer_diameter_mm, both.outer.outer_diameter_mm) / 2
+    for name, place in (("inner", "inside"), ("outer", "outside")):
+        numbers = phone.evaluate(PLACES, [f"[data-ring={name}] .ring-number", ["x", "y"]])
+        far = [math.hypot(*number["places"][0]) for number in numbers]
+        assert max(far) < rim if name == "inner" else min(far) > rim
+        assert phone.locator(f"[data-scale={name}]").all_text_contents() == [f"{place}:", f"{name} ring"]
         towards = marked_face(getattr(both, name), side) == "outboard"
         text = phone.inner_text(f"[data-key=drawing-{name}]")
         assert ("towards you" in text) is towards

@@ -4,8 +4,8 @@
  * right, on the left wheel on the viewer's left; clock angles (0 top, towards the rear) are the same on both.
  * Pure: it draws nothing and writes no words. The angles come from rings.js; only the picture is made here.
  *
- * Both rings may have the same diameter, so the inner one is hidden behind the outer: its marks are drawn outwards
- * from the outermost rim, the outer ring's inwards from its own, as two scales that meet.
+ * Both rings may have the same diameter, so the inner one is hidden behind the outer: the outer ring's marks are drawn outwards
+ * from the outermost rim, the inner ring's inwards from its own, as two scales that meet. Outer stands outside, inner inside.
  */
 
 import { facesLook, markClock, thickPointClock, thickness } from "./rings.js";
@@ -47,8 +47,8 @@ export function ringDrawing({ side, ringSet, pair, bolts, clearance_mm }) {
     unit,
     rim_mm,
     rings: [
-      placedRing("inner", ringSet.inner, i, { ...context, scale_mm: rim_mm, outwards: 1 }),
-      placedRing("outer", ringSet.outer, j, { ...context, scale_mm: ringSet.outer.outer_diameter_mm / 2, outwards: -1 }),
+      placedRing("inner", ringSet.inner, i, { ...context, scale_mm: ringSet.inner.outer_diameter_mm / 2, outwards: -1 }),
+      placedRing("outer", ringSet.outer, j, { ...context, scale_mm: rim_mm, outwards: 1 }),
     ],
     stack: placedStack(ringSet, i, j, side, rim_mm),
     bolts: placedBolts,
@@ -157,8 +157,8 @@ function placedBolt([radius_mm, clock_deg], number, { side, ringSet, i, j, clear
   const clock = (clock_deg * Math.PI) / 180;
   const bore_mm = Math.min(ringSet.inner.bore_diameter_mm, ringSet.outer.bore_diameter_mm) / 2;
   const cuts = clearance_mm !== null && radius_mm + clearance_mm / 2 > bore_mm;
-  // A bolt among the outer ring's numbers is drawn small, with its own number nearer to the centre.
-  const crowded = radius_mm + BOLT_SIGN * unit > ringSet.outer.outer_diameter_mm / 2 - 17.5 * unit;
+  // A bolt among the inner ring's numbers is drawn small, with its own number nearer to the centre.
+  const crowded = radius_mm + BOLT_SIGN * unit > ringSet.inner.outer_diameter_mm / 2 - 17.5 * unit;
   return {
     number,
     clock_rad: clock,

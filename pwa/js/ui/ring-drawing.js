@@ -61,7 +61,16 @@ function wholeRing(geometry, t) {
     svg("line", { class: "witness-line", "stroke-width": 3.2 * u, x1: 0, x2: 0, y1: -rim_mm - 4 * u, y2: -rim_mm + 4 * u }),
     topSign(rim_mm, u, t),
     sideSigns(side, half, rim_mm + 39 * u, u, t),
+    rings.map(({ name }) => scaleName(name, half, u, t)),
     words(0, bottom - 5 * u, 16 * u, t(`drawing.side.${side}.wheel`), "ring-side"));
+}
+
+// In the lower corners, which ring's numbers stand where: the outer ring's outside the rim, the inner ring's inside.
+function scaleName(name, half, u, t) {
+  const at = name === "outer" ? { "x": -half + 2 * u, "text-anchor": "start" } : { "x": half - 2 * u, "text-anchor": "end" };
+  return ["where", "ring"].map((line, n) => svg("text", {
+    ...at, "class": "thick-name", "data-scale": name, "font-size": 8.6 * u, "y": half - (8 - 10 * n) * u, "text": t(`drawing.scale.${name}.${line}`),
+  }));
 }
 
 // Marks and numbers of one ring; on a face that looks away the ticks are dashed and the numbers hollow.
@@ -166,7 +175,7 @@ function strip({ rings, rim_mm, unit: u, side }, t) {
 }
 
 function stripHalf(ring, half, u, t) {
-  const up = ring.name === "inner" ? -1 : 1;
+  const up = ring.name === "outer" ? -1 : 1; // outwards is up
   const away = ring.looks === "inboard";
   const shown = ring.marks.filter(({ at: [x, y] }) => y > 0 && Math.abs(x * STRIP_SCALE) < half - 11 * u);
   const digits = Math.max(...shown.map(({ mark }) => String(mark).length));
