@@ -14,7 +14,7 @@ from tests.live_server import ROOT
 
 MODULE = "/faults/fault-phone.js"
 _CALL = "async ([module, name, args]) => (await import(module))[name](...args)"
-_KILL_LIMIT_S = 5
+_KILL_LIMIT_S = 60  # a busy machine is slow, not wrong
 
 # What can happen to one request; anything else would be one of these at another moment.
 ROADS = ("fine", "never-arrives", "reply-lost", "twice", "portal", "empty-object", "bad-gateway", "cut-off")

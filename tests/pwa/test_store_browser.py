@@ -1,10 +1,18 @@
-"""The phone's store in whole browsers: two tabs at once, and a browser that is killed just after "saved"."""
+"""The phone's store in two tabs at once. A browser that is killed just after "saved": tests/faults/test_kill.py."""
 
 import pytest
-from killable_browser import ENTRIES, SAVE, open_phone, save_and_kill
 
-KILLS = 3  # tests/bench/bench_kill.py does it 50 times
-
+OPEN = """async () => {
+    const { openPhone } = await import("/js/store/phone.js");
+    globalThis.phone = await openPhone();
+    globalThis.heard = [];
+    phone.onChange(({ job, cause }) => heard.push([job, cause]));
+}"""
+SAVE = """async ([job, slot, value]) => {
+    const body = { value };
+    return (await phone.save({ job, kind: "field-set", slot, after: [], body, by: "Ada Lind" })).id;
+}"""
+ENTRIES = "async (job) => phone.entries(job)"
 SAVE_MANY = """async ([job, tab]) => {
     const save = (k) => phone.save({
         job, kind: "field-set", slot: `vehicle.${tab}-${k}`, after: [], body: { value: k }, by: "Ada Lind",
@@ -17,7 +25,8 @@ SAVE_MANY = """async ([job, tab]) => {
 def tabs(page, origin):
     pages = [page, page.context.new_page()]
     for each in pages:
-        open_phone(each, origin)
+        each.goto(f"{origin}/tests/run.html")
+        each.evaluate(OPEN)
     return pages
 
 
@@ -43,8 +52,3 @@ def test_a_second_tab_hears_of_a_change_and_sees_it(tabs):
     }"""
     assert other.evaluate(heard) == [[job, "saved"]]
     assert [entry["id"] for entry in other.evaluate(ENTRIES, job)] == [saved]
-
-
-def test_what_was_saved_survives_the_kill_of_the_browser(chromium, launch_options, tmp_path, origin):
-    executable = launch_options.get("executable_path") or chromium.executable_path
-    save_and_kill(chromium, executable, tmp_path, origin, KILLS)
