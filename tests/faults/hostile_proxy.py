@@ -26,7 +26,7 @@ class Spoil:
 
     `how`: "portal", "empty-object", "no-content", "bad-gateway" (a stranger answers, the server hears nothing);
     "reply-cut" and "request-cut" (the connection breaks after `share` of the bytes); "slow" (one byte of the reply a
-    second).
+    second); "a-century-back" (the reply says another time).
     """
 
     how: str
@@ -77,6 +77,8 @@ class HostileProxy:
                 reply = self._ask(request)
                 client.sendall(reply[: int(len(reply) * spoil.share)])
                 _reset(client)
+            elif spoil.how == "a-century-back":
+                client.sendall(self._ask(request).replace(b'"time":"20', b'"time":"19'))
             else:
                 self._trickle(client, self._ask(request))
 

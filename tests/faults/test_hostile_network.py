@@ -125,3 +125,24 @@ def test_a_network_of_one_byte_a_second_is_given_up_within_the_time_limit(app, p
     send(app, proxy, Spoil("slow", "/api/session"))
     expect(app.key("sync")).to_contain_text(WORDS[OFFLINE], timeout=LIMIT_MS)
     assert unsent(app) == (2, 1)
+
+
+def test_without_a_way_and_with_nothing_to_send_nothing_is_called_unsent(app, proxy):
+    look_again(app, proxy, Spoil("request-cut"))
+    expect(app.key("sync")).to_contain_text(WORDS[f"{OFFLINE}.nothing-waits"], timeout=LIMIT_MS)
+    expect(app.key("unsent")).to_contain_text("Everything is sent")
+    look_again(app, proxy, None)
+    expect(app.key("sync")).not_to_contain_text(WORDS[f"{OFFLINE}.nothing-waits"], timeout=LIMIT_MS)
+
+
+def test_a_clock_that_is_wrong_is_said_as_long_as_it_is(app, proxy):
+    look_again(app, proxy, Spoil("a-century-back", "/api/session"))
+    expect(app.key("clock")).to_contain_text("ahead of the shop's", timeout=LIMIT_MS)
+    look_again(app, proxy, None)
+    expect(app.key("clock")).to_have_count(0, timeout=LIMIT_MS)
+
+
+def look_again(app, proxy, spoil: Spoil | None) -> None:
+    """Sync as when the network says that it is back, over this one."""
+    proxy.spoil = spoil
+    app.page.evaluate("() => dispatchEvent(new Event('online'))")

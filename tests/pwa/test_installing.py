@@ -86,6 +86,13 @@ def test_an_iphone_is_shown_the_steps_and_told_to_do_them_first(phone):
     assert all(step.locator("svg").is_visible() for step in steps.all())
     expect(driver.key("install")).to_contain_text("keep their jobs apart")
     assert_clean(driver, "the steps on an iPhone")
+    driver.tap("install-later")
+    expect(driver.key("install")).to_be_hidden()
+    driver.page.context.route("**/api/**", lambda route: route.abort())
+    driver.new_job()
+    go(driver, "#/")
+    expect(driver.key("install")).to_contain_text("does not come along")
+    assert_clean(driver, "the steps on an iPhone with unsent work")
 
 
 def test_the_settings_say_what_ready_means_and_what_is_not_kept(phone):

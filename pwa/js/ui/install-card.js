@@ -24,13 +24,14 @@ export class InstallCard {
     this.update();
   }
 
-  update() {
+  /** @param {{waits?: boolean}} model waits: unsent work of this tab, which does not come along to an iPhone's home screen */
+  update({ waits = false } = {}) {
     const { t, installing } = this.#app;
     const { way } = installing;
     fill(this.element,
       element("h2", { text: t("install.title") }),
       way === "installed" ? this.#line("done", "install.installed") : element("p", { text: t("install.why") }),
-      way === "by-hand" && [this.#line("warning", "install.apart"), this.#steps()],
+      way === "by-hand" && [this.#line("warning", "install.apart"), waits && this.#line("waiting", "install.send-first"), this.#steps()],
       way === "menu" && element("p", { text: t("install.menu") }),
       way === "ask" && button({ key: "install-now", label: t("install.now"), onPress: () => installing.ask() }),
       this.#onLater && button({ key: "install-later", kind: "quiet", label: t("install.later"), onPress: this.#onLater }));

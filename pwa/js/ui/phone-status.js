@@ -26,8 +26,8 @@ export class PhoneStatus {
     const [unsent, refused] = await Promise.all([phone.unsent(), phone.refused()]);
     this.#sayUnsent(unsent);
     const rescued = phone.rescued();
-    setText(this.#sync, this.#syncWords());
     const waiting = unsent.entries + unsent.photos > 0;
+    setText(this.#sync, this.#syncWords(waiting));
     fill(this.#extra,
       !phone.health.ok && element("p", { class: "with-shape", key: "store-trouble" }, shape("warning"), element("span", { text: t(`error.${phone.health.code}`) })),
       rescued.length > 0 && element("p", { class: "with-shape", key: "rescued" }, shape("warning"), element("span", { text: t("ui.status.rescued", { count: rescued.length }) })),
@@ -78,12 +78,14 @@ export class PhoneStatus {
     return t(clockOffMs > 0 ? "sync.clock-ahead" : "sync.clock-behind", { by: span(Math.abs(clockOffMs), locale) });
   }
 
-  #syncWords() {
+  /** Where nothing waits, nothing is said to be "not sent". */
+  #syncWords(waiting) {
     const { sync, t, locale } = this.#app;
     const { status, text, params, lastAt } = sync.state;
+    const quiet = `${text}.nothing-waits`;
     const last = lastAt ? t("ui.status.last", { when: ago(lastAt, Date.now(), locale) }) : t("ui.status.never");
     const shop = sync.shop?.demo && t("ui.status.demo-shop", { name: sync.shop.name });
-    return [status !== "idle" && t(text, params), last, shop].filter(Boolean).join(" ");
+    return [status !== "idle" && t(!waiting && t.has(quiet) ? quiet : text, params), last, shop].filter(Boolean).join(" ");
   }
 }
 

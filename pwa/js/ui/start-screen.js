@@ -13,6 +13,7 @@ export class StartScreen {
   #status;
   #lists = element("div", { class: "stack wide" });
   #hint;
+  #waits = false;
 
   constructor(app) {
     this.#app = app;
@@ -33,14 +34,16 @@ export class StartScreen {
     const jobs = kept.map(({ job, entries, unsent }) => ({ model: new JobModel(job, entries, checklist), unsent, changed: lastChange(entries) }));
     jobs.sort((a, b) => b.changed - a.changed);
     fill(this.#lists, jobs.length === 0 && this.#none(), GROUPS.map((group) => this.#group(group, jobs.filter((job) => groupOf(job) === group))));
+    this.#waits = kept.some(({ unsent }) => unsent > 0);
     this.#showHint();
   }
 
-  /** Only where there is something to do about it, and until the person has had enough of it. */
+  /** Only where there is something to do about it, and until the person has had enough of it; unsent work says it again. */
   #showHint() {
-    const { installing, settings } = this.#app;
-    this.#hint.element.hidden = !["ask", "by-hand"].includes(installing.way) || settings.get("install_hint") === "later";
-    this.#hint.update();
+    const { installing: { way }, settings } = this.#app;
+    const isEnough = settings.get("install_hint") === "later" && !(way === "by-hand" && this.#waits);
+    this.#hint.element.hidden = !["ask", "by-hand"].includes(way) || isEnough;
+    this.#hint.update({ waits: this.#waits });
   }
 
   frame() {
