@@ -30,6 +30,14 @@ _CONTROLS = """() => {
     return [node.dataset.key ?? node.textContent.trim().slice(0, 30), left, top, width, height, part];
   });
 }"""
+# What a screen with a keypad hides of it, in pixels: above its number or below its last row; null where there is none.
+_HIDDEN_KEYS = """() => {
+  const main = document.getElementById('main');
+  main.scrollTop = 0;
+  const boxOf = (node) => node?.getBoundingClientRect();
+  const [view, number, keypad] = [main, main.querySelector('.angle-shown'), main.querySelector('.keypad')].map(boxOf);
+  return keypad ? Math.max(0, view.top - number.top, keypad.bottom - view.bottom) : null;
+}"""
 _OVERFLOW = """() => [document.documentElement, document.getElementById('main')]
   .filter((node) => node.scrollWidth > node.clientWidth).map((node) => node.tagName)"""
 
@@ -75,7 +83,10 @@ def assert_clean(driver: AppDriver, name: str) -> None:
         assert not small, f"{name}: smaller than {TARGET_PX} px at {width} px: {small}"
         close = _too_close(controls)
         assert not close, f"{name}: closer than {GAP_PX} px at {width} px: {close}"
-    page.set_viewport_size({"width": WIDTHS[0], "height": 740})
+    for width, height in ((320, 640), (360, 740)):
+        page.set_viewport_size({"width": width, "height": height})
+        hidden = page.evaluate(_HIDDEN_KEYS)
+        assert hidden is None or hidden < 1, f"{name}: {hidden} px of number and keypad hidden at {width} x {height} px"
 
 
 def _too_close(controls: list) -> list:
