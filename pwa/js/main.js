@@ -7,6 +7,7 @@ import { makeText } from "./domain/text.js";
 import { checking, expectedLanguage, loadingSettings, phone, reading } from "./early.js";
 import { FIRST_TEXTS, LATER_TEXTS, loadText } from "./sync/shell-files.js";
 import { App } from "./ui/app.js";
+import { makeKeptTap } from "./ui/first-look.js";
 import { Installing } from "./ui/installing.js";
 import { chosenLanguage, LANGUAGES, localeFor } from "./ui/language.js";
 import { showTheme } from "./ui/settings.js";
@@ -57,6 +58,7 @@ async function start() {
   if (!location.hash) history.replaceState(null, "", settings.get("place"));
   for (const event of ["visibilitychange", "pageshow"]) addEventListener(event, () => phone.check()); // it can die in the background
   await app.start();
+  makeKeptTap();
   await checking;
   const network = await import("./sync/network.js"); // it comes after the first screen
   app.attach(network.start(phone));

@@ -38,7 +38,8 @@ def first_files(language: str) -> list[Path]:
     """Return all that a phone fetches before the first screen can be used."""
     styles = re.findall(r'rel="stylesheet" href="/([^"]+)"', PAGE.read_text("utf-8"))
     texts = [f"text/{language}/{name}.json" for name in first_texts()]
-    return [PAGE, *start_modules(), *(PWA / name for name in (*styles, *texts, "checklist.json"))]
+    named = (*styles, "js/first-look.js", *texts, "checklist.json")
+    return [PAGE, *start_modules(), *(PWA / name for name in named)]
 
 
 def links() -> str:

@@ -40,7 +40,7 @@ export class App {
 
   /**
    * @param {Object} parts phone, installing, t, language, languages, checklist, settings,
-   *   screens (name => Promise of its class), roots {top, main, bar} in this order
+   *   screens (name => Promise of its class), roots {top, main, bar}
    */
   constructor({ phone, installing, t, language, locale, languages, checklist, settings, screens, roots }) {
     Object.assign(this, { phone, installing, t, language, locale, languages, checklist, settings });

@@ -18,8 +18,7 @@ export class BottomBar {
 
   /** @param {HTMLElement} root the element with id "bar" */
   constructor(root) {
-    this.element = root;
-    this.alarm = null;
+    this.element = root; // until the first screen it shows what the page came with
   }
 
   /** Puts an alarm (the NOT SAVED bar) on top, or takes it away with null. */
@@ -34,6 +33,7 @@ export class BottomBar {
     const all = [aside, primary, ...more].filter(Boolean);
     this.#presses = Object.fromEntries(all.map(({ key, press }) => [key, press]));
     const shown = JSON.stringify([aside, primary, more]); // functions fall away
+    if (!this.#actions.isConnected) this.alarm = null;
     if (shown !== this.#shown) this.#draw({ primary, aside, more });
     this.#shown = shown;
     this.#wake();
