@@ -8,6 +8,15 @@ from server.figures import QUANTITIES, SIDES, Figures
 from server.fold import fold
 
 ERASED = "erased"
+# kind -> what an entry that stands for itself is about, and what it says where it has no words of its own
+_OWN = {
+    "job-opened": ("Job sheet", "begun"),
+    "job-signed": ("Job sheet", say("ui.state.signed").lower()),
+    "job-stopped": ("Job sheet", "stopped"),
+    "job-reopened": ("Job sheet", "reopened"),
+    "photo-attached": ("Photo", "taken"),
+    "note-written": ("Note", ""),
+}
 
 
 class Lines:
@@ -31,7 +40,9 @@ class Lines:
         }
 
     def title(self, entry: dict) -> str:
-        return entry["kind"] if entry["slot"] == entry["id"] else self.title_of(entry["slot"], entry)
+        if entry["slot"] == entry["id"]:
+            return _OWN.get(entry["kind"], (entry["kind"],))[0]
+        return self.title_of(entry["slot"], entry)
 
     def title_of(self, slot: str, entry: dict | None = None) -> str:
         """Return the title of a slot, with the marks that its wheel had in the plan under which `entry` was written."""
@@ -75,7 +86,9 @@ class Lines:
                 return body["text"] or ERASED
             case "plan-chosen":
                 return "; ".join(f"{side}: {self.pair_in(body, side)}" for side in SIDES)
-        return entry["kind"]
+            case "consent-recorded":
+                return "given"
+        return _OWN[entry["kind"]][1] if entry["kind"] in _OWN else entry["kind"]
 
     def _done(self, entry: dict) -> str:
         number, side, _ = self._texts.place(entry["slot"])

@@ -46,8 +46,8 @@ class Desk:
 
     def audit(self):
         """The audit's lines, newest first, as (who, what, about)."""
-        rows = re.findall(r"<tr>(<td>.*?)</tr>", self.get("/desk/audit").text, re.DOTALL)
-        return [tuple(re.findall(r"<td>(.*?)</td>", row, re.DOTALL)[1:4]) for row in rows]
+        rows = re.findall(r"<tr>(<td.*?)</tr>", self.get("/desk/audit").text, re.DOTALL)
+        return [tuple(re.findall(r"<td[^>]*>(.*?)</td>", row, re.DOTALL)[1:4]) for row in rows]
 
 
 class FarPhone(Phone):

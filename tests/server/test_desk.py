@@ -196,7 +196,7 @@ def test_what_came_after_signing_is_set_apart(phone, job):
     signed = phone.entry(job, "job-signed", {"covers": []})
     phone.sync([signed, phone.entry(job, "note-written", {"text": "customer called"})])
     shown = page(phone, job)
-    assert "After signing note-written: customer called" in shown
+    assert "After signing Note: customer called" in shown
     assert "✓ Signed" in shown
 
 

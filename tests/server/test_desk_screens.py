@@ -68,7 +68,9 @@ def test_every_page_can_be_read_by_everybody(desk_site, browser, width, scheme):
 
 
 def test_at_360_px_no_table_is_cut_off_without_a_hint(desk_site, browser):
-    """A job's angles are read without sliding, each under its label; any other wide table says that it slides."""
+    """A job's angles are read without sliding, each under its label; any other wide table says that it slides, and what
+    can be pressed or typed in never stands beyond the side.
+    """
     origin, names = desk_site
     context = browser.new_context(viewport={"width": 360, "height": 900})
     page = context.new_page()
@@ -86,4 +88,8 @@ def test_at_360_px_no_table_is_cut_off_without_a_hint(desk_site, browser):
             && getComputedStyle(wide, '::before').content === 'none').length"""
         )
         assert cut == 0, path
+        rights = page.locator("main button, main input").evaluate_all(
+            "parts => parts.map(part => part.getBoundingClientRect().right)"
+        )
+        assert all(right <= 360 for right in rights), path
     context.close()
