@@ -29,7 +29,7 @@ def degrees(mdeg: float) -> str:
 
 
 def angle(mdeg: float | None, quantity: str) -> str:
-    """Return such as "0.33° in", with its sign: without it "in" reads as inches. A thrust may end in half a mdeg."""
+    """Return such as "0.33° toe‑in". A thrust may end in half a mdeg."""
     if mdeg is None:
         return say("report.not-read")
     if mdeg == 0:

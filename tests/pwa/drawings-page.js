@@ -28,6 +28,7 @@ export async function show({ module, widget, model, theme = "light", language = 
   window.shown = new Widget({ t, ...heard });
   window.shown.update(model);
   const main = document.createElement("main");
+  main.style.container = "none"; // without the bars around it the page is as long as what it shows
   main.append(window.shown.element);
   document.body.replaceChildren(main);
 }

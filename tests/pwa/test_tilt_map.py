@@ -119,11 +119,11 @@ def test_two_fingers_enlarge_what_lies_between_them(phone):
 def test_words_of_the_map(phone):
     show_map(phone)
     cells = phone.locator("[data-key=map-row-predicted] td").all_inner_texts()
-    assert cells == ["1.01° top in", "0.10° toe in"]
+    assert cells == ["1.01° top in", "0.10° toe\u2011in"]
     assert phone.locator("[data-key=map-row-window] td").all_inner_texts()[0] == "1.50° top in to 0.50° top in"
     described = phone.evaluate("""() => document.getElementById(
         document.querySelector(".tilt-map").getAttribute("aria-describedby")).textContent""")
-    for words in ("Base reading", "1.64° top in", "Check reading", "0.15° toe in", "Window"):
+    for words in ("Base reading", "1.64° top in", "Check reading", "0.15° toe\u2011in", "Window"):
         assert words in described
     show_map(phone, window={"camber": None, "toe": [0, None]}, check=None, predicted=None)
     cells = phone.locator("[data-key=map-row-window] td").all_inner_texts()

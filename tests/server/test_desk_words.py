@@ -12,7 +12,7 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 
 @pytest.mark.parametrize(
     ("mdeg", "quantity", "expected"),
-    [(0, "toe", "0.00°"), (330, "toe", "0.33° in"), (-5, "camber", "0.005° top in"),
+    [(0, "toe", "0.00°"), (330, "toe", "0.33° toe\u2011in"), (-5, "camber", "0.005° top in"),
      (-37.5, "thrust", "0.038° to the left"),
      (1000, "cross-camber", "1.00° more on the left"), (None, "toe", "not read")],
 )  # fmt: skip

@@ -5,7 +5,7 @@
  */
 
 /** Size of the whole drawing and of the plot in it. */
-export const SHEET = { width: 360, height: 372 };
+export const SHEET = { width: 360, height: 388 };
 export const FRAME = { left: 68, top: 28, size: 284 };
 
 /** The ellipse of the spread holds this share of what can be expected ("about 9 in 10"). */
@@ -14,7 +14,7 @@ export const SPREAD_SHARE = 0.9;
 const NARROWEST_MDEG = 60;
 const WIDEST_MDEG = 12000;
 const TICK_STEPS_MDEG = [10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
-const TICK_LABEL_WIDTH = 74; // "0.25 out" and the space after it
+const TICK_LABEL_WIDTH = 74; // "toe-out" and the space after it
 const DOT_CELL = 2; // two dots nearer than this look like one, so only one is drawn
 
 /** @typedef {{camber: number, toe: number, span: number}} View middle of the plot and its width, in mdeg */

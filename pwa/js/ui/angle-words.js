@@ -25,7 +25,7 @@ export class AngleWords {
     this.#displayOf = displayOf;
   }
 
-  /** "0.33° in", "1.64° top in", "0.18° to the right"; zero goes no way. Hundredths, but never a false zero. */
+  /** "0.33° toe‑in", "1.64° top in", "0.18° to the right"; zero goes no way. Hundredths, but never a false zero. */
   say(quantity, mdeg) {
     return this.#said(quantity, mdeg, readable, this.#displayOf(quantity));
   }
@@ -64,7 +64,8 @@ export class AngleWords {
   typedWindow(quantity, { low, high }) {
     const degrees = this.window(quantity, [low.mdeg, high.mdeg], DEGREES);
     if (low.unit === "deg" && high.unit === "deg") return degrees;
-    const typed = this.#t("ui.window.between", { low: this.#asTyped(quantity, low, high), high: this.#asTyped(quantity, high) });
+    const isSingle = low.mdeg === high.mdeg && low.text === high.text;
+    const typed = isSingle ? this.#asTyped(quantity, high) : this.#t("ui.window.between", { low: this.#asTyped(quantity, low, high), high: this.#asTyped(quantity, high) });
     return this.#t("ui.window.typed", { typed, degrees });
   }
 

@@ -163,14 +163,18 @@ export class TiltMap {
     const { left, top, size } = FRAME;
     const { camber, toe } = axisTicks(this.#view);
     const across = (x, y, text, anchor, kind = "map-tick") => svg("text", { x, y, "text-anchor": anchor, class: kind, text });
-    const way = (quantity, mdeg, step) => (mdeg === 0 ? "0" : `${degreesText(Math.abs(mdeg), step)} ${this.#t(`map.${quantity}.${mdeg > 0 ? "plus" : "minus"}-tick`)}`);
+    // Which way stands in whole words under the number: "in" beside a number would be read as inches.
+    const tick = (quantity, mdeg, step, [x, y], anchor) => [
+      across(x, y, degreesText(Math.abs(mdeg), step), anchor),
+      mdeg !== 0 && across(x, y + 14, this.#t(`map.${quantity}.${mdeg > 0 ? "plus" : "minus"}-tick`), anchor),
+    ];
     const middle = left + size / 2;
     return svg("g", {},
       camber.values.map((mdeg) => {
         const y = placeOf(this.#view, [mdeg, 0])[1];
         return [
           svg("line", { class: mdeg === 0 ? "map-zero" : "map-grid", x1: left, x2: left + size, y1: y, y2: y }),
-          across(left - 5, y + 5, way("camber", mdeg, camber.step), "end"),
+          tick("camber", mdeg, camber.step, [left - 5, mdeg === 0 ? y + 5 : y - 10], "end"),
         ];
       }),
       toe.values.map((mdeg) => {
@@ -178,7 +182,7 @@ export class TiltMap {
         const labelled = mdeg % (toe.step * toe.every) === 0 && x < left + size - 30;
         return [
           svg("line", { class: mdeg === 0 ? "map-zero" : "map-grid", x1: x, x2: x, y1: top, y2: top + size }),
-          labelled && across(x, top + size + 18, way("toe", mdeg, toe.step), "middle"),
+          labelled && tick("toe", mdeg, toe.step, [x, top + size + 18], "middle"),
         ];
       }),
       across(left, 18, this.#t("map.camber.axis"), "start", "map-axis"),
