@@ -52,7 +52,7 @@ def test_before_and_after_stand_beside_the_window_in_words(phone, measured):
 
 def test_the_axle_is_worked_out_from_both_wheels(phone, measured):
     shown = page(phone, measured)
-    assert "Total toe none given 0.32° in" in shown
+    assert "Total toe none given 0.32° toe\u2011in" in shown
     assert "Thrust angle none given 0.26° to the right" in shown
 
 
@@ -69,7 +69,7 @@ def test_the_plan_says_which_mark_meets_which(phone, job):
     body = {"plan": plan(fitted, None), "input": {}, "advice": ["height-or-load"], "recommended": False}
     phone.sync([phone.entry(job, "plan-chosen", body, "round.2.plan")])
     shown = page(phone, job)
-    assert "Left Demo 54: inner 12 meets outer 31, at the top; moves the wheel 0.664° top out, 0.322° out" in shown
+    assert "Left Demo 54: inner 12 meets outer 31, at the top; moves the wheel 0.664° top out, 0.322° toe\u2011out" in shown
     assert "Right no rings" in shown
     assert "about 9 in 10" in shown
     assert "Round 2 (not the recommended plan)" in shown
