@@ -18,6 +18,15 @@ _WALK = """async (until) => {
 }"""
 _AXE = Axe()
 PHONE = "(await (await import('/js/store/phone.js')).openPhone())"  # the store, in scripts run in the page
+# wait_for_function takes the promise of an async condition for its truth, so this one waits by itself
+_RING_SETS_HERE = f"""async () => {{
+  const phone = {PHONE};
+  const limit = performance.now() + 30_000;
+  while ((await phone.ringSets()).length < 3) {{
+    if (performance.now() > limit) throw new Error("expected three ring sets on the phone within 30 s");
+    await new Promise(requestAnimationFrame);
+  }}
+}}"""
 _RULES = {"rules": {"color-contrast-enhanced": {"enabled": True}, "target-size": {"enabled": True}}}
 
 # Boxes of what can be pressed or typed in: [key, left, top, width, height, part of the screen that scrolls by itself].
@@ -53,7 +62,7 @@ def seed_job(driver: AppDriver, until: str | None) -> str:
 def open_ready(context, url: str) -> AppDriver:
     """Open Tapermark and wait until the three ring sets of the demo shop are on the phone."""
     driver = open_app(context, url)
-    driver.page.wait_for_function(f"async () => ({PHONE}.ringSets()).then((sets) => sets.length === 3)", timeout=30_000)
+    driver.page.evaluate(_RING_SETS_HERE)
     return driver
 
 

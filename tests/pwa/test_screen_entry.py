@@ -3,6 +3,8 @@
 One phone for the module; every test has a job of its own, seeded through the product's own store.
 """
 
+import re
+
 import pytest
 from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
@@ -113,6 +115,11 @@ def test_a_sign_from_a_keyboard_becomes_a_way(app):
     app.key("shown").press_sequentially("-1.64")
     expect(app.key("way-top-in")).to_have_attribute("aria-pressed", "true")
     assert app.key("shown").input_value() == "1.64"
+    assert app.echo == "The − means TOP IN. 1.64 degrees, top in"
+    app.tap("way-top-out")
+    assert app.echo == "The − meant TOP IN; TOP OUT was tapped and counts. 1.64 degrees, top out"
+    app.tap("way-top-in")
+    app.key("shown").focus()
     app.page.keyboard.press("Enter")
     expect(app.page.locator("main h1:visible")).to_have_text("Reading 1: toe")
     assert live(app, job, "base.left.1")["camber"]["mdeg"] == -1640
@@ -166,6 +173,51 @@ def test_limits_the_wrong_way_round_are_refused(app):
     assert not any(entry["slot"].startswith("window.left") for entry in app.page.evaluate(_ENTRIES, job))
 
 
+def test_a_length_is_typed_at_a_diameter_in_mm_and_the_window_stands_as_it_was_typed(app):
+    job = at(app, "base.windows")
+    app.window_source("Data sheet 12")
+    app.tap("type-toe")
+    app.key("unit").select_option("mm")
+    app.key("diameter").click()
+    app.type_keys("381")
+    app.key("shown").click()
+    app.type_keys("2.5")
+    assert (app.key("shown").input_value(), app.key("diameter").input_value()) == ("2.5", "381")
+    app.tap("way-in")
+    assert app.echo == "0.376 degrees in, across 381 mm"
+    app.tap_until_other_name("keep", ".angle-entry")
+    assert app.key("unit").input_value() == "mm", "the other limit begins in the same unit"
+    app.type_angle("2.5", "in")
+    app.tap("keep")
+    expect(app.key("echo")).to_contain_text(re.compile(r"^Both limits are 2\.5 mm .*in, across 381 mm"))
+    assert not any(entry["slot"] == "window.left.toe" for entry in app.page.evaluate(_ENTRIES, job))
+    app.tap("keep")
+    expect(app.key("single-toe")).to_be_visible()
+    expect(app.key("window-toe")).to_contain_text(re.compile(r"2\.5 mm .*in, across 381 mm \(0\.376° .*in\)"))
+    app.tap("undo")
+    expect(app.key("window-toe")).to_contain_text("not typed yet")
+
+
+def test_consent_begins_with_the_plan_and_a_changed_plan_asks_for_it_anew(app):
+    job = at(app, "round.1.plan")
+    assert app.take_recommended() == "consent"
+    assert "LEFT rear wheel: camber 1.64° top in (outside by 0.14°" in app.key("consent-findings").input_value()
+    assert "RIGHT rear wheel: no rings." in app.key("consent-work").input_value()
+    app.consent(price="200", customer="A. Person")
+    go(app, f"#/job/{job}/step/round.1.plan")
+    app.tap("more-both")
+    assert app.tap_on("take-both") == "consent"
+    expect(app.key("consent-anew")).to_be_visible()
+    assert "RIGHT rear wheel: a pair of tapered rings" in app.key("consent-work").input_value()
+    assert app.key("consent-price").input_value() == "200"
+    expect(app.key("consent-risks-told")).not_to_be_checked()
+    app.tap("override")
+    app.key("override-reason").fill("The customer said yes to both wheels")
+    app.tap_on("override-keep")
+    [plan] = [entry for entry in app.page.evaluate(_ENTRIES, job) if entry["kind"] == "plan-chosen"][1:]
+    assert live(app, job, "consent") == {"reason": "The customer said yes to both wheels", "plan": plan["id"]}
+
+
 def test_not_saved_is_said_until_it_is_saved(app):
     job = at(app, "vehicle.registration")
     app.key("text").fill("TM 1")
@@ -188,7 +240,15 @@ def test_undo_writes_what_was_before(app):
     app.tap_on("undo")
     assert app.slot == "vehicle.registration"
     assert live(app, job, "vehicle.registration") == {"value": None}
-    assert len(app.page.evaluate(_ENTRIES, job)) == 3
+    assert app.key("text").input_value() == "TM 1", "what was typed stands there to be mended"
+    expect(app.key("notice")).to_have_text("Taken back: TM 1 (Registration number).")
+    app.text("TM 2")
+    go(app, f"#/job/{job}/step/vehicle.registration")
+    app.text("TM 3")
+    app.tap_on("undo")
+    assert app.key("text").input_value() == "TM 2"
+    expect(app.key("notice")).to_have_text("Taken back: TM 3. Again: TM 2 (Registration number).")
+    assert len(app.page.evaluate(_ENTRIES, job)) == 6
 
 
 def test_a_hold_needs_its_own_button_or_a_reason(app):
