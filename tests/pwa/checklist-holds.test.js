@@ -46,7 +46,8 @@ test("every hold in turn locks the step that matters behind it", () => {
     "fit.edge-whole": ["fit.left.edge-whole", "fit.left.witness-line"],
     "fit.witness-line": ["fit.left.witness-line", "fit.left.bolts-by-hand"],
     "fit.line-bled": ["fit.left.line-bled", "fit.left.wheel-on"],
-    "fit.pedal": ["fit.pedal", "fit.left.wheel-fasteners"],
+    "fit.pedal": ["fit.pedal", "fit.lowered"],
+    "fit.lowered": ["fit.lowered", "fit.left.wheel-fasteners"],
   };
   const opened = () => new Job().field("vehicle.pilot", "unknown").plan(1, PLANNED, PLANNED)
     .field("fit.left.line", "opened").field("fit.left.touches", "touches").field("prepare.left.clearances", "tight");

@@ -75,6 +75,10 @@ SAFETY_ORDER = [
     ("pedal pumped after the wheels are on", "fit.wheel-on", "fit.pedal"),
     ("pedal pumped before the vehicle stands and moves", "fit.pedal", "fit.wheel-fasteners"),
     ("pedal pumped before it is rolled", "fit.pedal", "check.settled"),
+    ("pedal pumped before it is lowered", "fit.pedal", "fit.lowered"),
+    ("lowered before the wheel fasteners' torque", "fit.lowered", "fit.wheel-fasteners"),
+    ("wheel fasteners before the chocks go", "fit.wheel-fasteners", "fit.chocks-away"),
+    ("chocks away before it is rolled", "fit.chocks-away", "check.settled"),
     ("wheel fasteners before it is rolled", "fit.wheel-fasteners", "check.settled"),
     ("compensated again before reading", "check.compensation", "check.readings"),
     ("settled again before reading", "check.settled", "check.readings"),
@@ -92,6 +96,7 @@ HOLDS = {
     "vehicle.removal-hub-carried", "vehicle.pair-removed", "vehicle.removal-pedal", "choose.consent",
     "prepare.last-look", "fit.top-marked", "fit.chocked", "fit.supported", "fit.hub-supported", "fit.hub-free",
     "fit.faces", "fit.pilot", "fit.edge-whole", "fit.witness-line", "fit.line-bled", "fit.pedal", "fit.pair-out", "fit.hub-back", "fit.bare-bolts",
+    "fit.lowered",
 }  # fmt: skip
 
 # Where a word of the clause must be said out loud: step, part, pattern in English.
@@ -134,6 +139,9 @@ SAID = [
     ("fit.flush", "title", "feeler"),
     ("fit.tightened", "title", "in stages, to the typed torque"),
     ("fit.disc-central", "title", "Count the bracket bolts"),
+    ("fit.lowered", "title", "Nobody and nothing below, stands out.*slowly"),
+    ("fit.chocks-away", "title", "Parking brake on.*hold"),
+    ("vehicle.removal-pedal", "caution", "below"),
     ("fit.wheel-fasteners", "title", "on the ground"),
     ("finish.front", "detail", "rear axle steers"),
     ("finish.wheel-speed", "title", "live speed"),
