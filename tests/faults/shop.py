@@ -6,6 +6,9 @@ Requests reach it as the browser sent them. It never touches a phone.
 import json
 import secrets
 import shutil
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from sqlalchemy import delete, select, update
@@ -21,6 +24,7 @@ from server.store import schema
 START_MS = 1_790_000_000_000  # a day in September 2026
 STORE = "tapermark.db"
 _URL = "http://127.0.0.1"
+_PATIENCE_S = 60
 _ON_THE_WAY = ("host", "connection", "content-length", "accept-encoding")  # of this connection, not of the request
 
 
@@ -42,6 +46,7 @@ class Shop:
 
     def __init__(self, fresh: Path, folder: Path):
         self._fresh, self._folder, self.clock_ms = fresh, folder, START_MS
+        self._at_work, self._requests = threading.Condition(), 0
         shutil.copytree(fresh, folder / "store")
         self.app = create_app({"STORE_FOLDER": folder / "store", "DEMO_JOBS": False, "NOW_MS": lambda: self.clock_ms})
         self.database = self.app.extensions["database"]
@@ -51,10 +56,10 @@ class Shop:
         """Be a shop that was just set up."""
         self.clock_ms = START_MS
         self._backups = self._restores = 0
-        self.database.close()
-        for left in [*(self._folder / "store").glob(f"{STORE}*"), *self._folder.glob("*-[0-9]*")]:
-            left.unlink()
-        shutil.copyfile(self._fresh / STORE, self._folder / "store" / STORE)
+        with self._stopped():
+            for left in [*(self._folder / "store").glob(f"{STORE}*"), *self._folder.glob("*-[0-9]*")]:
+                left.unlink()
+            shutil.copyfile(self._fresh / STORE, self._folder / "store" / STORE)
 
     def close(self) -> None:
         self.database.close()
@@ -62,11 +67,26 @@ class Shop:
     def answer(self, method: str, path: str, headers: dict, body: bytes) -> tuple[int, list, bytes]:
         """Answer one request of a browser: (status, headers as pairs, body)."""
         kept = {name: text for name, text in headers.items() if name.lower() not in _ON_THE_WAY}
-        answer = Client(self.app.wsgi_app, use_cookies=False).open(
-            path, method=method, headers=kept, data=body, base_url=_URL, buffered=True,
-            environ_base={"REMOTE_ADDR": "127.0.0.1"},
-        )  # fmt: skip
+        with self._at_work:
+            self._requests += 1
+        try:
+            answer = Client(self.app.wsgi_app, use_cookies=False).open(
+                path, method=method, headers=kept, data=body, base_url=_URL, buffered=True,
+                environ_base={"REMOTE_ADDR": "127.0.0.1"},
+            )  # fmt: skip
+        finally:
+            with self._at_work:
+                self._requests -= 1
+                self._at_work.notify_all()
         return answer.status_code, list(answer.headers), answer.data
+
+    @contextmanager
+    def _stopped(self) -> Iterator[None]:
+        """Let the server finish what it is at, a killed phone's request too, and let others wait meanwhile."""
+        with self._at_work:
+            assert self._at_work.wait_for(lambda: self._requests == 0, _PATIENCE_S), "a request never ends"
+            self.database.close()
+            yield
 
     def backup(self) -> None:
         self._backups += 1
@@ -78,10 +98,10 @@ class Shop:
 
     def restore(self) -> None:
         """Put the newest backup in the store's place, as after the disk died; the server then opens that one."""
-        self.database.close()
         self._restores += 1
-        aside = self._folder / f"aside-{self._restores}"
-        restore(self.app.config["DATABASE_URL"], self._folder / f"backup-{self._backups}", aside, self.clock_ms, quiet)
+        aside, backup = self._folder / f"aside-{self._restores}", self._folder / f"backup-{self._backups}"
+        with self._stopped():
+            restore(self.app.config["DATABASE_URL"], backup, aside, self.clock_ms, quiet)
 
     def take_file(self, exported: dict) -> None:
         """Take in at the desk what a phone saved as a file."""
