@@ -25,6 +25,8 @@ SAME_IN_BOTH = {
     "ui.settings.language.en",
     "ui.settings.language.es",
     "ui.unit.lbf-ft",
+    "fitting.pressures.unit.bar",
+    "fitting.pressures.unit.psi",
 }
 # Short words that English cannot do without, none of which is a Spanish word.
 ENGLISH = re.compile(r"\b(the|and|with|of|is|are|this|that|from|not|wheel|left|right|ring|rings|by|or|to)\b", re.I)
