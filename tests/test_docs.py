@@ -55,3 +55,14 @@ def test_every_path_named_in_the_docs_exists(text):
         re.findall(r"`((?:calc|server|pwa|tests|fixtures)/[\w./-]+)`", text)
     )
     assert sorted(path for path in named if not (ROOT / path).exists()) == []
+
+
+def test_every_rule_of_what_must_not_be_lost_names_code_and_tests_that_exist():
+    rows = DEVELOPERS.split("### What must not be lost")[1].split("\n## ")[0].split("|---|---|---|\n")[1].splitlines()
+    sources = [*(ROOT / "tests").rglob("*.py"), *(ROOT / "tests").rglob("*.js")]
+    tests = "".join(path.read_text("utf-8") for path in sources)
+    for row in filter(None, rows):
+        _, code, shown = row.strip("| ").split(" | ")
+        assert (ROOT / code.strip("`")).is_file(), row
+        names = shown.strip("`").split("`; `")
+        assert [name for name in names if (f"def {name}(" if name.startswith("test_") else name) not in tests] == []
