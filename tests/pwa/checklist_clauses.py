@@ -95,8 +95,8 @@ HOLDS = {
     "vehicle.pair-fitted", "vehicle.removal-agreed", "vehicle.removal-chocked", "vehicle.removal-stands",
     "vehicle.removal-hub-carried", "vehicle.pair-removed", "vehicle.removal-pedal", "choose.consent",
     "prepare.last-look", "fit.top-marked", "fit.chocked", "fit.supported", "fit.hub-supported", "fit.hub-free",
-    "fit.faces", "fit.pilot", "fit.edge-whole", "fit.witness-line", "fit.line-bled", "fit.pedal", "fit.pair-out", "fit.hub-back", "fit.bare-bolts",
-    "fit.lowered",
+    "fit.faces", "fit.pilot", "fit.edge-whole", "fit.witness-line", "fit.line-bled", "fit.pedal",
+    "fit.pair-out", "fit.hub-back", "fit.bare-bolts", "fit.lowered",
 }  # fmt: skip
 
 # Where a word of the clause must be said out loud: step, part, pattern in English.

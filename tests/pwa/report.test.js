@@ -39,14 +39,15 @@ test("what is fitted is the last pair of each wheel, whichever round put it ther
   equal(row(made, "left", "camber").after, null);
 });
 
-test("parts at hand over all rounds, what is still to order, equipment and wrench", () => {
+test("parts that went in over all rounds, what is still to order, equipment and wrench", () => {
   const made = report([
     ...BASE, plan(1, pair(12, 31), null), field("choose.single-use", { "rings": "at-hand", "seal": "to-order", "bearing": "not-needed" }),
     plan(2, pair(12, 32), null), field("round.2.choose.single-use", { "rings": "not-needed", "hub-bolts": "at-hand" }),
+    field("fit.parts-used", { "hub-bolts": "replaced" }), field("round.2.fit.parts-used", { "hub-bolts": "replaced", "clips": "replaced" }),
     field("base.equipment", "Four heads, checked 2026-01-10"), field("fit.wrench", "Wrench 3, checked 2026-02-01"),
     field("choose.parts-lot", "bolts 7-31"), field("prepare.left.ring-lot", "R2"), field("round.2.prepare.left.ring-lot", "R9"),
   ]);
-  deepEqual([made.at_hand, made.to_order], [["rings", "hub-bolts"], ["seal"]]);
+  deepEqual([made.replaced, made.to_order], [["hub-bolts", "clips"], ["seal"]], "what merely lay ready was not replaced");
   deepEqual(made.lots, [{ side: null, text: "bolts 7-31" }, { side: "left", text: "R2" }, { side: "left", text: "R9" }]);
   deepEqual([made.equipment, made.wrench], ["Four heads, checked 2026-01-10", "Wrench 3, checked 2026-02-01"]);
 });

@@ -18,7 +18,8 @@ TYPES = {"tick", "choice", "text", "number", "photo", "panel"}
 SIGNAL_WORDS = {"danger", "warning", "caution"}  # ISO 3864-2
 PANELS = {
     "can-rings-go-in", "readings", "windows", "plan", "consent", "single-use-list", "torque", "check-readings", "proof",
-    "front-readings", "sign", "stop", "pressures", "bolts", "bracket", "fitting-aids", "level-ride", "level-hanging",
+    "front-readings", "sign", "stop", "pressures", "parts-used", "bolts", "bracket", "fitting-aids",
+    "level-ride", "level-hanging",
 }  # fmt: skip
 ADVICE = {
     "reread-left", "reread-right", "skewed-axle", "one-wheel-off", "height-or-load", "beyond-usual", "out-of-reach",
@@ -78,7 +79,7 @@ def expected_keys(checklist, steps) -> set[str]:
     keys |= {f"cause.{code}{part}" for code in CAUSES for part in ("", ".look")}
     keys |= {f"cause.unit.{code}" for code in causes.UNIT_FACTORS}
     keys |= {f"single-use.{item}" for step in steps for item in step.get("items", [])}
-    return keys | {f"single-use-state.{state}" for state in ("at-hand", "not-needed", "to-order")}
+    return keys | {f"single-use-state.{state}" for state in ("at-hand", "not-needed", "to-order", "replaced")}
 
 
 def source_of(module) -> str:

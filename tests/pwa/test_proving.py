@@ -18,6 +18,7 @@ BASE = {"left": (-1640, 420), "right": (-1720, 310)}
 REMEMBERED = {"base.equipment": "Four heads, checked 2026-01-10", "fit.wrench": "Wrench 3, checked 2026-02-01"}
 START = [
     ["vehicle.registration", "field-set", {"value": "QX 41 LTM"}], *WINDOWS, bolts(4, 110),
+    ["fit.parts-used", "field-set", {"value": {"hub-bolts": "replaced"}}],
     *([slot, "field-set", {"value": text}] for slot, text in REMEMBERED.items()),
     reading("base.left.1", *BASE["left"]), reading("base.right.1", *BASE["right"]),
 ]  # fmt: skip
@@ -178,7 +179,7 @@ def test_the_report_says_what_was_fitted_measured_with_and_not_done(finished):
         expect(driver.key("report")).to_contain_text(text)
     expect(driver.key("report-not-done")).to_contain_text("The front axle was not set to the new rear")
     expect(driver.key("report-label")).to_contain_text("Never add a second pair")
-    expect(driver.key("report-parts")).to_contain_text("Ring set")
+    expect(driver.key("report-parts")).to_have_text("Replaced: hub bolts")
     assert driver.page.locator(".report-maps svg.tilt-map").count() == 2
 
 

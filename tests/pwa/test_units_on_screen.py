@@ -13,7 +13,12 @@ from screen_checks import PHONE, go, open_ready, seed_job
 from tests.live_server import LiveServer
 
 _ENTRIES = f"async (job) => JSON.stringify(await {PHONE}.entries(job))"
-SHOWN = {"deg": "0.42° toe\u2011in", "deg-min": "0°25' toe\u2011in", "mm": "2.79 mm toe\u2011in", "inch": "0.110″ toe\u2011in"}
+SHOWN = {
+    "deg": "0.42° toe\u2011in",
+    "deg-min": "0°25' toe\u2011in",
+    "mm": "2.79 mm toe\u2011in",
+    "inch": "0.110″ toe\u2011in",
+}
 
 
 @pytest.fixture(scope="module")

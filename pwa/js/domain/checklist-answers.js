@@ -56,6 +56,7 @@ const PANEL_IS_DONE = {
   consent: (fold, step, round, { live }) => live.some(({ kind }) => kind === KIND.CONSENT_RECORDED) && !needsConsentAnew(fold, round, live),
   "single-use-list": (fold, step, round, { values }) => step.items.every((item) => isGiven(values[0]?.[item] ?? null)),
   torque: isAnswered,
+  "parts-used": isAnswered,
   bolts: isAnswered,
   pressures: isAnswered,
   bracket: isAnswered,

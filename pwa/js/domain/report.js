@@ -20,7 +20,7 @@ const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
 /**
  * @param {{checklist: object, fold: object, entries: object[], names: object}} job names of the ring sets by id
  * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front, rounds,
- *   fitted: {left, right}, at_hand, to_order, lots: [{side, text}], equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
+ *   fitted: {left, right}, replaced, to_order, lots: [{side, text}], equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
  */
 export function reportOf({ checklist, fold, entries, names }) {
   const steps = stepsOf(checklist, fold, { names });
@@ -39,7 +39,7 @@ export function reportOf({ checklist, fold, entries, names }) {
     front: frontOf(fold),
     rounds: roundsOf(fold).map(({ round, check }) => ({ round, open: openIn(fold, round), isRead: isWhole(check) })),
     fitted: Object.fromEntries(SIDES.map((side) => [side, fittedAt(fold, side)])),
-    at_hand: list ? list.items.filter((item) => parts[item] === "at-hand") : [],
+    replaced: replacedIn(fold),
     to_order: list ? list.items.filter((item) => parts[item] === "to-order") : [],
     lots: lotsOf(fold),
     equipment: fieldOf(fold, "base.equipment") ?? null,
@@ -57,6 +57,12 @@ function partsOf(fold) {
   const items = [...new Set(lists.flatMap(Object.keys))];
   const best = (item) => ["at-hand", "to-order", "not-needed"].find((state) => lists.some((each) => each[item] === state));
   return Object.fromEntries(items.map((item) => [item, best(item)]));
+}
+
+/** What was said to have gone in, in any round; what merely lay ready is nothing that was replaced. */
+function replacedIn(fold) {
+  const lists = Object.keys(fold.slots).filter((slot) => slot.endsWith("fit.parts-used")).map((slot) => Object.keys(fieldOf(fold, slot) ?? {}));
+  return [...new Set(lists.flat())];
 }
 
 /** Part and lot numbers as typed in every round: of the rings at a wheel, or of the other parts (side null). */

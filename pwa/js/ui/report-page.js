@@ -84,17 +84,17 @@ function pairWords({ app: { t }, report, setOf }, side) {
 }
 
 function worked({ app: { t }, report }) {
-  const names = (items) => items.map((item) => t(`single-use.${item}`)).join("; ");
+  const names = (items) => items.map((item) => t(`report.part.${item}`)).join(", ");
   const { torque } = report;
   const lots = report.lots.map(({ side, text }) => (side ? t("report.wheel", { side: t(`ui.side.${side}`), what: text }) : text));
   return element("section", {},
     element("h2", { text: t("report.with") }),
     element("ul", {},
-      report.at_hand.length > 0 && element("li", { key: "report-parts", text: t("report.at-hand", { parts: names(report.at_hand) }) }),
+      isOpened(report) && element("li", { key: "report-parts", text: t("report.replaced", { parts: names(report.replaced) || t("report.not-noted") }) }),
       lots.length > 0 && element("li", { key: "report-lots", text: t("report.lots", { lots: lots.join("; ") }) }),
       element("li", { key: "report-equipment", text: t("report.equipment", { equipment: report.equipment ?? t("report.not-noted") }) }),
-      hasRings(report) && element("li", { key: "report-wrench", text: t("report.wrench", { wrench: report.wrench ?? t("report.not-noted") }) }),
-      hasRings(report) && torque && element("li", { text: t("report.torque", { torque: `${torque.text} ${t(`ui.unit.${torque.unit}`)}`, source: torque.source }) })));
+      isOpened(report) && element("li", { key: "report-wrench", text: t("report.wrench", { wrench: report.wrench ?? t("report.not-noted") }) }),
+      isOpened(report) && torque && element("li", { text: t("report.torque", { torque: `${torque.text} ${t(`ui.unit.${torque.unit}`)}`, source: torque.source }) })));
 }
 
 function notDone({ app: { t }, report }) {
@@ -102,7 +102,7 @@ function notDone({ app: { t }, report }) {
   const more = report.not_done.length - shown.length;
   const lines = [
     ...report.told.map((code) => t(`warning.${code}`)),
-    ...report.to_order.map((item) => t("report.to-order", { part: t(`single-use.${item}`) })),
+    ...report.to_order.map((item) => t("report.to-order", { part: t(`report.part.${item}`) })),
     ...shown.map((step) => (step.reason ? t("report.gone-past", { step: stepName(t, step), reason: step.reason }) : stepName(t, step))),
   ];
   return element("section", { key: "report-not-done" },
@@ -111,7 +111,7 @@ function notDone({ app: { t }, report }) {
 }
 
 function cautions({ app: { t }, report }) {
-  const keys = hasRings(report) ? ["fasteners", "second-pair", "next", "maker"] : ["maker"];
+  const keys = [...(isOpened(report) ? ["fasteners"] : []), ...(hasRings(report) ? ["second-pair", "next"] : []), "maker"];
   return element("section", {},
     element("h2", { text: t("report.cautions") }),
     element("ul", { key: "report-cautions" }, keys.map((key) => element("li", { text: t(`report.caution.${key}`) }))));
@@ -127,6 +127,11 @@ function label(options) {
     SIDES.map((side) => element("p", { text: t("report.wheel", { side: t(`ui.side.${side}`), what: pairWords(options, side) }) })),
     element("p", { text: [report.facts["vehicle.registration"], date].filter(Boolean).join(" · ") }),
     element("p", { text: t("report.label.never") }));
+}
+
+/** Whether the plan of any round opens a wheel: to put rings in, or to take them out. */
+function isOpened({ rounds }) {
+  return rounds.some(({ open }) => open.length > 0);
 }
 
 function hasRings({ fitted }) {

@@ -24,6 +24,7 @@ const PANELS = {
   "consent": async () => (await import("./panels/consent-panel.js")).ConsentPanel,
   "single-use-list": async () => (await import("./panels/single-use-panel.js")).SingleUsePanel,
   "fitting-aids": async () => (await import("./panels/fitting-aids-panel.js")).FittingAidsPanel,
+  "parts-used": async () => (await import("./panels/parts-used-panel.js")).PartsUsedPanel,
   "torque": async () => (await import("./panels/torque-panel.js")).TorquePanel,
   "level-ride": level,
   "level-hanging": level,

@@ -37,7 +37,7 @@ function valueWords(t, step, answer) {
   if (answer === null || answer === undefined) return t("ui.answer.none");
   if (typeof answer === "string") return step.optionSet ? optionWords(t, step.optionSet, answer) : answer;
   if (typeof answer === "object" && "text" in answer && "unit" in answer) return `${answer.text} ${unitWords(t, answer.unit)}`;
-  if (step.panel === "single-use-list") return t("ui.answer.listed", { count: Object.keys(answer).length });
+  if (["single-use-list", "parts-used"].includes(step.panel)) return t("ui.answer.listed", { count: Object.keys(answer).length });
   return "";
 }
 

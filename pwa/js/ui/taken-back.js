@@ -54,6 +54,7 @@ function typedOf({ type, panel }, kind, body) {
   if (kind !== KIND.FIELD_SET || !body.value) return null;
   const { text, unit, angle_deg: angle, source, typed } = body.value;
   if (type === "text" || panel === "single-use-list") return body.value;
+  if (panel === "parts-used") return Object.keys(body.value);
   if (type === "number") return { text, unit };
   if (panel === "torque") return { torque: { text, unit }, angle: angle ? String(angle) : "", source };
   return typed ?? null;
