@@ -69,7 +69,10 @@ def test_the_plan_says_which_mark_meets_which(phone, job):
     body = {"plan": plan(fitted, None), "input": {}, "advice": ["height-or-load"], "recommended": False}
     phone.sync([phone.entry(job, "plan-chosen", body, "round.2.plan")])
     shown = page(phone, job)
-    assert "Left Demo 54: inner 12 meets outer 31, at the top; moves the wheel 0.664° top out, 0.322° toe\u2011out" in shown
+    assert (
+        "Left Demo 54: inner 12 meets outer 31, at the top; moves the wheel 0.664° top out, 0.322° toe\u2011out"
+        in shown
+    )
     assert "Right no rings" in shown
     assert "about 9 in 10" in shown
     assert "Round 2 (not the recommended plan)" in shown
@@ -120,6 +123,17 @@ def test_a_ticked_step_keeps_the_marks_of_the_plan_that_it_was_ticked_under(phon
     assert "Rings in: 7 meets 40, at the top, faces as drawn. (left) done Ines" in page(phone, job)
 
 
+def test_a_consent_gone_past_for_a_changed_plan_stands_beside_the_reason(phone, job):
+    given = phone.entry(
+        job, "consent-recorded", {"customer": "Jo Berg", "work": "one pair, left", "how": "signed"}, "consent"
+    )
+    passed = phone.entry(job, "hold-overridden", {"reason": "told both wheels"}, "consent", after=[given["id"]])
+    phone.sync([given, passed])
+    said = page(phone, job)
+    assert "Jo Berg" in said
+    assert "told both wheels" in said
+
+
 def test_a_step_without_one_agreed_plan_names_no_marks_and_shows_no_placeholder(phone, job):
     phone.sync([phone.entry(job, "step-done", {"hold": False}, step) for step in STEPS])
     assert "Rings in: ? meets ?, at the top, faces as drawn. (left)" in page(phone, job)
@@ -128,6 +142,9 @@ def test_a_step_without_one_agreed_plan_names_no_marks_and_shows_no_placeholder(
 BOLTS = {"at": [[50, 0], [50, 90], [50, 180], [50, 270]], "thread": {"diameter_mm": 10, "pitch_mm": 1.5},
          "class": "10.9", "engaged_mm": 18, "metal": "steel"}  # fmt: skip
 BRACKET = {"lugs": [[95, 70], [95, 110.5]], "stock": [{"thickness_mm": 2, "quantity": 10}], "engaged_mm": 16}
+
+PRESSURES = {"unit": "bar", "placard": {"front": [2.3, 2.3], "rear": [2.1, 2.3]},
+             "found": {"rear-left": 1.9, "rear-right": None}, "set": {"front": None, "rear": None}}  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -139,6 +156,8 @@ BRACKET = {"lugs": [[95, 70], [95, 110.5]], "stock": [{"thickness_mm": 2, "quant
          "2 bolts: 55 mm at 45°, 60 mm at 200°; screwed in 12 turns Ines"),
         ("vehicle.bracket-lugs", {"typed": {}, "bracket": BRACKET},
          "2 lugs: 95 mm at 70°, 95 mm at 110.5°; spacers in stock: 10 of 2 mm; screwed in 16 mm Ines"),
+        ("vehicle.pressures-found", {"typed": {}, "pressures": PRESSURES},
+         "placard: front 2.3, rear 2.1 to 2.3; found: rear left 1.9; in bar Ines"),
         ("fit.left.level-hanging", {"turn_deg": -1.2, "how": "sensor"}, "turned 1.2° towards the front Ines"),
         ("prepare.left.needs", {"room": {"least_mm": 3.5, "free": True}, "bolts": None},
          "room: (least_mm: 3.5; free: yes); bolts: none Ines"),
