@@ -8,6 +8,7 @@ import multiprocessing
 import multiprocessing.connection
 import os
 import socket
+import stat
 import sys
 import threading
 import time
@@ -96,8 +97,10 @@ def _ask_after_silent_clients() -> None:
 
 
 def _listens(fd: int) -> bool:
-    with suppress(OSError), socket.socket(fileno=os.dup(fd)) as own:
-        return bool(own.getsockopt(socket.SOL_SOCKET, socket.SO_ACCEPTCONN))
+    with suppress(OSError):  # closed meanwhile
+        if stat.S_ISSOCK(os.fstat(fd).st_mode):
+            with socket.socket(fileno=os.dup(fd)) as own:
+                return bool(own.getsockopt(socket.SOL_SOCKET, socket.SO_ACCEPTCONN))
     return False
 
 
