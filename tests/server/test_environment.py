@@ -1,6 +1,7 @@
 """The start: the environment's script, a port that is taken, a clean stop, and nothing left behind."""
 
 import json
+import os
 import selectors
 import shutil
 import socket
@@ -17,7 +18,7 @@ import pytest
 
 from server import environment
 from server.limits import MOST_BODIES
-from server.serve import _THREADS
+from server.serve import _THREADS, _listens
 from tests.live_server import LiveServer, free_port
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -196,6 +197,14 @@ def test_who_stalls_bodies_holds_up_nobody_else(own_live, connections):
     start = time.monotonic()
     own_live.stop()
     assert time.monotonic() - start < LIMIT_S
+
+
+def test_looking_for_the_listening_socket_leaves_nothing_open(tmp_path):
+    """Cause: each file that was no socket was opened once more at every look, until no file could be opened."""
+    with socket.create_server(("127.0.0.1", 0)) as listening, open(tmp_path / "x", "w") as file:
+        before = os.listdir("/dev/fd")
+        assert (_listens(listening.fileno()), _listens(file.fileno()), _listens(10_000)) == (True, False, False)
+        assert os.listdir("/dev/fd") == before
 
 
 def test_strangers_without_a_token_are_answered_without_their_bodies(live, connections):

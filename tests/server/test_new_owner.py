@@ -1,4 +1,4 @@
-"""What a new owner does, in real browsers over HTTPS: set up, serve, sign in, pair a phone, see its job at the desk.
+"""What a new owner does, in real browsers over HTTPS: set up, serve, sign in, enter rings, pair a phone, see its job.
 
 The browser trusts the shop's authority as an installed certificate, by a certificate store in a home of its own, and
 validates for real.
@@ -17,6 +17,7 @@ from tests.browser import certutil
 from tests.live_server import ROOT, LiveServer
 from tests.pwa.app_driver import AppDriver
 from tests.server.desks import OWNER, PASSWORD
+from tests.server.ring_forms import RING
 
 _TEXTS = ROOT / "pwa" / "text" / "en" / "ui.json"
 # Script in what people type: shown as text on the phone and at the desk, or the pages would say so.
@@ -71,6 +72,18 @@ def sign_in(page, url):
     expect(page.get_by_role("heading", name="Job sheets")).to_be_visible()
 
 
+def make_ring_set(page, url):
+    """Type in the inner ring; the outer ring is as it."""
+    page.goto(f"{url}/desk/rings/new")
+    page.get_by_label("Name, as it is written").fill("Bought in spring")
+    for name, text in RING.items():
+        field = page.locator(f'[name="inner.{name}"]')
+        (field.select_option if name in ("direction", "marked_face_right") else field.fill)(text)
+    page.get_by_label("What is empty here is as on the inner ring").check()
+    page.get_by_role("button", name="Keep as revision 1").click()
+    expect(page.get_by_text("Rings alike: swap freely.")).to_be_visible()
+
+
 def make_code(page, url, name):
     page.goto(f"{url}/desk/phones")
     page.get_by_label("What this phone is called here").fill(name)
@@ -95,6 +108,7 @@ def test_from_setup_to_a_job_at_the_desk(server, trusting_browser):
     desk = trusting_browser.new_context().new_page()
     desk_heard = told_nothing_bad(desk)
     sign_in(desk, server.url)
+    make_ring_set(desk, server.url)
     code = make_code(desk, server.url, "Pit phone")
 
     phone, heard = open_phone(trusting_browser, server.url)
@@ -110,6 +124,7 @@ def test_from_setup_to_a_job_at_the_desk(server, trusting_browser):
     expect(phone.key("sync")).not_to_contain_text("not known")
     shell = "navigator.serviceWorker.ready.then((registration) => registration.active !== null)"
     assert phone.page.evaluate(shell), "the worker registers over HTTPS with real validation"
+    phone.wait_ready()  # with the shop's own ring set
 
     desk.goto(f"{server.url}/desk/")
     desk.locator(f'a[href="/desk/jobs/{job}"]').click()
