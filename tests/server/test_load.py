@@ -6,11 +6,10 @@ from sqlalchemy import func, select
 from server.store import Database, schema
 from tests.live_server import LiveServer
 from tests.server.live_phones import LiveApp
-from tests.server.loading import ENTRIES_A_JOB, PHOTOS_A_JOB, Backlog, PhotoMaker, peak_memory, send_all
+from tests.server.loading import ENTRIES_A_JOB, MOST_GROWTH, PHOTOS_A_JOB, Backlog, PhotoMaker, peak_memory, send_all
 from tests.server.phones import Phone
 
 PHONES, JOBS = 20, 4
-MOST_GROWTH = 250_000_000  # bytes beyond the server at rest; two pictures are worked on at a time
 
 
 @pytest.fixture
