@@ -101,6 +101,11 @@ def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
     expect(driver.key("round-1")).to_contain_text("outside by")
     phone.work_until("finish.sign")
     phone.show("step/finish.sign")
+    inner, outer = refitted["left"]["pair"]
+    expect(driver.key("sign-summary")).to_contain_text(
+        re.compile(rf"inner {inner} meets outer {outer}.*Reads now: camber")
+    )
+    expect(driver.key("sign-summary")).to_contain_text("Everything is inside")
     driver.tap("confirm")
     driver.tap_on("report")
     expect(driver.key("report")).to_contain_text("in 2 rounds")

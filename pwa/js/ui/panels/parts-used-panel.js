@@ -13,7 +13,7 @@ export class PartsUsedPanel {
     const { app: { t }, job, step, typed } = context;
     const { items } = job.steps.find(({ panel }) => panel === "single-use-list");
     this.#choices = new Choices({
-      legend: t("report.replaced-ask"), key: "replaced", several: true, chosen: typed ?? Object.keys(step.value ?? {}),
+      legend: t("report.replaced-ask"), key: "replaced", several: true, legendHidden: true, chosen: typed ?? Object.keys(step.value ?? {}),
       options: items.filter((item) => item !== "rings").map((id) => ({ id, label: t(`report.part.${id}`) })),
       onChange: (chosen) => this.#change(chosen),
     });

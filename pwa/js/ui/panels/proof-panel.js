@@ -71,8 +71,8 @@ export class ProofPanel {
     const count = this.#outside.length;
     return [
       round.round > 1 && element("h2", { text: t("proof.round", { round: round.round }) }),
-      element("div", { class: "sheet stack big", key: "proof-now" },
-        remark(count === 0 ? { name: "inside", text: t("ui.proof.all-inside") } : { name: "outside", text: t("ui.proof.outside", { count }) }),
+      element("div", { class: "sheet stack", key: "proof-now" },
+        element("div", { class: "big" }, remark(count === 0 ? { name: "inside", text: t("ui.proof.all-inside") } : { name: "outside", text: t("ui.proof.outside", { count }) })),
         count > 0 && element("dl", { class: "means" }, this.#outside.map(({ name, quantity, now, limits }) => [
           element("dt", { text: name }), element("dd", {}, judgement({ app, quantity, mdeg: now, limits }))]))),
     ];

@@ -1,10 +1,11 @@
-/** Signing the job sheet: what is still missing is said first; the signature lists the entries that it covers. */
+/** Signing the job sheet: what is signed is said first, and what is still missing; the signature lists the entries that it covers. */
 
 import { KIND } from "../../domain/entry.js";
 import { liveIds } from "../../domain/fold.js";
 import { missing } from "../../domain/checklist.js";
 import { button, element, fill } from "../element.js";
 import { confirmButton } from "../steps/tick-step.js";
+import { signSummary } from "../sign-summary.js";
 import { remark } from "../signal.js";
 import { stepName } from "../step-words.js";
 
@@ -27,6 +28,7 @@ export class SignPanel {
     }
     const open = missing(job.checklist, job.fold);
     fill(this.element,
+      signSummary({ app, job }),
       open.length > 0 && remark({ name: "warning", text: t("ui.sign.missing", { count: open.length }) }),
       open.map((step) => button({ key: `open-${step.slot}`, kind: "quiet", label: stepName(t, step), onPress: () => app.go({ screen: "step", job: job.id, slot: step.slot }) })),
       confirmButton(context, t("ui.sign.as", { by: app.settings.get("technician") }), () => this.#sign()));

@@ -1,0 +1,39 @@
+/** What a signature stands for, in a few lines: what is fitted where, how it reads now, what stays outside, which holds were gone past. */
+
+import { reportOf } from "../domain/report.js";
+import { beyond } from "../domain/window.js";
+import { element } from "./element.js";
+import { remark } from "./signal.js";
+import { stepName } from "./step-words.js";
+
+const SIDES = ["left", "right"];
+
+/** @param {{app: App, job: JobModel}} context */
+export function signSummary({ app, job }) {
+  const { t } = app;
+  const report = reportOf(job);
+  const outside = report.rows.filter(({ after, window }) => after !== null && window && beyond(after, window) !== 0);
+  const past = report.not_done.filter(({ reason }) => reason);
+  const isRead = report.rows.some(({ after }) => after !== null);
+  return element("section", { class: "sheet stack", key: "sign-summary" },
+    element("h2", { text: t("report.sign") }),
+    element("ul", {}, SIDES.map((side) => element("li", { text: wheelWords({ app, job, report }, side) }))),
+    isRead && remark(outside.length > 0 ? { name: "outside", text: outsideWords(app, outside) } : { name: "inside", text: t("ui.proof.all-inside") }),
+    past.map((step) => remark({ name: "overridden", text: t("report.gone-past", { step: stepName(t, step), reason: step.reason }) })));
+}
+
+function wheelWords({ app: { t, words }, job, report }, side) {
+  const fitted = report.fitted[side];
+  const [inner, outer] = fitted?.pair ?? [];
+  const what = fitted ? t("report.pair", { set: job.names[fitted.ring_set] ?? fitted.ring_set, inner, outer }) : t("report.no-rings");
+  const reads = ["camber", "toe"].map((quantity) => {
+    const { after } = report.rows.find((row) => row.side === side && row.quantity === quantity);
+    return after === null ? null : `${t(`ui.quantity.${quantity}`)} ${words.say(quantity, after)}`;
+  }).filter(Boolean).join(", ");
+  return t("report.sign.wheel", { side: t(`ui.side.${side}`), what, reads: reads || t("report.not-read") });
+}
+
+function outsideWords({ t, words }, lines) {
+  const name = ({ side, quantity }) => (side ? t("ui.proof.of-wheel", { side: t(`ui.side.${side}`), part: t(`ui.quantity.${quantity}`) }) : t(`ui.quantity.${quantity}`));
+  return lines.map((line) => t("report.sign.outside", { name: name(line), judged: words.judge(line.quantity, line.after, line.window) })).join("; ");
+}
