@@ -128,6 +128,8 @@ def test_answers_chosen_from_a_list_and_numbers_stay_and_all_other_text_goes():
 
     assert shell("field-set", {"value": "disc-drum"}) == {"value": "disc-drum"}
     assert shell("field-set", {"value": "0171 2345678"}) == {"value": None}
+    assert shell("field-set", {"value": "B-8, lot 12"}, "choose.parts-lot") == {"value": None}
+    assert shell("step-done", {"hold": False, "plan": ID}) == {"hold": False, "plan": ID}
     assert shell("field-set", {"value": 1234}, "vehicle.registration") == {"value": None}
     angle = {"mdeg": 333, "text": "0°20'", "unit": "deg-min", "way": "top-in", "diameter_mm": 432}
     window = {"value": {"low": angle, "high": angle | {"text": "−1.50"}}}
