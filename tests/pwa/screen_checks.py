@@ -72,6 +72,19 @@ def go(driver: AppDriver, address: str) -> None:
     driver.settle()
 
 
+def open_step(driver: AppDriver, until: str, slot: str | None = None) -> str:
+    """Open a step of a fresh job that is done up to `until`; returns the job's id."""
+    job = seed_job(driver, until)
+    go(driver, f"#/job/{job}/step/{slot or until}")
+    return job
+
+
+def newest_body(driver: AppDriver, job: str, slot: str) -> dict:
+    """Return the body of the newest entry of a slot."""
+    entries = driver.page.evaluate(f"async (job) => {PHONE}.entries(job)", job)
+    return max((entry for entry in entries if entry["slot"] == slot), key=lambda entry: entry["n"])["body"]
+
+
 def assert_clean(driver: AppDriver, name: str) -> None:
     """Assert what holds for every screen, in light, dark and high contrast, at every width."""
     page = driver.page

@@ -1,6 +1,8 @@
 """What the server's tests drive it with: a clock to set, and a phone as far as the server can see one."""
 
+import html
 import json
+import re
 import uuid
 
 from flask.testing import FlaskClient
@@ -77,3 +79,10 @@ def problem(answer):
     assert error["text"].endswith(".")
     assert answer.headers["X-Tapermark"] == "1"
     return error["code"]
+
+
+def sheet_text(phone, job: str) -> str:
+    """Return all that the desk's page of a job says, without its markup."""
+    answer = phone.client.get(f"/desk/jobs/{job}")
+    assert answer.status_code == 200
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", answer.text)))

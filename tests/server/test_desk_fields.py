@@ -1,0 +1,37 @@
+"""What the desk says of measured facts that are more than a text: bolts, lugs, pressures, levels, torque."""
+
+import pytest
+
+from tests.server.phones import sheet_text as page
+
+BOLTS = {"at": [[50, 0], [50, 90], [50, 180], [50, 270]], "thread": {"diameter_mm": 10, "pitch_mm": 1.5},
+         "class": "10.9", "engaged_mm": 18, "metal": "steel"}  # fmt: skip
+BRACKET = {"lugs": [[95, 70], [95, 110.5]], "stock": [{"thickness_mm": 2, "quantity": 10}], "engaged_mm": 16}
+
+PRESSURES = {"unit": "bar", "placard": {"front": [2.3, 2.3], "rear": [2.1, 2.3]},
+             "found": {"rear-left": 1.9, "rear-right": None}, "set": {"front": None, "rear": None}}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("slot", "value", "expected"),
+    [
+        ("vehicle.bolts", {"typed": {"layout": "circle"}, "bolts": BOLTS},
+         "circle of 4, 100 mm; M10 x 1.5, class 10.9; screwed in 18 mm; into steel Ines"),
+        ("vehicle.bolts", {"typed": {}, "bolts": {"at": [[55, 45], [60, 200]], "turns": 12}},
+         "2 bolts: 55 mm at 45°, 60 mm at 200°; screwed in 12 turns Ines"),
+        ("vehicle.bracket-lugs", {"typed": {}, "bracket": BRACKET},
+         "2 lugs: 95 mm at 70°, 95 mm at 110.5°; spacers in stock: 10 of 2 mm; screwed in 16 mm Ines"),
+        ("vehicle.pressures-found", {"typed": {}, "pressures": PRESSURES},
+         "placard: front 2.3, rear 2.1 to 2.3; found: rear left 1.9; in bar Ines"),
+        ("fit.left.level-hanging", {"turn_deg": -1.2, "how": "sensor"}, "turned 1.2° towards the front Ines"),
+        ("prepare.left.needs", {"room": {"least_mm": 3.5, "free": True}, "bolts": None},
+         "room: (least_mm: 3.5; free: yes); bolts: none Ines"),
+        ("fit.torque", {"text": "88", "unit": "nm", "source": "the book", "angle_deg": None}, "88 N m, from: the book"),
+        ("choose.single-use", {"rings": "at-hand"}, ": At hand Ines"),
+    ],
+)  # fmt: skip
+def test_what_a_field_holds_is_said_in_words(phone, job, slot, value, expected):
+    phone.sync([phone.entry(job, "field-set", {"value": value}, slot)])
+    shown = page(phone, job)
+    assert expected in shown
+    assert "{'" not in shown
