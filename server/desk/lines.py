@@ -35,7 +35,7 @@ class Lines:
             "is_hold": entry["kind"] == "step-done" and bool(entry["body"].get("hold")),
             "is_override": entry["kind"] == "hold-overridden",
             "by": ERASED if entry.get("erased") is True else entry["by"] or "nobody named",
-            "phone_time": words.phone_time(entry["at"]),
+            "phone_time": words.phone_time(entry["at"], record.received_ms),
             "server_time": words.server_time(record.received_ms),
         }
 

@@ -20,6 +20,7 @@ STATES = {
     "signed": f"✓ {say('ui.state.signed')}",
     "erased": "□ Erased",
 }
+_CLOCK_NOTICED_S = 300  # as in pwa/js/ui/phone-status.js
 _SURE = 0.95  # beyond this, and below the rest of it, an estimate is no number any more, as in pwa/js/ui/plan-card.js
 
 
@@ -76,8 +77,17 @@ def server_time(ms: int) -> str:
     return datetime.fromtimestamp(ms / 1000, UTC).strftime("%Y-%m-%d %H:%M UTC")
 
 
-def phone_time(at: str) -> str:
-    """Return the phone's own claim, to the minute, with its zone."""
+def phone_time(at: str, received_ms: int) -> str:
+    """Return the phone's own claim, to the minute, with its zone; one that lies after its arrival here is marked."""
     day, _, rest = at.partition("T")
     zone = rest[-6:] if rest[-6:-5] in ("+", "-") else "UTC"
-    return f"{day} {rest[:5]} {zone}"
+    mark = " (clock ahead)" if _is_ahead(at, received_ms) else ""
+    return f"{day} {rest[:5]} {zone}{mark}"
+
+
+def _is_ahead(at: str, received_ms: int) -> bool:
+    try:
+        claimed_s = datetime.fromisoformat(at).timestamp()
+    except (ValueError, OverflowError):
+        return not at.startswith("-")  # a year of more than four digits
+    return claimed_s > received_ms / 1000 + _CLOCK_NOTICED_S

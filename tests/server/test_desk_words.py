@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from server.desk import words
+from tests.server.phones import START_MS
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 
@@ -26,6 +27,18 @@ def test_angles_in_words(mdeg, quantity, expected):
 )
 def test_a_chance_is_never_said_to_be_certain(share, expected):
     assert words.chance(share) == expected
+
+
+@pytest.mark.parametrize(
+    ("at", "expected"),
+    [("2026-09-21T13:30:00+01:00", "2026-09-21 13:30 +01:00"),
+     ("2036-09-21T13:30:00+01:00", "2036-09-21 13:30 +01:00 (clock ahead)"),
+     ("1970-01-01T00:00:00Z", "1970-01-01 00:00 UTC"),
+     ("+012026-01-01T00:00Z", "+012026-01-01 00:00 UTC (clock ahead)"),
+     ("-000001-01-01T00:00Z", "-000001-01-01 00:00 UTC"), ("2026-99-99T00:00Z", "2026-99-99 00:00 UTC (clock ahead)")],
+)  # fmt: skip
+def test_a_time_that_the_phone_cannot_have_had_is_marked(at, expected):
+    assert words.phone_time(at, START_MS) == expected
 
 
 def luminance(colour):

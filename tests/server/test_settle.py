@@ -101,7 +101,7 @@ def test_the_trace_names_holds_sources_parts_and_overrides(app, phone, job):
     ])  # fmt: skip
     shown = DemoDesk(app).words(f"/desk/jobs/{job}/trace")
     holds = shown[shown.index("Holds ") : shown.index("Holds gone past")]
-    assert "hold confirmed Jonah Brask 2026-11-25 08:30 +01:00 2026-09-21 14:13 UTC" in holds
+    assert "hold confirmed Jonah Brask 2026-11-25 08:30 +01:00 (clock ahead) 2026-09-21 14:13 UTC" in holds
     assert "photo taken Ines Tavell" in holds
     over = shown[shown.index("Holds gone past") : shown.index("Windows and torque")]
     assert "Gone past without confirming: camera broken" in over
