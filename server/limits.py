@@ -13,4 +13,5 @@ MOST_BODIES_OF_STRANGERS = 16  # from all of them; the other threads are left to
 MOST_PIXELS = 50_000_000
 MOST_PHOTOS_A_DAY = 2_000  # per pairing
 DAY_MS = 24 * 3600 * 1000
+CLOCK_NOTICED_MS = 300_000  # a phone's clock that is wrong by less does not make a job sheet hard to read
 KEPT_ON_PHONES_MS = 30 * DAY_MS  # how long after its last change a closed job still reaches the phones

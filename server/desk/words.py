@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from calc.units import round_half_away, text_from_mdeg
 from server.desk.phone_words import say
+from server.limits import CLOCK_NOTICED_MS
 
 # quantity -> (positive way, negative way), as in pwa/js/ui/quantity.js
 _WAYS = {
@@ -20,7 +21,6 @@ STATES = {
     "signed": f"✓ {say('ui.state.signed')}",
     "erased": "□ Erased",
 }
-_CLOCK_NOTICED_S = 300  # as in pwa/js/ui/phone-status.js
 _SURE = 0.95  # beyond this, and below the rest of it, an estimate is no number any more, as in pwa/js/ui/plan-card.js
 
 
@@ -87,7 +87,7 @@ def phone_time(at: str, received_ms: int) -> str:
 
 def _is_ahead(at: str, received_ms: int) -> bool:
     try:
-        claimed_s = datetime.fromisoformat(at).timestamp()
+        claimed_ms = datetime.fromisoformat(at).timestamp() * 1000
     except (ValueError, OverflowError):
         return not at.startswith("-")  # a year of more than four digits
-    return claimed_s > received_ms / 1000 + _CLOCK_NOTICED_S
+    return claimed_ms > received_ms + CLOCK_NOTICED_MS

@@ -13,6 +13,7 @@ SAME = [
     ("store/prune.js", r"const KEPT_MS = (.+);", limits.KEPT_ON_PHONES_MS),
     ("store/sync-store.js", r"const BATCH = (.+);", limits.MOST_ENTRIES),
     ("store/photos.js", r"const LARGEST_PHOTO_BYTES = (.+);", limits.LARGEST_PHOTO),
+    ("ui/phone-status.js", r"const CLOCK_NOTICED_MS = (.+);", limits.CLOCK_NOTICED_MS),
     ("domain/readings.js", r"DEFAULT_SD_MDEG = .*\bcamber: (\d+)", constants.CAMBER_SD_MDEG),
     ("domain/readings.js", r"DEFAULT_SD_MDEG = .*\btoe: (\d+)", constants.TOE_SD_MDEG),
     ("domain/choose-input.js", r"DEFAULT_READING_SD = .*\bcamber_sd: (\d+)", constants.CAMBER_SD_MDEG),
