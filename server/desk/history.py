@@ -7,7 +7,7 @@ from server.desk.sheet import Sheet
 from server.desk.texts import Texts
 from server.figures import SIDES
 
-_PARTS = ("choose.single-use", "fit.wrench", "base.equipment")
+_PARTS = ("choose.single-use", "fit.parts-used", "fit.wrench", "base.equipment")
 
 
 def history_of(sheet: Sheet) -> list[dict]:

@@ -39,6 +39,14 @@ test("what is fitted is the last pair of each wheel, whichever round put it ther
   equal(row(made, "left", "camber").after, null);
 });
 
+test("a pair that came out again is said so, and the photos of the last round come first", () => {
+  const less = { left: [0, 0], right: [0, 0] };
+  const made = report([...BASE, plan(1, pair(12, 31), pair(20, 44)), photo("fit.left.witness-line"), photo("fit.right.witness-line"),
+    plan(2, null, pair(13, 30), { open: ["left", "right"], less }), photo("round.2.fit.right.witness-line")]);
+  deepEqual([made.fitted.left, made.taken_out, made.fitted.right.pair], [null, ["left"], [13, 30]]);
+  equal(made.photos[0].body.about, "round.2.fit.right.witness-line");
+});
+
 test("parts that went in over all rounds, what is still to order, equipment and wrench", () => {
   const made = report([
     ...BASE, plan(1, pair(12, 31), null), field("choose.single-use", { "rings": "at-hand", "seal": "to-order", "bearing": "not-needed" }),

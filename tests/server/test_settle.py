@@ -95,6 +95,7 @@ def test_the_trace_names_holds_sources_parts_and_overrides(app, phone, job):
         phone.entry(job, "field-set", {"value": "data sheet 7"}, "window.source"),
         phone.entry(job, "field-set", {"value": None}, "window.thrust"),
         phone.entry(job, "field-set", {"value": {"rings": "at-hand"}}, "choose.single-use"),
+        phone.entry(job, "field-set", {"value": {"seal": "replaced"}}, "fit.parts-used"),
         phone.entry(job, "field-set", {"value": "R-31, lot 7"}, "prepare.left.ring-lot"),
         phone.entry(job, "field-set", {"value": "bolts B-8, lot 12"}, "choose.parts-lot"),
         phone.entry(job, "step-done", {"hold": False}, "fit.left.pilot"),
@@ -109,5 +110,6 @@ def test_the_trace_names_holds_sources_parts_and_overrides(app, phone, job):
     assert "data sheet 7" in shown
     assert "the maker gives none" in shown
     parts = shown[shown.index("Parts, lots") : shown.index("Signed")]
+    assert "Which parts were replaced? Seals and O-rings: Replaced Ines Tavell" in parts
     assert "Part and lot numbers of the new parts bolts B-8, lot 12 Ines Tavell" in parts
     assert "Part and lot number of these two rings (left) R-31, lot 7 Ines Tavell" in parts

@@ -20,7 +20,7 @@ const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
 /**
  * @param {{checklist: object, fold: object, entries: object[], names: object}} job names of the ring sets by id
  * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front, rounds,
- *   fitted: {left, right}, replaced, to_order, lots: [{side, text}], equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
+ *   fitted: {left, right}, taken_out: sides, replaced, to_order, lots: [{side, text}], equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
  */
 export function reportOf({ checklist, fold, entries, names }) {
   const steps = stepsOf(checklist, fold, { names });
@@ -39,6 +39,7 @@ export function reportOf({ checklist, fold, entries, names }) {
     front: frontOf(fold),
     rounds: roundsOf(fold).map(({ round, check }) => ({ round, open: openIn(fold, round), isRead: isWhole(check) })),
     fitted: Object.fromEntries(SIDES.map((side) => [side, fittedAt(fold, side)])),
+    taken_out: SIDES.filter((side) => !fittedAt(fold, side) && roundsOf(fold).some(({ body }) => body.plan[side])),
     replaced: replacedIn(fold),
     to_order: list ? list.items.filter((item) => parts[item] === "to-order") : [],
     lots: lotsOf(fold),
@@ -108,11 +109,12 @@ function notDone(steps, fold, open) {
   return [...past, ...left];
 }
 
-// Those that prove the position first.
+// Those that prove the position first, and of them those of the last round: they show what sits there now.
 function chosenPhotos(photos) {
   const place = ({ body }) => {
     const found = FIRST_PHOTOS.findIndex((pattern) => pattern.test(body.about));
     return found < 0 ? FIRST_PHOTOS.length : found;
   };
-  return [...photos].sort((a, b) => place(a) - place(b)).slice(0, MOST_PHOTOS);
+  const round = ({ body }) => Number(/^round\.(\d+)\./.exec(body.about)?.[1] ?? 1);
+  return [...photos].sort((a, b) => place(a) - place(b) || round(b) - round(a)).slice(0, MOST_PHOTOS);
 }

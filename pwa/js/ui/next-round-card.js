@@ -41,8 +41,8 @@ export class NextRoundCard {
   }
 
   #questions() {
-    const { app: { t }, wheels, sets } = this.#model;
-    const nameOf = (id) => sets.find((set) => set.id === id)?.name ?? id;
+    const { app: { t }, job, wheels } = this.#model;
+    const nameOf = (id) => job.names[id] ?? id;
     return [
       new Choices({ legend: t("proof.open"), key: "open", several: true, chosen: this.#wish.open, options: SIDES.map((id) => ({ id, label: t("proof.open.wheel", { side: t(`ui.side.${id}`) }) })), onChange: (open) => this.#change({ open }) }).element,
       SIDES.filter((side) => wheels[side]).map((side) => new Choices({

@@ -77,7 +77,7 @@ function fittedPart(options) {
 
 function pairWords({ app: { t }, report, setOf }, side) {
   const fitted = report.fitted[side];
-  if (!fitted) return t("report.no-rings");
+  if (!fitted) return t(report.taken_out.includes(side) ? "report.taken-out" : "report.no-rings");
   const set = setOf(fitted);
   const [inner, outer] = fitted.pair;
   return t(set && swapFreely(set.ring_set) ? "report.pair.alike" : "report.pair", { set: set?.name ?? fitted.ring_set, inner, outer });

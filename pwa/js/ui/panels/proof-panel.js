@@ -86,7 +86,7 @@ export class ProofPanel {
   #proofs({ round, body, check }) {
     const { app, job } = this.#context;
     const setOf = (id) => this.#planned.find((each) => each.id === id)?.table.ring_set;
-    const nameOf = (id) => this.#sets.find((set) => set.id === id)?.name ?? id;
+    const nameOf = (id) => job.names[id] ?? id;
     try {
       const wheels = {};
       for (const side of SIDES) {
