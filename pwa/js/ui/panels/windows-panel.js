@@ -103,7 +103,7 @@ export class WindowsPanel {
     const { t, words } = this.#context.app;
     return this.#open(each, "high", this.#keptWindow(each)?.high, {
       check: (high) => this.#refusal(each, low, high),
-      doubt: (high) => (high.mdeg === low.mdeg ? t("ui.window.single.doubt", { angle: words.typedWindow(each.quantity, { low, high }) }) : ""),
+      doubt: (high) => (high.mdeg === low.mdeg ? t("ui.window.single.doubt", { angle: words.window(each.quantity, [low.mdeg, high.mdeg]) }) : ""),
       keep: async (high) => {
         if (!(await this.#keep(each, makeWindow(low, high, each.quantity)))) return false;
         await lowDraft.drop();
