@@ -163,8 +163,8 @@ class Histories(RuleBasedStateMachine):
                 page.end()
 
     def _settle(self):
-        for _ in range(2):  # the second time for what the others sent
-            states = [self._sync_until_quiet(phone) for phone in self.phones]
+        states = [self._sync_until_quiet(phone) for phone in self.phones]
+        states[:-1] = [self._sync_until_quiet(phone) for phone in self.phones[:-1]]  # for what later ones sent
         self.nothing_shown_is_lost_or_doubled()
         held = {entry["id"]: entry for entry in self.shop.entries()}
         for entry in self.shown.values():
