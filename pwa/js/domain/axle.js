@@ -6,9 +6,9 @@ import { damageOf } from "./advice.js";
 import { checkInteger, checkKeys, checkNumber } from "./checks.js";
 import { checkedInput } from "./choose-input.js";
 import { InputError } from "./input-error.js";
+import { SIDES } from "./sides.js";
 import { READING_LIMIT_MDEG, roundHalfAway } from "./units.js";
 
-const SIDES = ["left", "right"];
 const NO_AXLE_WINDOWS = { total_toe: null, thrust: null, cross_camber: null };
 
 /**

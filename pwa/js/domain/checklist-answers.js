@@ -1,7 +1,8 @@
 // What the entries say about one step: done, overridden, answered with what. Pure; it locks nothing and shows nothing.
 
 import { KIND } from "./entry.js";
-import { planOf, SIDES, wheelsWithRings } from "./checklist-slots.js";
+import { planOf, wheelsWithRings } from "./checklist-slots.js";
+import { SIDES } from "./sides.js";
 
 /**
  * Reads the answer to a step.

@@ -2,8 +2,7 @@
 // Pure. It knows nothing of answers, holds or screens.
 
 import { KIND } from "./entry.js";
-
-export const SIDES = ["left", "right"];
+import { SIDES } from "./sides.js";
 
 const ROUND_SLOT = /^round\.(\d+)\./;
 

@@ -3,9 +3,9 @@
 
 import { checkChoice, checkInteger, checkKeys, checkList, checkNumber, checkSame } from "./checks.js";
 import { InputError } from "./input-error.js";
+import { SIDES } from "./sides.js";
 import { READING_LIMIT_MDEG } from "./units.js";
 
-const SIDES = ["left", "right"];
 const RINGS = ["auto", "yes", "no"];
 const RING_SETS_HIGH = 50;
 const BAND_MDEG_HIGH = 5000;

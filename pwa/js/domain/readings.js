@@ -1,7 +1,7 @@
 // The readings of a job: repeats of each wheel, their mean and what the mean is worth. Pure, in whole mdeg.
 
 import { KIND } from "./entry.js";
-import { SIDES } from "./checklist-slots.js";
+import { SIDES } from "./sides.js";
 import { meanMdeg, sdOfMean } from "./stats.js";
 
 const DEFAULT_SD_MDEG = Object.freeze({ camber: 50, toe: 30 });

@@ -2,7 +2,7 @@
 // It never says that a vehicle is roadworthy: nothing of this program can know that.
 
 import { missing, stepsOf, warnings } from "./checklist.js";
-import { SIDES } from "./checklist-slots.js";
+import { SIDES } from "./sides.js";
 import { KIND } from "./entry.js";
 import { baseOf, fieldOf, windowOf } from "./job.js";
 import { axleOf } from "./axle.js";

@@ -5,7 +5,8 @@
 // "less": {left: [camber, toe], right: ...}, what is taken off the check reading of the round before to get what this round
 // starts from, in mdeg ([0, 0] for a closed wheel).
 
-import { currentRound, planOf, SIDES } from "./checklist-slots.js";
+import { currentRound, planOf } from "./checklist-slots.js";
+import { SIDES } from "./sides.js";
 import { baseOf } from "./job.js";
 import { bothSides, meanReadings } from "./readings.js";
 

@@ -1,9 +1,9 @@
 /** What each wheel aims at, moved in small steps by two large keys; the plan follows each tap at once. */
 
+import { SIDES } from "../domain/sides.js";
 import { button, element, fill } from "./element.js";
 import { waysOf } from "./quantity.js";
 
-const SIDES = ["left", "right"];
 const PARTS = ["camber", "toe"];
 const STEP_MDEG = 50;
 

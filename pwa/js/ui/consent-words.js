@@ -4,9 +4,9 @@
  */
 
 import { axleOf } from "../domain/axle.js";
+import { SIDES } from "../domain/sides.js";
 import { outsideWords } from "./plan-card.js";
 
-const SIDES = ["left", "right"];
 const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 
 /**

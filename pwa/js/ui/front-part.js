@@ -1,9 +1,8 @@
 /** The front readings before and after, kept beside those of the rear. */
 
 import { KIND } from "../domain/entry.js";
+import { SIDES } from "../domain/sides.js";
 import { element } from "./element.js";
-
-const SIDES = ["left", "right"];
 
 /** @returns {HTMLElement|null} null where nobody has read the front */
 export function frontPart({ app: { t, words }, job }) {

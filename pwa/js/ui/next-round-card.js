@@ -7,6 +7,7 @@ import { KIND } from "../domain/entry.js";
 import { cutRingsServe } from "../domain/cut-rings.js";
 import { nextRound } from "../domain/next-round.js";
 import { fittedAt } from "../domain/rounds.js";
+import { SIDES } from "../domain/sides.js";
 import { button, element, fill } from "./element.js";
 import { causeName } from "./cause-words.js";
 import { Choices } from "./choices.js";
@@ -15,7 +16,6 @@ import { cutRingsPart } from "./fit-words.js";
 import { axlePart, chanceWords, wheelPart } from "./plan-card.js";
 import { remark } from "./signal.js";
 
-const SIDES = ["left", "right"];
 const KINDS = ["refit", "second"];
 
 export class NextRoundCard {

@@ -1,12 +1,12 @@
 /** One plan: what is fitted where, what it will read afterwards, what stays outside, how likely all windows hold. */
 
 import { addingHolds, composedPrediction } from "../domain/rings.js";
+import { SIDES } from "../domain/sides.js";
 import { button, element } from "./element.js";
 import { judgement } from "./judgement.js";
 import { remark } from "./signal.js";
 import { ringPairWords } from "./ring-pair-words.js";
 
-const SIDES = ["left", "right"];
 const PARTS = ["camber", "toe"];
 const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 

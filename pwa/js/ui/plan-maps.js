@@ -2,10 +2,9 @@
 
 import { covarianceOf } from "../domain/chance.js";
 import { checkedInput } from "../domain/choose-input.js";
+import { SIDES } from "../domain/sides.js";
 import { element } from "./element.js";
 import { TiltMap } from "./tilt-map.js";
-
-const SIDES = ["left", "right"];
 
 export class PlanMaps {
   #app;

@@ -6,10 +6,10 @@
 import { makeAngle } from "../domain/angle.js";
 import { wheelToes } from "../domain/axle.js";
 import { KIND } from "../domain/entry.js";
+import { SIDES } from "../domain/sides.js";
 import { textFromMdeg } from "../domain/units.js";
 import { wayOf } from "./quantity.js";
 
-const SIDES = ["left", "right"];
 const NOTHING = { camber: null, toe: null };
 
 export class ReadingAsks {

@@ -2,12 +2,12 @@
 
 import { windowOf } from "../domain/job.js";
 import { readingsOf } from "../domain/readings.js";
+import { SIDES } from "../domain/sides.js";
 import { meanMdeg } from "../domain/stats.js";
 import { KIND } from "../domain/entry.js";
 import { button, element } from "./element.js";
 import { judgement } from "./judgement.js";
 
-const SIDES = ["left", "right"];
 const PARTS = ["camber", "toe"];
 
 /**

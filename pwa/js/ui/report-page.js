@@ -4,11 +4,11 @@
  */
 
 import { swapFreely } from "../domain/rings.js";
+import { SIDES } from "../domain/sides.js";
 import { element } from "./element.js";
 import { stepName } from "./step-words.js";
 import { dateAndTime } from "./when.js";
 
-const SIDES = ["left", "right"];
 const MOST_NOT_DONE = 12;
 
 /**

@@ -2,6 +2,7 @@
 
 import { reportOf } from "../domain/report.js";
 import { fittedAt, lastCheck, roundsOf } from "../domain/rounds.js";
+import { SIDES } from "../domain/sides.js";
 import { loadPhoto } from "../sync/photos.js";
 import { element, fill } from "./element.js";
 import { reportFile } from "./report-file.js";
@@ -9,8 +10,6 @@ import { reportPage } from "./report-page.js";
 import { stepName } from "./step-words.js";
 import { TiltMap } from "./tilt-map.js";
 import { mapModel } from "./wheel-proof.js";
-
-const SIDES = ["left", "right"];
 
 export class ReportScreen {
   #app;

@@ -3,11 +3,11 @@
 import { baseOf, windowOf } from "../domain/job.js";
 import { axleOf } from "../domain/axle.js";
 import { isWhole } from "../domain/rounds.js";
+import { SIDES } from "../domain/sides.js";
 import { beyond } from "../domain/window.js";
 import { element } from "./element.js";
 import { judgement } from "./judgement.js";
 
-const SIDES = ["left", "right"];
 const PARTS = ["camber", "toe"];
 const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 

@@ -1,12 +1,11 @@
 /** What a signature stands for, in a few lines: what is fitted where, how it reads now, what stays outside, which holds were gone past. */
 
 import { reportOf } from "../domain/report.js";
+import { SIDES } from "../domain/sides.js";
 import { beyond } from "../domain/window.js";
 import { element } from "./element.js";
 import { remark } from "./signal.js";
 import { stepName } from "./step-words.js";
-
-const SIDES = ["left", "right"];
 
 /** @param {{app: App, job: JobModel}} context */
 export function signSummary({ app, job }) {

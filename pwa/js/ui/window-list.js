@@ -1,8 +1,8 @@
 /** Which windows are asked for, in order, and in which slots they are kept. */
 
 import { KIND } from "../domain/entry.js";
+import { SIDES } from "../domain/sides.js";
 
-const SIDES = ["left", "right"];
 const AXLE = ["total-toe", "thrust", "cross-camber"];
 
 /**

@@ -9,6 +9,7 @@ import { currentRound } from "../../domain/checklist.js";
 import { planOf } from "../../domain/checklist-slots.js";
 import { fieldOf } from "../../domain/job.js";
 import { SHOP_SPREAD } from "../../domain/shop-spread.js";
+import { SIDES } from "../../domain/sides.js";
 import { pairSuits } from "../../domain/suits.js";
 import { AimsCard } from "../aims-card.js";
 import { Choices } from "../choices.js";
@@ -23,7 +24,6 @@ import { reachCard } from "../reach-card.js";
 import { RingSetsCard } from "../ring-sets-card.js";
 import { remark } from "../signal.js";
 
-const SIDES = ["left", "right"];
 const RINGS = ["auto", "yes", "no"];
 
 export class PlanPanel {

@@ -10,6 +10,7 @@ import { prove } from "../../domain/prove.js";
 import { proveInputOf } from "../../domain/proving.js";
 import { isWhole, roundsOf, wheelsOf } from "../../domain/rounds.js";
 import { SHOP_SPREAD } from "../../domain/shop-spread.js";
+import { SIDES } from "../../domain/sides.js";
 import { setSuits } from "../../domain/suits.js";
 import { element, fill } from "../element.js";
 import { errorText } from "../error-text.js";
@@ -20,8 +21,6 @@ import { outsideOf, roundLines, roundSections } from "../round-lines.js";
 import { remark } from "../signal.js";
 import { judgement } from "../judgement.js";
 import { bareProof, wheelProof } from "../wheel-proof.js";
-
-const SIDES = ["left", "right"];
 
 export class ProofPanel {
   #context;
