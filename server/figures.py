@@ -6,9 +6,9 @@ no SQL, no words.
 
 from fractions import Fraction
 
+from calc.rings import SIDES
 from calc.units import round_half_away
 
-SIDES = ("left", "right")
 QUANTITIES = ("camber", "toe")
 AXLE_WINDOWS = {"total_toe": "total-toe", "thrust": "thrust", "cross_camber": "cross-camber"}
 

@@ -9,13 +9,13 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 from calc.choose import choose
+from calc.rings import SIDES
 from calc.units import mdeg_from_text, text_from_mdeg
 from server.demo import drawings
 from server.take_photo import name_of
 
 _CHECKLIST = Path(__file__).resolve().parent.parent.parent / "pwa" / "checklist.json"
 _ZONE = timezone(timedelta(hours=1))
-_SIDES = ("left", "right")
 _NEGATIVE_WAYS = ("top-in", "out", "left", "less")
 _AXLE_WINDOWS = {"window.total-toe": "total_toe", "window.thrust": "thrust", "window.cross-camber": "cross_camber"}
 _STEP_MS = 70_000
@@ -142,7 +142,7 @@ class _Job:
                 self._step(stage, step, number, None)
 
     def _wheels(self) -> list[str]:
-        return [side for side in _SIDES if self._plan and self._plan[side]]
+        return [side for side in SIDES if self._plan and self._plan[side]]
 
     def _slot(self, stage: dict, step: dict, number: int, wheel: str | None) -> str:
         if "slot" in step:
@@ -214,7 +214,7 @@ class _Job:
             play()
 
     def _readings(self, prefix: str, wheels: dict) -> None:
-        for side in _SIDES:
+        for side in SIDES:
             repeats = wheels[side]
             for count, (camber, toe) in enumerate(repeats, 1):
                 slot = f"{prefix}.{side}" if prefix.startswith("front") else f"{prefix}.{side}.{count}"
@@ -246,10 +246,10 @@ class _Job:
 
         return {
             "ring_sets": self._script["ring_sets"],
-            "wheels": {side: {**self._mean(side), "rings": "auto"} for side in _SIDES},
+            "wheels": {side: {**self._mean(side), "rings": "auto"} for side in SIDES},
             "windows": {
                 side: {"camber": window(f"window.{side}.camber"), "toe": window(f"window.{side}.toe"), "aim": None}
-                for side in _SIDES
+                for side in SIDES
             },
             "axle": {name: window(slot) for slot, name in _AXLE_WINDOWS.items()},
         }
@@ -261,7 +261,7 @@ class _Job:
 
     def _check(self, number: int) -> None:
         """Readings near the prediction, in hundredths of a degree; the script says how far from it."""
-        for side in _SIDES:
+        for side in SIDES:
             miss = self._script["check_miss"][number - 1][side]
             camber, toe = (p + m for p, m in zip(self._plan["predicted"][side], miss, strict=True))
             body = {"camber": _read_off(camber, "top-out", "top-in"), "toe": _read_off(toe, "in", "out")}

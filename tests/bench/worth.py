@@ -8,7 +8,7 @@ the cell's middle; a technician looks up each wheel by itself, from its reading 
 import numpy as np
 
 from calc.choose import choose
-from calc.rings import RingSet
+from calc.rings import SIDES, RingSet
 from calc.table import effects_of
 from fixtures.golden.choose_cases import ring, ring_set
 
@@ -16,7 +16,6 @@ AXLES = 2000
 STEPS_MDEG = (100, 250)
 RINGS = ring_set("fifty-four", ring(54, 550))
 REACH_MDEG = 1100
-SIDES = ("left", "right")
 
 
 def random_axle(random) -> dict:
