@@ -96,8 +96,8 @@ class Phone:
             browser.wait(ROUND_LIMIT_S)
 
     def run_and_close(self) -> None:
-        """Use it for the first time and close it in peace. A profile that never was loses all storage now and then,
-        because Chromium writes down late that a site has any.
+        """Use it for the first time and close it in peace: a profile of the first second has been seen to lose its whole
+        database at the next start ("Creating DB since it was missing" in Chromium's own log); why is not known.
         """
 
         def close(browser):
