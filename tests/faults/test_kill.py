@@ -96,7 +96,7 @@ class Phone:
             browser.wait(ROUND_LIMIT_S)
 
     def run_and_close(self) -> None:
-        """Use it for the first time and close it in peace: a profile of the first second has been seen to lose its whole
+        """Use it for the first time and close it in peace: a profile of the first second was seen to lose its whole
         database at the next start ("Creating DB since it was missing" in Chromium's own log); why is not known.
         """
 
