@@ -1,6 +1,11 @@
 """The browser's process is killed within 50 ms after "saved", 50 times: nothing that was shown as saved is lost.
 
-A killed process does not test what reached the disk, only a power cut would: durability.py asserts the rest.
+A killed process does not test what reached the disk, only a power cut would: durability.py asserts the rest. The page
+writes nothing more when it is killed. A kill while Chromium writes can cost it the whole database, whatever the page
+does: LevelDB writes the seven bytes of a record's header and then its content; where only the header got there, the
+next start appends behind it, and the start after that finds the file corrupt and begins an empty one (READ,
+google/leveldb issue 1287, open; seen here in the bytes of the file, about once in 100 kills of a page that never stops
+writing). What the phone can do is say that it lost its jobs (js/store/witness.js) and have sent them before.
 """
 
 import json
@@ -10,7 +15,6 @@ import signal
 import subprocess
 import threading
 import time
-from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -73,50 +77,30 @@ class Phone:
     """The browser on one profile, and what its page tells."""
 
     def __init__(self, program: Path, profile: Path, url: str, told: Told):
-        self._command = [program, *FLAGS, f"--user-data-dir={profile}", url]
+        self._command = [program, *FLAGS, f"--user-data-dir={profile}"]
+        self._url = url
         self._told = told
 
-    def run(self, saves: int, end: Callable[[subprocess.Popen], None]) -> None:
-        """Start the browser, and end it by `end` after so many saves."""
+    def run_and_kill(self, saves: int, after_s: float) -> float:
+        """Let it save so many entries and kill it so long after the last; return how long after that was in the end."""
         told = self._told
         with told.news:
             told.stored, before = None, len(told.saved)
         browser = subprocess.Popen(
-            self._command,
+            [*self._command, f"{self._url}?saves={saves}"],
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
             start_new_session=True,  # its own group: all of the browser's processes, and no others
         )
         try:
-            told.wait_for(lambda: len(told.saved) >= before + saves)
-            end(browser)
+            told.wait_for(lambda: len(told.saved) == before + saves)
+            time.sleep(after_s)
+            os.killpg(browser.pid, signal.SIGKILL)
+            return time.monotonic() - told.last_at
         finally:
             with suppress(ProcessLookupError):
                 os.killpg(browser.pid, signal.SIGKILL)
             browser.wait(ROUND_LIMIT_S)
-
-    def run_and_close(self) -> None:
-        """Use it for the first time and close it in peace: a profile of the first second was seen to lose its whole
-        database at the next start ("Creating DB since it was missing" in Chromium's own log); why is not known.
-        """
-
-        def close(browser):
-            browser.terminate()
-            browser.wait(ROUND_LIMIT_S)
-
-        self.run(1, close)
-
-    def run_and_kill(self, saves: int, after_s: float) -> float:
-        """Kill the browser so long after its `saves`-th save; return how long that was after the last one."""
-        late = []
-
-        def kill(browser):
-            time.sleep(after_s)
-            os.killpg(browser.pid, signal.SIGKILL)
-            late.append(time.monotonic() - self._told.last_at)
-
-        self.run(saves, kill)
-        return late[0]
 
 
 def test_nothing_shown_as_saved_is_lost_when_the_browser_is_killed(program, tmp_path):
@@ -125,7 +109,6 @@ def test_nothing_shown_as_saved_is_lost_when_the_browser_is_killed(program, tmp_
     counted, late, was_timely = 0, 0, False
     with serving(told.handler()) as server:
         phone = Phone(program, tmp_path / "profile", f"{server.origin}/faults/kill.html", told)
-        phone.run_and_close()
         while counted < KILLS:
             assert time.monotonic() < end, f"in {LIMIT_S} s only {counted} kills came within {WITHIN_S} s, {late} later"
             shown = list(told.saved)
