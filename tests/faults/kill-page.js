@@ -15,5 +15,7 @@ await tell("/stored", { health: phone.health, lost: phone.lost, unsent: (await p
 const saves = Number(new URLSearchParams(location.search).get("saves"));
 for (let k = entries.length; k < entries.length + saves; k += 1) {
   const content = { job: JOB, kind: "field-set", slot: `window.source-${k}`, after: [], body: { value: k }, by: "Ada Lind" };
-  await tell("/saved", await phone.save(content));
+  const entry = await phone.save(content);
+  while ((await phone.setting("persistence")) === undefined); // written once, after the first save: until then it is not still
+  await tell("/saved", entry);
 }

@@ -247,7 +247,11 @@ export class Phone {
 
   async #keepPersistence() {
     const answer = await askPersistence(this.#storageManager);
-    await this.setSetting("persistence", answer).catch(() => {}); // asked again after the next start
+    try {
+      if ((await this.setting("persistence")) !== answer) await this.setSetting("persistence", answer);
+    } catch {
+      // asked again after the next start
+    }
   }
 
   #device() {
