@@ -2,6 +2,7 @@
 
 import { fold } from "/js/domain/fold.js";
 import { reportOf } from "/js/domain/report.js";
+import { signSummary } from "/js/ui/sign-summary.js";
 import { checklist } from "./checklist-job.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 
@@ -30,6 +31,27 @@ test("before and after with windows, the newest whole check readings counting", 
   deepEqual(row(made, null, "total-toe"), { side: null, quantity: "total-toe", window: [50, 350], before: 480, after: 190 });
   deepEqual(row(made, null, "thrust").after, 25);
   equal(row(made, null, "cross-camber"), undefined, "the maker gives none");
+});
+
+const READ_ONCE = [...BASE, plan(1, pair(12, 31), null), reading("round.1.check.left.1", -1040, 120), reading("round.1.check.right.1", -1120, 70)];
+
+test("readings of an earlier round are not given for what was fitted after them", () => {
+  const less = { left: [0, 0], right: [0, 0] };
+  equal(row(report([...READ_ONCE, plan(2, pair(13, 30), null, { open: ["left"], less })]), "left", "camber").after, null);
+  equal(row(report([...READ_ONCE, plan(2, null, null, { open: ["left"], less })]), "left", "camber").after, null, "the pair came out");
+  equal(row(report([...READ_ONCE, plan(2, pair(13, 30), null), plan(2, pair(14, 30), null)]), "left", "camber").after, null, "people differ");
+  equal(row(report([...READ_ONCE, plan(2, null, null, { open: [], less })]), "left", "camber").after, -1040, "nothing was done since");
+});
+
+test("who signs reads what was read of the last round, and of inside only where there is a window", () => {
+  const words = { say: (quantity, mdeg) => String(mdeg), judge: () => "" };
+  const app = { t: (key, params = {}) => `${key} ${Object.values(params).join(" ")}`, words };
+  const said = (entries) => signSummary({ app, job: { checklist, fold: fold(entries), entries, names: {} } }).textContent;
+  ok(said(READ_ONCE).includes("-1040") && said(READ_ONCE).includes("ui.proof.all-inside"), said(READ_ONCE));
+  const again = said([...READ_ONCE, plan(2, pair(13, 30), null, { open: ["left"] })]);
+  ok(!again.includes("-1040") && again.includes("report.not-read") && !again.includes("all-inside"), again);
+  const bare = said(READ_ONCE.filter(({ slot }) => !slot.startsWith("window.")));
+  ok(bare.includes("-1040") && !bare.includes("all-inside"), bare);
 });
 
 test("what is fitted is the last pair of each wheel, whichever round put it there", () => {

@@ -5,7 +5,7 @@
 // "less": {left: [camber, toe], right: ...}, what is taken off the check reading of the round before to get what this round
 // starts from, in mdeg ([0, 0] for a closed wheel).
 
-import { currentRound, planOf } from "./checklist-slots.js";
+import { currentRound, planOf, wheelsOf } from "./checklist-slots.js";
 import { SIDES } from "./sides.js";
 import { baseOf } from "./job.js";
 import { bothSides, meanReadings } from "./readings.js";
@@ -19,10 +19,22 @@ export function roundsOf(fold) {
   }));
 }
 
-/** @returns {object|null} the newest check readings that are whole, as meanReadings gives them */
+/**
+ * @returns {object|null} the check readings of the last round, as meanReadings gives them; null while work was planned after the
+ *   newest whole ones: what they say is no longer what sits there
+ */
 export function lastCheck(fold) {
-  const whole = roundsOf(fold).map(({ check }) => check).filter(isWhole);
-  return whole.at(-1) ?? null;
+  for (let round = currentRound(fold); round >= 1; round -= 1) {
+    const check = meanReadings(fold, `round.${round}.check`);
+    if (planOf(fold, round) && isWhole(check)) return check;
+    if (isWorkPlanned(fold, round)) return null;
+  }
+  return null;
+}
+
+/** While people differ about a plan, there may be work. */
+function isWorkPlanned(fold, round) {
+  return fold.conflicts.includes(`round.${round}.plan`) || wheelsOf(fold, round)?.work.length > 0;
 }
 
 /** @returns {boolean} whether both wheels have camber and toe */

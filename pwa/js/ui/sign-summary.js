@@ -11,13 +11,13 @@ import { stepName } from "./step-words.js";
 export function signSummary({ app, job }) {
   const { t } = app;
   const report = reportOf(job);
-  const outside = report.rows.filter(({ after, window }) => after !== null && window && beyond(after, window) !== 0);
+  const judged = report.rows.filter(({ after, window }) => after !== null && window);
+  const outside = judged.filter(({ after, window }) => beyond(after, window) !== 0);
   const past = report.not_done.filter(({ reason }) => reason);
-  const isRead = report.rows.some(({ after }) => after !== null);
   return element("section", { class: "sheet stack", key: "sign-summary" },
     element("h2", { text: t("report.sign") }),
     element("ul", {}, SIDES.map((side) => element("li", { text: wheelWords({ app, job, report }, side) }))),
-    isRead && remark(outside.length > 0 ? { name: "outside", text: outsideWords(app, outside) } : { name: "inside", text: t("ui.proof.all-inside") }),
+    judged.length > 0 && remark(outside.length > 0 ? { name: "outside", text: outsideWords(app, outside) } : { name: "inside", text: t("ui.proof.all-inside") }),
     past.map((step) => remark({ name: "overridden", text: t("report.gone-past", { step: stepName(t, step), reason: step.reason }) })));
 }
 
