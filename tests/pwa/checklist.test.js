@@ -1,5 +1,6 @@
 // Which steps a job has and what state each is in: wheels, rounds, conditions, answers.
 
+import { agreement } from "/js/domain/agreed.js";
 import { currentRound, missing, nextStep, stageStates, stepsOf, warnings, wheelsWithRings } from "/js/domain/checklist.js";
 import { Job, PLANNED, READING, checklist, slotsOf, stateOfStage, stepAt } from "/tests/checklist-job.js";
 import { deepEqual, equal, ok, throws, test } from "/tests/harness.js";
@@ -135,6 +136,36 @@ test("a later round asks the customer anew only where it opens a wheel that nobo
   equal(stepAt(agree(job, 2), "consent").warning, null);
   job.add("consent", "consent-recorded", { customer: "A. Person" });
   equal(stepAt(job.plan(2, null, PLANNED), "consent").warning, null, "an older program's entry does not say");
+});
+
+test("the same plan under a new entry is the plan that the customer agreed to", () => {
+  const job = agree(new Job().workUntil("consent"));
+  job.plan(1, null, PLANNED).plan(1, PLANNED, PLANNED);
+  deepEqual([stepAt(job, "consent").state, stepAt(job, "consent").warning], ["done", null]);
+  equal(stepAt(job.plan(1, PLANNED, { ...PLANNED, pair: [12, 32] }), "consent").warning, "consent-anew", "another mark is another plan");
+});
+
+test("what was gone past for the first round covers the same wheels in the next", () => {
+  const job = agree(new Job().workUntil("consent"));
+  job.plan(1, PLANNED, null).add("consent", "hold-overridden", { reason: "one wheel less, as told", plan: planId(job, 1) });
+  job.plan(2, PLANNED, null);
+  deepEqual([stepAt(job, "consent").state, stepAt(job, "consent").warning], ["overridden", "consent-other-plan"]);
+});
+
+test("a pair that comes out where nobody agreed to work asks anew, and a later yes keeps the earlier ones", () => {
+  const opened = (job, round, left, right, open) => job.add(`round.${round}.plan`, "plan-chosen", { plan: { left, right }, open });
+  const yes = (job, round) => job.add("consent", "consent-recorded", { customer: "A. Person", ...agreement(job.fold, round, job.fold.slots.consent ?? []) });
+  const job = new Job().plan(1, PLANNED, null);
+  yes(job, 1);
+  equal(stepAt(opened(job, 2, null, PLANNED, ["right"]), "consent").warning, "consent-anew");
+  yes(job, 2);
+  equal(stepAt(job, "consent").warning, null);
+  equal(stepAt(opened(job, 3, null, null, ["left"]), "consent").warning, "consent-other-plan", "the yes to the first round still stands");
+  job.plan(1, PLANNED, PLANNED);
+  equal(stepAt(job, "consent").warning, "consent-anew", "the first round is not what it was");
+  const other = new Job().plan(1, PLANNED, PLANNED).plan(2, PLANNED, null);
+  yes(other, 2);
+  equal(stepAt(opened(other, 3, null, null, ["right"]), "consent").warning, "consent-anew", "the yes was to the left wheel alone");
 });
 
 test("while a question is unanswered the cautions that hang on it are shown", () => {

@@ -36,7 +36,7 @@ test("an entry of another program without after or body does not stop the fold",
   deepEqual([fold(odd).state, fold(odd).unknown.length], ["signed", 1]);
 });
 
-function asIds(state) {
+function asIds({ plans: _plans, ...state }) {
   const ids = (entries) => entries.map((entry) => entry.id);
   return {
     ...state,

@@ -1,7 +1,8 @@
 // What the entries say about one step: done, overridden, answered with what. Pure; it locks nothing and shows nothing.
 
+import { agreedTo } from "./agreed.js";
 import { KIND } from "./entry.js";
-import { planOf, wheelsWithRings } from "./checklist-slots.js";
+import { planOf } from "./checklist-slots.js";
 import { SIDES } from "./sides.js";
 
 /**
@@ -20,7 +21,7 @@ export function answerOf(fold, step, round) {
   const refusal = chosen.find(({ refuse }) => refuse)?.refuse ?? null;
   return {
     done: !conflict && refusal === null && IS_DONE[step.type](fold, step, round, { live, values }),
-    overridden: isOverridden(live) && !(step.panel === "consent" && isForAnotherPlan(fold, round, live)),
+    overridden: isOverridden(live) && !(step.panel === "consent" && agreedTo(fold, round, live) === "anew"),
     conflict,
     value: conflict ? null : values[0] ?? null,
     refusal,
@@ -54,7 +55,7 @@ const PANEL_IS_DONE = {
   readings: (fold) => isReadAtBothWheels(fold, "base"),
   windows: (fold) => isGiven(valueIn(fold, "window.source")) && windowSlots(fold).some((slot) => isGiven(valueIn(fold, slot))),
   plan: (fold, step, round) => planOf(fold, round) !== null,
-  consent: (fold, step, round, { live }) => live.some(({ kind }) => kind === KIND.CONSENT_RECORDED) && !needsConsentAnew(fold, round, live),
+  consent: (fold, step, round, { live }) => live.some(({ kind }) => kind === KIND.CONSENT_RECORDED) && agreedTo(fold, round, live) !== "anew",
   "single-use-list": (fold, step, round, { values }) => step.items.every((item) => isGiven(values[0]?.[item] ?? null)),
   torque: isAnswered,
   "parts-used": isAnswered,
@@ -75,30 +76,8 @@ const PANEL_IS_DONE = {
 const PANEL_WARNING = {
   // a part that has to be ordered does not stop the work, but it must be in sight before anything is taken apart
   "single-use-list": (fold, round, { values }) => (Object.values(values[0] ?? {}).includes("to-order") ? "part-to-order" : null),
-  consent: (fold, round, { live }) =>
-    (needsConsentAnew(fold, round, live) ? "consent-anew" : isForAnotherPlan(fold, round, live) ? "consent-other-plan" : null),
+  consent: (fold, round, { live }) => ({ anew: "consent-anew", wheels: "consent-other-plan" })[agreedTo(fold, round, live)] ?? null,
 };
-
-/** The customer said yes to the plan that was live then, or somebody went past asking about it; entries of older programs do not name it. */
-function isForAnotherPlan(fold, round, live) {
-  const agreed = agreedPlans(live);
-  const plans = fold.slots[`round.${round}.plan`] ?? [];
-  return agreed.length > 0 && plans.length > 0 && !plans.some(({ id }) => agreed.includes(id));
-}
-
-/** Another plan for the first fitting asks anew. A later round only does where it opens a wheel that nobody has agreed to. */
-function needsConsentAnew(fold, round, live) {
-  if (!isForAnotherPlan(fold, round, live)) return false;
-  const agreed = agreedPlans(live);
-  const before = Array.from({ length: round - 1 }, (_, n) => fold.slots[`round.${n + 1}.plan`] ?? []).flat()
-    .filter(({ id }) => agreed.includes(id));
-  const opens = wheelsWithRings(fold, round) ?? SIDES;
-  return before.length === 0 || opens.some((side) => !before.some(({ body }) => body.plan?.[side]));
-}
-
-function agreedPlans(live) {
-  return live.map(({ body }) => body.plan).filter((plan) => plan);
-}
 
 function isReadAtBothWheels(fold, prefix) {
   return SIDES.every((side) =>

@@ -7,8 +7,9 @@ import { KIND, KINDS, OWN_SLOT_KINDS } from "./entry.js";
  * Returns the state of one job.
  * @param {object[]} entries of that job, in any order; a second entry of the same id is ignored
  * @returns {{slots: Object<string, object[]>, photos: object[], notes: object[], state: "open"|"stopped"|"signed",
- *   signed: object[], stopped: object[], conflicts: string[], after_signing: string[], unknown: object[]}}
+ *   signed: object[], stopped: object[], conflicts: string[], after_signing: string[], unknown: object[], plans: object[]}}
  *   All lists are sorted by id. `slots` holds the live entries of known kinds; an unknown kind may supersede one.
+ *   `plans`, on the phone alone: every plan that was ever chosen, for a consent names one that may be superseded by its like.
  */
 export function fold(entries) {
   const all = sortedById(entries);
@@ -29,6 +30,7 @@ export function fold(entries) {
     conflicts: Object.keys(slots).filter((slot) => isConflict(slots[slot])).sort(),
     after_signing: afterSigning(live, signed),
     unknown: all.filter((entry) => !KINDS.has(entry.kind)),
+    plans: all.filter((entry) => entry.kind === KIND.PLAN_CHOSEN),
   };
 }
 

@@ -3,6 +3,8 @@
  * what it is locked by, and the way past a hold (with a reason, recorded).
  */
 
+import { agreement } from "../domain/agreed.js";
+import { currentRound } from "../domain/checklist.js";
 import { KIND } from "../domain/entry.js";
 import { boltLengthWarnings } from "./bolt-length.js";
 import { button, element, fill } from "./element.js";
@@ -82,7 +84,7 @@ export class StepFrame {
       const text = reason.text.trim();
       if (!text) return reason.refuse(t("ui.hold.reason.missing"));
       if (text.length < LEAST_REASON) return reason.refuse(t("ui.hold.reason.short", { got: text, least: LEAST_REASON }));
-      const plan = step.panel === "consent" && { plan: job.planEntry?.id ?? null }; // gone past for this plan alone
+      const plan = step.panel === "consent" && agreement(job.fold, currentRound(job.fold), job.live(step.slot)); // gone past for this plan alone
       const saved = await this.#app.save({ job: job.id, kind: KIND.HOLD_OVERRIDDEN, slot: step.slot, body: { reason: text, ...plan } });
       return saved && goOn();
     };

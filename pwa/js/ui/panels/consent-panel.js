@@ -3,6 +3,8 @@
  * It names the plan that it was given for; findings and work begin with what readings and plan say.
  */
 
+import { agreement } from "../../domain/agreed.js";
+import { currentRound } from "../../domain/checklist.js";
 import { KIND } from "../../domain/entry.js";
 import { Choices } from "../choices.js";
 import { findingsWords, workWords } from "../consent-words.js";
@@ -102,7 +104,7 @@ export class ConsentPanel {
     if (empty) return this.#fields[empty].refuse(app.t("ui.text.missing"));
     if (!typed.risks_told) return this.#ask(this.#risks, "ui.consent.risks.missing");
     if (!typed.how) return this.#ask(this.#how, "ui.consent.how.missing");
-    const body = { ...typed, plan: job.planEntry?.id ?? null }; // the one that the customer agrees to
+    const body = { ...typed, ...agreement(job.fold, currentRound(job.fold), job.live(step.slot)) };
     if (!(await app.save({ job: job.id, kind: KIND.CONSENT_RECORDED, slot: step.slot, body }))) return undefined;
     await draft.drop();
     return goOn();
