@@ -1,20 +1,28 @@
 /**
- * What the consent begins with: findings from the readings that the plan was chosen from, work from the plan itself.
+ * What the consent begins with: findings from what was read before this round, work from its plan.
  * Only a beginning: the technician puts it into the words that the customer understands. It keeps nothing.
  */
 
 import { axleOf } from "../domain/axle.js";
+import { planOf } from "../domain/checklist-slots.js";
+import { meanReadings } from "../domain/readings.js";
+import { isWhole, wheelsOf } from "../domain/rounds.js";
 import { SIDES } from "../domain/sides.js";
 import { outsideWords } from "./plan-card.js";
 
 const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 
 /**
+ * What a later plan starts from is an estimate; found was what the instrument read.
  * @param {App} app
- * @param {{wheels: Object, windows: Object, axle: Object}} input what the plan was chosen from
+ * @param {object} fold of the job, with a plan for that round
+ * @param {number} round
  */
-export function findingsWords(app, { wheels, windows, axle }) {
+export function findingsWords(app, fold, round) {
   const { t } = app;
+  const { windows, axle } = planOf(fold, round).input;
+  const wheels = meanReadings(fold, round === 1 ? "base" : `round.${round - 1}.check`);
+  if (!isWhole(wheels)) return "";
   const together = axleOf(wheels);
   const wheel = (side) => t("fitting.consent.found.wheel", {
     side: t(`ui.side.${side}`),
@@ -28,15 +36,19 @@ export function findingsWords(app, { wheels, windows, axle }) {
 
 /**
  * @param {App} app
- * @param {Object} plan one plan of `choose`
+ * @param {object} fold of the job, with a plan for that round
+ * @param {number} round
  * @param {function(string): string} nameOf the name of a ring set
  */
-export function workWords(app, plan, nameOf) {
+export function workWords(app, fold, round, nameOf) {
   const { t } = app;
+  const { plan, open } = planOf(fold, round);
+  const bare = wheelsOf(fold, round).bare;
   const wheel = (side) => {
     const [inner, outer] = plan[side]?.pair ?? [];
     const words = { side: t(`ui.side.${side}`), set: plan[side] && nameOf(plan[side].ring_set), inner, outer };
-    return t(plan[side] ? "fitting.consent.work.rings" : "fitting.consent.work.none", words);
+    const what = plan[side] ? "rings" : bare.includes(side) ? "out" : open && !open.includes(side) ? "closed" : "none";
+    return t(`fitting.consent.work.${what}`, words);
   };
   return [...SIDES.map(wheel), t("fitting.consent.work.afterwards", { outside: outsideWords(app, plan) })].join("\n");
 }

@@ -65,11 +65,11 @@ export class ConsentPanel {
 
   async #fromPlan() {
     const { app, job } = this.#context;
-    const chosen = job.planEntry?.body;
-    if (!chosen) return {};
+    if (!job.planEntry) return {};
     const sets = await app.phone.ringSets();
     const nameOf = (id) => sets.find((set) => set.id === id)?.name ?? id;
-    return { findings: findingsWords(app, chosen.input), work: workWords(app, chosen.plan, nameOf) };
+    const round = currentRound(job.fold);
+    return { findings: findingsWords(app, job.fold, round), work: workWords(app, job.fold, round, nameOf) };
   }
 
   update(context) {
