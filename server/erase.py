@@ -20,7 +20,7 @@ PERSONAL_SLOTS = ("vehicle.registration", "vehicle.vin")  # nothing of these sta
 _CHOSEN = {
     "deg", "deg-min", "mm", "inch", "in", "out", "top-in", "top-out", "left", "right", "more", "less", "nm", "lbf-ft",
     "at-hand", "not-needed", "to-order", "signed", "in-person", "by-phone", "by-message", "auto",
-    "yes", "no", "sensor", "typed",
+    "yes", "no", "sensor", "typed", "replaced", "bar", "kpa", "psi",
 }  # fmt: skip
 # Names that programs give, and what each of them looks like
 _GIVEN = re.compile(r"[0-9a-f]{64}|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}|image/[a-z]+")

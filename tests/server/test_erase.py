@@ -1,6 +1,8 @@
 """Erasing names, registration and photos: what goes, what stays, that it is recorded and that nothing undoes it."""
 
 import json
+import re
+from pathlib import Path
 
 import pytest
 from sqlalchemy import text
@@ -139,6 +141,27 @@ def test_answers_chosen_from_a_list_and_numbers_stay_and_all_other_text_goes():
     }
     assert shell("job-reopened", {"reopens": [ID], "reason": "she came back"}) == {"reopens": [ID], "reason": ""}
     assert shell("step-done", {"hold": True, "seen_by": "her son"}) == {"hold": True, "seen_by": ""}
+
+
+@pytest.mark.parametrize(
+    ("file", "list_of"),
+    [
+        ("domain/tyre-pressures.js", r"PRESSURE_UNITS = (\[.+\]);"),
+        ("domain/units.js", r"UNITS = Object.freeze\((\[.+\])\);"),
+        ("ui/panels/torque-panel.js", r"NM_PER = \{(.+)\};"),
+        ("ui/panels/single-use-panel.js", r"STATES = (\[.+\]);"),
+        ("ui/panels/consent-panel.js", r"WAYS = (\[.+\]);"),
+        ("ui/panels/parts-used-panel.js", r"chosen\.map\(\(item\) => \[item, (.+?)\]"),
+    ],
+)
+def test_every_word_that_the_phones_panels_offer_stays(file, list_of):
+    """Cause: pressures lost their unit, and the parts that were replaced said nothing any more."""
+    source = (Path(__file__).parents[2] / "pwa" / "js" / file).read_text("utf-8")
+    words = re.findall(r'"([^"]+)"', re.search(list_of, source)[1])
+    assert words
+    value = {word: word for word in words}
+    entry = {"kind": "field-set", "slot": "x", "by": "", "body": {"value": value}}
+    assert shell_of(entry)["body"] == {"value": value}
 
 
 def test_what_a_phones_file_says_of_other_jobs_stays(far_phone, owner):
