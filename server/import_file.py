@@ -33,7 +33,7 @@ def take_in(
     _check(exported)
     batch, named = exported["entries"], exported["photos"]
     device = exported.get("device") if is_uuid(exported.get("device")) else str(uuid.uuid4())
-    file_id, pairing = _open(database, exported, device, by, now_ms)
+    file_id, pairing = _open(database, exported, device, by, address, now_ms)
     results, pictures_taken = [], []
     for start in range(0, len(batch), MOST_ENTRIES):
         part = batch[start : start + MOST_ENTRIES]
@@ -46,19 +46,22 @@ def take_in(
         progress(len(batch) + len(pictures_taken), len(batch) + len(named))
     with database.transaction() as connection:
         imports.set_outcome(connection, file_id, json.dumps({"entries": results, "photos": pictures_taken}))
-        about = f"{len(results)} entries, {len(pictures_taken)} photos"
-        audit_lines.add(connection, "file-imported", by, address, about, now_ms)
     return file_id
 
 
-def _open(database: Database, exported: dict, device: str, by: str, now_ms: int) -> tuple[str, str]:
-    """Note the file, with what it holds beside entries and photos; return (its id, the pairing that stands for it)."""
+def _open(database: Database, exported: dict, device: str, by: str, address: str, now_ms: int) -> tuple[str, str]:
+    """Note the file before anything comes in; return (its id, the pairing that stands for it).
+
+    Until the outcome is known it is empty: by that a file shows that was cut off half-way.
+    """
     file_id = str(uuid.uuid4())
     row = {"id": file_id, "at_ms": now_ms, "by": by, "device": device, "exported_at": exported["exported_at"]}
     with database.transaction() as connection:
         pairing = shops.add_pairing(connection, f"File taken in by {by}", now_ms, by)
         imports.add(connection, row | {"outcome": "{}", "left_over": json.dumps(exported.get("rescued") or [])})
         imports.bind(connection, pairing, file_id, now_ms)
+        about = f"{len(exported['entries'])} entries, {len(exported['photos'])} photos"
+        audit_lines.add(connection, "file-imported", by, address, about, now_ms)
     return file_id, pairing
 
 

@@ -43,7 +43,8 @@ def show_one(file_id: str):
         raise Problem("no-such-import")
     outcome, left_over = json.loads(row.outcome), json.loads(row.left_over)
     counts, refused = counts_of(outcome), refused_of(outcome)
-    return page("import.html", row=row, counts=counts, refused=refused, left_over=_lines(left_over))
+    lines = _lines(left_over)
+    return page("import.html", row=row, counts=counts, refused=refused, left_over=lines, is_finished=bool(outcome))
 
 
 def _lines(left_over) -> list[str]:

@@ -8,6 +8,9 @@ import json
 import pytest
 from PIL import Image
 
+from server import import_file
+from server.limits import MOST_ENTRIES
+from server.store import imports
 from tests.server.desks import Desk, FarPhone
 
 
@@ -82,6 +85,27 @@ def test_more_entries_than_one_request_takes_come_in(far_phone, owner, job):
     entries = [far_phone.entry(job) for _ in range(1203)]
     page = owner.get(take_in(owner, exported(far_phone, entries)).location).text
     assert "<dd>1203</dd>" in page
+
+
+def test_a_file_cut_off_half_way_is_said_to_be_unfinished_and_stands_in_the_audit(far_phone, owner, shop_app, job):
+    """Cause: the page said "nothing to take in" although entries were in, and no audit line told of the file."""
+    entries = [far_phone.entry(job) for _ in range(MOST_ENTRIES + 1)]
+    database, file = shop_app.extensions["database"], exported(far_phone, entries)
+
+    def cut_off(_done, _total):
+        raise ConnectionAbortedError
+
+    with pytest.raises(ConnectionAbortedError):
+        import_file.take_in(database, file, "Ines Tavell", "", 1, cut_off)
+    with database.transaction() as connection:
+        (row,) = imports.newest(connection, 2)
+    page = owner.get(f"/desk/import/{row.id}").text
+    assert "not finished" in page
+    assert "nothing to take in" not in page
+    assert ("Ines Tavell", "took in a phone’s file", f"{len(entries)} entries, 0 photos") in owner.audit()
+    again = owner.get(take_in(owner, file).location).text
+    assert "entries, already" in again
+    assert "not finished" not in again
 
 
 def test_refused_parts_and_values_never_saved_are_shown_and_nothing_else_is_lost(far_phone, owner, job):
