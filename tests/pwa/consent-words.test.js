@@ -2,6 +2,7 @@
 
 import { fold } from "/js/domain/fold.js";
 import { findingsWords, workWords } from "/js/ui/consent-words.js";
+import { planInShort } from "/js/ui/plan-card.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 
 let count = 0;
@@ -34,4 +35,12 @@ test("found is what was read last before the round, never what was estimated", (
   const later = findingsWords(app, fold([...CHECKED, plan(2, PAIR, null, { open: ["left"] })]), 2);
   ok(later.includes("-1200") && later.includes("-80") && !later.includes("-1640") && !later.includes("-9 "), later);
   equal(findingsWords(app, fold([...FIRST, plan(2, PAIR, null, { open: ["left"] })]), 2), "", "nothing was read");
+});
+
+test("a plan in short says which wheel stays closed and where a pair comes out", () => {
+  const short = (left, right, choice) => planInShort(app.t, { left, right, pairs: [left, right].filter(Boolean).length }, choice);
+  equal(short(PAIR, null, { closed: ["right"], old: ["left"] }), "ui.choose.short.pair ui.side.left 12 31, ui.choose.short.closed ui.side.right");
+  equal(short(null, null, { closed: ["left"], old: ["right"] }), "ui.choose.short.closed ui.side.left, ui.choose.short.out ui.side.right");
+  equal(short(null, PAIR), "ui.choose.short.none ui.side.left, ui.choose.short.pair ui.side.right 12 31");
+  equal(short(null, null), "ui.choose.short.nowhere");
 });

@@ -44,13 +44,19 @@ function patternOf({ left, right }) {
   return left ? "left" : right ? "right" : "none";
 }
 
-/** @returns {string} "LEFT 12 meets 31, RIGHT no rings" */
-export function planInShort(t, plan) {
+/**
+ * @param {function} t
+ * @param {Object} plan
+ * @param {{closed: string[], old: string[]}} [choice] wheels that stay closed in this round, and those whose pair comes out
+ * @returns {string} "LEFT 12 meets 31, RIGHT stays closed"
+ */
+export function planInShort(t, plan, { closed, old } = { closed: [], old: [] }) {
+  const what = (side) => (plan[side] ? "pair" : closed.includes(side) ? "closed" : old.includes(side) ? "out" : "none");
   const wheel = (side) => {
     const [inner, outer] = plan[side]?.pair ?? [];
-    return t(plan[side] ? "ui.choose.short.pair" : "ui.choose.short.none", { side: t(`ui.side.${side}`), inner, outer });
+    return t(`ui.choose.short.${what(side)}`, { side: t(`ui.side.${side}`), inner, outer });
   };
-  return plan.pairs === 0 ? t("ui.choose.short.nowhere") : SIDES.map(wheel).join(", ");
+  return SIDES.every((side) => what(side) === "none") ? t("ui.choose.short.nowhere") : SIDES.map(wheel).join(", ");
 }
 
 /** One wheel of a plan: its pair, what refuses it here, what is predicted. */
