@@ -10,6 +10,8 @@ MOST_WANTED = 500  # named in one answer; the rest follow when these have come
 def await_photos(connection: Connection, rows: list[dict]) -> None:
     """Note what new entries wait for. It is noted in the same turn as the entries, so none is missed."""
     named = {(row["device"], row["photo"]) for row in rows if row["photo"] is not None}
+    if not named:
+        return
     names = {name for _, name in named}
     here = held_of(connection, list(names))
     known = select(photo_awaited).where(photo_awaited.c.sha256.in_(names))

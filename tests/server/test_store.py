@@ -110,6 +110,14 @@ def test_what_a_phone_still_owes_is_not_looked_for_among_all_that_came(sqlite_da
     assert not re.search(r"\bentry\b", asked[0])
 
 
+def test_entries_without_photos_ask_nothing_about_photos(sqlite_database):
+    asked = []
+    with sqlite_database.transaction() as connection:
+        event.listen(connection, "before_cursor_execute", lambda *said: asked.append(said[2]))
+        photos.await_photos(connection, [{"device": "a device", "photo": None}])
+    assert asked == []
+
+
 def test_a_store_from_a_newer_program_is_not_touched(sqlite_database):
     """An unknown revision stops the start: an older program must not write into tables that it does not know."""
     with sqlite_database.transaction() as connection:

@@ -25,7 +25,9 @@ export async function takeBack(app, job, undone, options) {
   const step = stepOf(job, entry.slot);
   const again = answerOf(app, step, content);
   if (!again) await bringBack(app, step, entry); // before the store changes and the step draws itself anew
-  for (const { content: each } of undone) if (!(await app.save(each, options))) return undefined;
+  for (const [at, { content: each }] of undone.entries()) {
+    if (!(await app.save(each, options))) return app.undo.putBack(undone.slice(at + 1)); // the alarm tries this one again
+  }
   if (!step) return app.say(app.t("ui.undo.done"));
   const words = { step: stepName(app.t, step), was: answerOf(app, step, entry), again };
   const key = !words.was ? "ui.undo.done.step" : again ? "ui.undo.done.again" : "ui.undo.done.was";

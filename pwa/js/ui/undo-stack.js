@@ -18,17 +18,22 @@ export class UndoStack {
     if (withdrawal(entry)) this.#saved.push({ entry, before, joined });
   }
 
-  /** @returns {{entry: Object, content: Object}[]|null} what is taken back, each with the entry to write, without its `after` and `by` */
+  /** @returns {{entry: Object, content: Object, saved: Object}[]|null} what is taken back, each with the entry to write, without its `after` and `by` */
   pop(job) {
     const undone = [];
     for (let joined = true; joined;) {
       const at = this.#saved.findLastIndex(({ entry }) => entry.job === job);
       if (at < 0) break;
       const [last] = this.#saved.splice(at, 1);
-      undone.push({ entry: last.entry, content: { job, slot: last.entry.slot, ...earlier(last) } });
+      undone.push({ entry: last.entry, content: { job, slot: last.entry.slot, ...earlier(last) }, saved: last });
       joined = last.joined;
     }
     return undone.length > 0 ? undone : null;
+  }
+
+  /** What was popped and could not be written is there again. */
+  putBack(undone) {
+    this.#saved.push(...undone.map(({ saved }) => saved).reverse());
   }
 }
 
