@@ -84,7 +84,7 @@ export class PlanPanel {
     const [best] = this.#choice.result.plans;
     if (SIDES.some((side) => this.#gate(best)[side].length > 0)) return null;
     if (this.#seen !== pairsOf(best)) return { key: "see-recommended", label: t("ui.choose.see-recommended"), press: () => this.#see() };
-    return { key: "choose-recommended", label: t("ui.choose.take-recommended", { plan: planInShort(t, best) }), press: () => this.#take(best) };
+    return { key: "choose-recommended", label: t("ui.choose.take-recommended", { plan: planInShort(t, best, this.#choice) }), press: () => this.#take(best) };
   }
 
   /** Once somebody has looked further, the plan counts as seen when its chance comes into view. */
