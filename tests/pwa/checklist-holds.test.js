@@ -18,6 +18,7 @@ test("old rings, a ring left in and bolts too long each keep the hub open in a l
   for (const [hold, locked] of [["pair-out", "faces"], ["hub-back", "bare-bolts"], ["bare-bolts", "bolts-by-hand"]].map((ids) => ids.map((id) => `round.2.fit.left.${id}`))) {
     job.workUntil(hold);
     equal(stepAt(job, locked).lockedBy, hold);
+    equal(stepAt(job, hold).canOverride, hold.endsWith("hub-back"), hold); // a second pair on top, or a bolt that bottoms, is no choice
   }
 });
 

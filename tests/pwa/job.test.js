@@ -103,3 +103,25 @@ test("mean and SD agree with the examples of the server's statistics", () => {
   near(sdOfMean([330, 350, 340], 30), 14.53, 0.001);
   equal(sdOfMean([330], 30), 30);
 });
+
+const EFFECTS = { left: { ring_set: "a", pair: [1, 2], effect: [600, -300] }, right: { ring_set: "a", pair: [3, 4], effect: [400, 0] } };
+const CHECKED = [
+  ...BASE, entry("plan-chosen", "round.1.plan", { plan: EFFECTS, input: {} }),
+  reading("round.1.check.left.1", -1300, 300), reading("round.1.check.right.1", -1100, 60),
+];
+const begun = (open, less) => entry("plan-chosen", "round.2.plan", { plan: { left: null, right: null }, input: {}, open, less });
+const LEFT_OPEN = { left: [300, -150], right: [0, 0] };
+const wheelsOfRound2 = (...entries) => chooseInputOf(fold([...CHECKED, ...entries]), 2, ["a"]).input.wheels;
+
+test("a later round knows which wheels it opened when its plan was taken back, and while people differ about it", () => {
+  const plan = begun(["left"], LEFT_OPEN);
+  const takenBack = entry("step-undone", "round.2.plan", {}, [plan.id]);
+  const other = { ...begun(["left"], LEFT_OPEN), body: { ...plan.body, plan: EFFECTS } };
+  const expected = { left: { camber: -1600, toe: 450, rings: "auto" }, right: { camber: -1100, toe: 60, rings: "no" } };
+  for (const entries of [[plan], [plan, takenBack], [plan, other]]) deepEqual(wheelsOfRound2(...entries), expected);
+});
+
+test("where the plans of a later round opened different wheels, and none holds, nothing is opened", () => {
+  const wheels = wheelsOfRound2(begun(["left"], LEFT_OPEN), begun(["left", "right"], { left: [300, -150], right: [400, 0] }));
+  deepEqual(wheels, { left: { camber: -1300, toe: 300, rings: "no" }, right: { camber: -1100, toe: 60, rings: "no" } });
+});

@@ -99,8 +99,8 @@ def test_stages_come_in_the_order_of_the_work(checklist):
 
 
 def test_steps_are_well_formed(checklist, steps):
-    known = {"id", "type", "hold", "required", "caution", "per", "when", "options", "units", "format", "panel", "slot",
-             "shows", "items", "gate", "always", "remembered"}  # fmt: skip
+    known = {"id", "type", "hold", "required", "passable", "caution", "per", "when", "options", "units", "format",
+             "panel", "slot", "shows", "items", "gate", "always", "remembered"}  # fmt: skip
     ids = [step["id"] for step in steps]
     assert len(ids) == len(set(ids))
     for stage in checklist["stages"]:

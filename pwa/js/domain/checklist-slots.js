@@ -26,6 +26,21 @@ export function planOf(fold, round) {
   return live.length === 0 || fold.conflicts.includes(slot) ? null : live[0].body;
 }
 
+/**
+ * With which wheels open, and from which fitted effects, a later round was begun. Its plans all carry that, so it is still
+ * known when the plan was taken back or people differ about it. Where they do not agree, nothing is opened: a wheel that
+ * nobody opens keeps what it has, and no reading is taken for that of a bare one.
+ * @returns {{open?: string[], less?: {left: number[], right: number[]}}} empty in round 1 and for plans of older programs
+ */
+export function beginningOf(fold, round) {
+  if (round === 1) return {};
+  const single = planOf(fold, round);
+  const said = single ? [single] : fold.plans.filter(({ slot }) => slot === `round.${round}.plan`).map(({ body }) => body);
+  const [first, ...others] = said.map(({ open, less }) => ({ open, less }));
+  const isOne = others.every((other) => JSON.stringify(other) === JSON.stringify(first));
+  return isOne ? first ?? {} : { open: [], less: { left: [0, 0], right: [0, 0] } };
+}
+
 /** @returns {string[]|null} the sides that get rings in the plan of that round; null while there is no single plan */
 export function wheelsWithRings(fold, round) {
   const body = planOf(fold, round);

@@ -138,6 +138,7 @@ function plainStep(checklist, stage, step, { fold, round, wheel, names }) {
     remembered: step.remembered ?? false,
     gate: step.gate ?? false,
     caution: step.caution ?? null,
+    passable: step.passable ?? true,
     format: step.format ?? null,
     units: step.units ?? null,
     panel: step.panel ?? null,
@@ -168,14 +169,14 @@ function withLocks(steps, stageOrder) {
     reached = Math.max(reached, stage);
     const lock = step.always ? undefined : locks.find((candidate) => isLockedBy(candidate, step, reached));
     const state = stateOf(step, lock);
-    const { done: _done, overridden: _overridden, ...shown } = step;
+    const { done: _done, overridden: _overridden, passable, ...shown } = step;
     const result = {
       ...shown,
       state,
       lockedBy: lock?.slot ?? null,
       lockedFor: lock?.why ?? null,
       // nobody but the customer can say yes; whether that yes covers a changed plan, a technician may know
-      canOverride: step.hold && state === "open" && (step.panel !== "consent" || step.warning === "consent-anew"),
+      canOverride: step.hold && passable && state === "open" && (step.panel !== "consent" || step.warning === "consent-anew"),
     };
     locks.push(...locksFrom(result, stage));
     return result;

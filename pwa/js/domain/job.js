@@ -1,7 +1,7 @@
 // What a folded job means for choosing: windows, aims, base readings of a round, ring wishes. Pure.
 // Where two people differ there is no value: nothing is chosen on a value that a person must first decide.
 
-import { planOf } from "./checklist-slots.js";
+import { beginningOf, planOf } from "./checklist-slots.js";
 import { bothSides, meanReadings } from "./readings.js";
 import { readingSds, spreadOf } from "./shop-spread.js";
 
@@ -33,7 +33,7 @@ export function windowOf(fold, slot) {
 export function baseOf(fold, round, fitted = undefined, sds = undefined) {
   if (round === 1) return { ...meanReadings(fold, "base", sds), estimated: false };
   const checked = meanReadings(fold, `round.${round - 1}.check`, sds);
-  const effects = fitted ?? planOf(fold, round)?.less ?? effectsOf(fold, round - 1);
+  const effects = fitted ?? beginningOf(fold, round).less ?? effectsOf(fold, round - 1);
   const wheels = bothSides((side) => {
     const [camber, toe] = effects?.[side] ?? [null, null];
     return { ...checked[side], camber: less(checked[side].camber, camber), toe: less(checked[side].toe, toe) };
@@ -54,7 +54,7 @@ function effectsOf(fold, round) {
  * @param {object|null} [shop] the shop's own spreads (shop-spread.js)
  * @returns {{input: object|null, missing: string[], estimated: boolean}} `missing` are names such as "left.camber"
  */
-export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = planOf(fold, round)?.open, shop = null) {
+export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = beginningOf(fold, round).open, shop = null) {
   const { estimated, ...wheels } = baseOf(fold, round, fitted, readingSds(shop));
   const missing = Object.entries(wheels).flatMap(([side, wheel]) =>
     ["camber", "toe"].filter((quantity) => wheel[quantity] === null).map((quantity) => `${side}.${quantity}`));

@@ -1,7 +1,7 @@
 /** Runs the choice for a job and remembers it until its readings, windows or wishes change. It draws nothing. */
 
 import { buildIndex, choose, planWith } from "../domain/choose.js";
-import { planOf } from "../domain/checklist-slots.js";
+import { beginningOf } from "../domain/checklist-slots.js";
 import { chooseInputOf, fieldOf } from "../domain/job.js";
 import { wheelsOf } from "../domain/rounds.js";
 import { setSuits } from "../domain/suits.js";
@@ -45,7 +45,7 @@ export class PlanChoice {
     const ids = this.suits.filter(({ suits, isLeftOut }) => suits !== false && !isLeftOut).map(({ set }) => set.id);
     const { input, missing: unread, estimated } = chooseInputOf(job.fold, round, ids, undefined, undefined, this.#shopSpread);
     const missing = unread.length === 0 && !hasWindow(input) ? ["windows"] : unread;
-    const open = planOf(job.fold, round)?.open;
+    const { open } = beginningOf(job.fold, round);
     const old = wheelsOf(job.fold, round)?.["old-pair"] ?? [];
     const key = JSON.stringify([input, missing]);
     if (key === this.#key) return this;

@@ -6,7 +6,7 @@
 
 import { KIND } from "../../domain/entry.js";
 import { currentRound } from "../../domain/checklist.js";
-import { planOf } from "../../domain/checklist-slots.js";
+import { beginningOf } from "../../domain/checklist-slots.js";
 import { fieldOf } from "../../domain/job.js";
 import { SHOP_SPREAD } from "../../domain/shop-spread.js";
 import { SIDES } from "../../domain/sides.js";
@@ -120,7 +120,7 @@ export class PlanPanel {
     this.#tried = this.#ownPlan();
     fill(this.#parts.tried, this.#tried && this.#card(this.#tried, true));
     this.#parts.aims.update({ aims: this.#aimsNow(), windows: this.#choice.input.windows });
-    fill(this.#parts.rules, this.#choice.closed.length === 0 && this.#ringRules());
+    fill(this.#parts.rules, currentRound(this.#context.job.fold) === 1 && this.#ringRules()); // later the round itself says which wheels are opened
     fill(this.#parts.head,
       this.#choice.estimated && remark({ name: "warning", text: app.t("fitting.estimated"), key: "estimated" }),
       this.#choice.sets.length === 0 && remark({ name: "warning", text: app.t("ui.choose.no-tables"), key: "no-tables" }),
@@ -231,7 +231,7 @@ export class PlanPanel {
   async #take(plan) {
     const { app, job, step, goOn } = this.#context;
     const { input, result, hashes } = this.#choice;
-    const { open, less } = planOf(job.fold, currentRound(job.fold)) ?? {};
+    const { open, less } = beginningOf(job.fold, currentRound(job.fold));
     const body = { plan, input, tables: hashes, advice: result.advice, recommended: plan === result.plans[0], ...(open && { open, less }) };
     if (!(await this.#keepAims())) return undefined;
     return (await app.save({ job: job.id, kind: KIND.PLAN_CHOSEN, slot: step.slot, body })) && goOn();
