@@ -72,6 +72,12 @@ def first_cause(phone: SeededPhone, side: str):
     return phone.driver.key(f"proof-{side}").locator('[data-key^="cause-"]').first
 
 
+def say_what_is_true(driver, side: str, code: str) -> None:
+    """Answer what the numbers leave open; where they leave no choice it is chosen already."""
+    driver.tap(f"true-{side}-{code}")
+    expect(driver.key("start-round")).to_be_visible()
+
+
 def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
     phone, driver = fitted_once, fitted_once.driver
     plan = plan_of(phone, 1)["plan"]
@@ -81,6 +87,7 @@ def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
     expect(first_cause(phone, "left")).to_have_attribute("data-key", "cause-faces-reversed")
     expect(first_cause(phone, "right")).to_have_attribute("data-key", "cause-as-planned")
     expect(driver.key("next")).to_contain_text(re.compile(r"^Go on to Finish, \d outside$"))
+    say_what_is_true(driver, "left", "faces-reversed")
     outcome = driver.key("next-round-outcome")
     expect(outcome.locator('[data-key="cut-rings"]')).to_contain_text("turned over from how it sits now")
     expect(outcome.locator(".wheel.right")).to_contain_text("Stays closed")
@@ -109,6 +116,9 @@ def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
     driver.tap("confirm")
     driver.tap_on("report")
     expect(driver.key("report")).to_contain_text("in 2 rounds")
+    captions = phone.page.locator(".report-photos figcaption").all_inner_texts()
+    assert any("round 1" in each for each in captions), captions
+    assert not [each for each in captions if "witness-line" in each], captions  # a name for people, not a slot
 
 
 def test_a_top_taken_hanging_is_recognised_by_the_level_and_planned_from_again(fitted_once):
@@ -118,6 +128,7 @@ def test_a_top_taken_hanging_is_recognised_by_the_level_and_planned_from_again(f
     check(phone, "check.readings", read, read_with(BASE["right"], rings_of(plan["right"])))
     expect(first_cause(phone, "left")).to_have_attribute("data-key", "cause-top-taken-hanging")
     expect(first_cause(phone, "left")).to_contain_text(f"{DROOP_DEG}° towards the front")
+    say_what_is_true(driver, "left", "top-taken-hanging")
     driver.tap("kind-second")
     driver.tap_on("start-round")
 

@@ -33,7 +33,7 @@ export class NextRoundCard {
     const { app: { t }, wheels, isWanted } = model;
     const off = SIDES.filter((side) => wheels[side] && !wheels[side].proof.groups[0].includes("as-planned"));
     this.#wish = { open: off.length > 0 ? off : SIDES.filter((side) => wheels[side]), kind: off.length > 0 ? "refit" : "second", causes: {} };
-    for (const side of SIDES) if (wheels[side]) this.#wish.causes[side] = wheels[side].proof.causes[0].code;
+    for (const side of SIDES) if (wheels[side]) this.#wish.causes[side] = onlyCause(wheels[side].proof);
     this.element = element("details", { class: "sheet more", open: isWanted, key: "next-round" },
       element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: t("proof.next-round", { round: model.round + 1 }) })),
       element("div", { class: "stack wide" }, this.#questions(), this.#outcome));
@@ -60,8 +60,9 @@ export class NextRoundCard {
   }
 
   #show() {
-    const { app, app: { t }, round } = this.#model;
+    const { app, app: { t }, round, wheels } = this.#model;
     if (this.#wish.open.length === 0) return fill(this.#outcome, remark({ name: "open", text: t("proof.open.none") }));
+    if (this.#wish.open.some((side) => wheels[side] && !this.#wish.causes[side])) return fill(this.#outcome, remark({ name: "open", text: t("proof.true.first") }));
     const behind = SIDES.find((side) => this.#wish.open.includes(side) && this.#wish.kind === "second" && this.#causeOf(side)?.second_pass_base === null);
     if (behind) return fill(this.#outcome, remark({ name: "refused", text: t("proof.second.not-from-faces") }));
     try {
@@ -113,4 +114,9 @@ export class NextRoundCard {
     const next = (await app.job(job.id)).next();
     app.goSaying(app.t("proof.started", { round: round + 1 }), { screen: "step", job: job.id, slot: next.slot });
   }
+}
+
+/** What nobody else can say is taken for true only where the numbers leave no choice. */
+function onlyCause({ groups: [first] }) {
+  return first.length === 1 ? first[0] : null;
 }

@@ -7,7 +7,7 @@ import { loadPhoto } from "../sync/photos.js";
 import { element, fill } from "./element.js";
 import { reportFile } from "./report-file.js";
 import { reportPage } from "./report-page.js";
-import { stepName } from "./step-words.js";
+import { aboutWords } from "./step-words.js";
 import { TiltMap } from "./tilt-map.js";
 import { mapModel } from "./wheel-proof.js";
 
@@ -97,8 +97,7 @@ export class ReportScreen {
       if (!photo) continue;
       const url = URL.createObjectURL(new Blob([photo.bytes], { type: photo.mime }));
       this.#photos.set(url, photo);
-      const step = this.#job.step(body.about);
-      shown.push({ url, about: step ? stepName(this.#app.t, step) : body.about });
+      shown.push({ url, about: aboutWords(this.#app.t, this.#job, body.about) });
     }
     return shown;
   }

@@ -1,5 +1,6 @@
 /** How a step, its stage and its answer are said in one line. */
 
+import { currentRound } from "../domain/checklist-slots.js";
 import { KIND } from "../domain/entry.js";
 
 /** @param {string} stage id of a stage */
@@ -16,6 +17,15 @@ export function stepTitle(t, step) {
 export function stepName(t, step) {
   const title = stepTitle(t, step);
   return step.wheel ? t("ui.step.with-side", { side: t(`ui.side.${step.wheel}`), title }) : title;
+}
+
+/** What a slot is about: the name of its step, also of a round that is over, whose steps the list no longer holds. */
+export function aboutWords(t, job, slot) {
+  const [, round, stage, wheel, name] = /^(?:round\.(\d+)\.)?([^.]+)\.(?:(left|right)\.)?(.+)$/.exec(slot) ?? [];
+  const step = job.step(slot) ?? { id: `${stage}.${name}`, wheel, params: {} };
+  if (!t.has(`step.${step.id}.title`)) return slot;
+  const place = stepName(t, step);
+  return currentRound(job.fold) > 1 && ["fit", "check"].includes(stage) ? t("ui.step.in-round", { place, round: round ?? 1 }) : place;
 }
 
 /** @returns {Object|undefined} the entry that says how a step stands: where the hold was gone past, the one with the reason */
