@@ -57,9 +57,14 @@ class WebDriver:
         return found
 
     def find(self, selector: str) -> str:
-        """Wait until the first element of a CSS selector can be seen and is not disabled; return its reference."""
+        """Wait until the first element of a CSS selector stays, can be seen and is not disabled; return its reference.
+
+        It stays if two looks find the same: a screen that is still being drawn anew would take the tap away.
+        """
         usable = """const node = document.querySelector(arguments[0]);
-            return node !== null && node.getClientRects().length > 0 && !node.disabled;"""
+            const stays = globalThis.foundBefore === node;
+            globalThis.foundBefore = node;
+            return stays && node !== null && node.getClientRects().length > 0 && !node.disabled;"""
         self.wait(usable, selector)
         return self._send("POST", "/element", {"using": "css selector", "value": selector})[_ELEMENT]
 
