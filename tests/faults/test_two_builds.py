@@ -218,6 +218,6 @@ def test_the_kill_switch_leaves_three_unsent_entries_and_the_draft_alone(app, si
     assert any(path.startswith("/?again") for _, path, _ in site.asked), "from the network"
     expect(app.key("unsent")).to_contain_text("3")
     assert facts(app) == before
-    # a page asks for its worker at every start: that may bring the switched-off one back, which keeps and answers nothing
+    # a page asks for its worker at every start: that may bring the switched-off one back; it keeps and answers nothing
     wait_until(app.page, "async () => (await caches.keys()).length === 0")
     assert not app.shows("update")
