@@ -4,7 +4,10 @@
 (() => {
   const SVG = "http://www.w3.org/2000/svg";
   const look = localStorage.getItem("tapermark.look");
-  if (!look || (location.hash || localStorage.getItem("tapermark.place")) !== "#/") return;
+  if (!look || (location.hash || localStorage.getItem("tapermark.place")) !== "#/") {
+    document.head.append(document.getElementById("modules").content); // with no list to wait for, all modules are asked for at once
+    return;
+  }
   document.documentElement.dataset.theme = localStorage.getItem("tapermark.theme") ?? "system";
   const cannotStart = document.getElementById("cannot-start");
   for (const [id, nodes] of JSON.parse(look)) {
