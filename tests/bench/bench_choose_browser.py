@@ -122,7 +122,10 @@ def measure(cases: int, slowdown: int) -> tuple[list[float], dict[str, list[floa
     with serving() as server, sync_playwright() as playwright:
         browser = playwright.chromium.launch(**launch_options())
         index_ms = []
+        page = None
         for _ in range(FRESH_PAGES):
+            if page:
+                page.close()  # pages that stay open are slowed down together
             page = browser.new_page()
             page.goto(f"{server.origin}/tests/run.html")
             page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": slowdown})
