@@ -1,8 +1,12 @@
 """Fixtures of the browser tests: the static origin, and pages that report what they must not do."""
 
 import pytest
+from app_driver import PHONE_SIZE
 from drawing_page import PHONE
+from screen_checks import open_ready
 from static_server import serving
+
+from tests.live_server import LiveServer
 
 
 @pytest.fixture(scope="session")
@@ -10,6 +14,21 @@ def origin():
     """Address of the shell, the JavaScript tests and the fixtures."""
     with serving() as server:
         yield server.origin
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory):
+    """Address of a demo shop of the module's own."""
+    with LiveServer(tmp_path_factory.mktemp("shop")) as server:
+        yield server.url
+
+
+@pytest.fixture(scope="module")
+def app(browser, url):
+    """One phone for the module, with ring tables, in English."""
+    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="en-GB")
+    yield open_ready(context, url)
+    context.close()
 
 
 @pytest.fixture

@@ -4,13 +4,10 @@ One phone for the module; every test has a job of its own, seeded through the pr
 """
 
 import pytest
-from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
-from screen_checks import PHONE, go, open_ready
+from screen_checks import PHONE, go
 from screen_checks import newest_body as live
 from screen_checks import open_step as at
-
-from tests.live_server import LiveServer
 
 _ENTRIES = f"async (job) => {PHONE}.entries(job)"
 _BREAK_STORE = """() => {
@@ -21,19 +18,6 @@ _BREAK_STORE = """() => {
   };
 }"""
 _MEND_STORE = "() => { IDBObjectStore.prototype.put = window.kept }"
-
-
-@pytest.fixture(scope="module")
-def url(tmp_path_factory):
-    with LiveServer(tmp_path_factory.mktemp("entry")) as server:
-        yield server.url
-
-
-@pytest.fixture(scope="module")
-def app(browser, url):
-    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="en-GB")
-    yield open_ready(context, url)
-    context.close()
 
 
 def test_each_wheel_may_have_its_own_limits(app):

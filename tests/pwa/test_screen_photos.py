@@ -7,40 +7,12 @@ import hashlib
 import io
 
 import pytest
-from app_driver import PHONE_SIZE
 from PIL import Image
 from playwright.sync_api import expect
-from screen_checks import PHONE, go, open_ready, seed_job
-
-from tests.live_server import LiveServer
+from screen_checks import PHONE
+from screen_checks import open_step as at
 
 _ENTRIES = f"async (job) => {PHONE}.entries(job)"
-
-
-@pytest.fixture(scope="module")
-def url(tmp_path_factory):
-    with LiveServer(tmp_path_factory.mktemp("entry")) as server:
-        yield server.url
-
-
-@pytest.fixture(scope="module")
-def app(browser, url):
-    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="en-GB")
-    yield open_ready(context, url)
-    context.close()
-
-
-def at(app, until: str, slot: str | None = None) -> str:
-    """Open a step of a fresh job that is done up to `until`; returns the job's id."""
-    job = seed_job(app, until)
-    go(app, f"#/job/{job}/step/{slot or until}")
-    return job
-
-
-def live(app, job: str, slot: str) -> dict:
-    """Return the body of the newest entry of a slot."""
-    entries = [entry for entry in app.page.evaluate(_ENTRIES, job) if entry["slot"] == slot]
-    return max(entries, key=lambda entry: entry["n"])["body"]
 
 
 def _jpeg(width: int, height: int) -> bytes:

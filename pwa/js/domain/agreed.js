@@ -14,7 +14,7 @@ import { SIDES } from "./sides.js";
 export function agreedTo(fold, round, live) {
   const ids = namedIn(live);
   if (ids.length === 0 || plansLive(fold, round).length === 0 || stands(fold, round, ids)) return "plan";
-  const before = Array.from({ length: round - 1 }, (_, n) => n + 1).filter((each) => stands(fold, each, ids));
+  const before = roundsBefore(round).filter((each) => stands(fold, each, ids));
   const agreed = before.flatMap((each) => wheelsOf(fold, each)?.work ?? []);
   const work = wheelsOf(fold, round)?.work ?? SIDES;
   return before.length > 0 && work.every((side) => agreed.includes(side)) ? "wheels" : "anew";
@@ -26,8 +26,12 @@ export function agreedTo(fold, round, live) {
  */
 export function agreement(fold, round, live) {
   const [plan, ...others] = plansLive(fold, round);
-  const before = namedIn(live).filter((id) => Array.from({ length: round - 1 }, (_, n) => n + 1).some((each) => stands(fold, each, [id])));
+  const before = namedIn(live).filter((id) => roundsBefore(round).some((each) => stands(fold, each, [id])));
   return { plan: plan && others.length === 0 ? plan.id : null, ...(before.length > 0 && { before }) };
+}
+
+function roundsBefore(round) {
+  return Array.from({ length: round - 1 }, (_, n) => n + 1);
 }
 
 function namedIn(live) {

@@ -3,7 +3,8 @@
 import { choose, planWith } from "./choose.js";
 import { chooseInputOf } from "./job.js";
 import { bothSides, meanReadings } from "./readings.js";
-import { fittedAt, lessOf } from "./rounds.js";
+import { fittedAt } from "./checklist-slots.js";
+import { lessOf } from "./rounds.js";
 
 /**
  * @param {object} fold of the job

@@ -6,7 +6,8 @@ import { SIDES } from "./sides.js";
 import { KIND } from "./entry.js";
 import { baseOf, fieldOf, windowOf } from "./job.js";
 import { axleOf } from "./axle.js";
-import { fittedAt, isWhole, lastCheck, openIn, roundsOf } from "./rounds.js";
+import { fittedAt, openIn } from "./checklist-slots.js";
+import { isWhole, lastCheck, roundsOf } from "./rounds.js";
 
 const PARTS = ["camber", "toe"];
 const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];

@@ -10,8 +10,6 @@ import { SIDES } from "./sides.js";
 import { baseOf } from "./job.js";
 import { bothSides, meanReadings } from "./readings.js";
 
-export { fittedAt, openIn, wheelsOf } from "./checklist-slots.js";
-
 /** @returns {{round: number, body: object, base: object, check: object}[]} every round that has a plan, the first first */
 export function roundsOf(fold) {
   return Array.from({ length: currentRound(fold) }, (_, n) => n + 1).filter((round) => planOf(fold, round)).map((round) => ({

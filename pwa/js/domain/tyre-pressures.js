@@ -5,6 +5,7 @@
 
 import { InputError } from "./input-error.js";
 import { numberFrom } from "./plain-number.js";
+import { beyond } from "./window.js";
 
 export const PRESSURE_UNITS = ["bar", "kpa", "psi"];
 export const TYRES = ["front-left", "front-right", "rear-left", "rear-right"];
@@ -24,9 +25,7 @@ export function pressuresFrom(typed) {
 /** @returns {number|null} how far beyond the placard's window, to a hundredth: negative below it; null where one of the two is missing */
 export function beyondPlacard(number, window) {
   if (number === null || window === null) return null;
-  const [low, high] = window;
-  const off = number < low ? number - low : number > high ? number - high : 0;
-  return Math.round(off * 100) / 100;
+  return Math.round(beyond(number, window) * 100) / 100;
 }
 
 function numberIn(typed, name) {

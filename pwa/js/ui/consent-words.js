@@ -4,9 +4,9 @@
  */
 
 import { axleOf } from "../domain/axle.js";
-import { planOf } from "../domain/checklist-slots.js";
+import { planOf, wheelsOf } from "../domain/checklist-slots.js";
 import { meanReadings } from "../domain/readings.js";
-import { isWhole, wheelsOf } from "../domain/rounds.js";
+import { isWhole } from "../domain/rounds.js";
 import { SIDES } from "../domain/sides.js";
 import { outsideWords } from "./plan-card.js";
 

@@ -6,7 +6,7 @@
 import { KIND } from "../domain/entry.js";
 import { cutRingsServe } from "../domain/cut-rings.js";
 import { nextRound } from "../domain/next-round.js";
-import { fittedAt } from "../domain/rounds.js";
+import { fittedAt } from "../domain/checklist-slots.js";
 import { SIDES } from "../domain/sides.js";
 import { button, element, fill } from "./element.js";
 import { causeName } from "./cause-words.js";

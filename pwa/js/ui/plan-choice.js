@@ -1,9 +1,9 @@
 /** Runs the choice for a job and remembers it until its readings, windows or wishes change. It draws nothing. */
 
 import { buildIndex, choose, planWith } from "../domain/choose.js";
-import { beginningOf } from "../domain/checklist-slots.js";
+import { beginningOf, wheelsOf } from "../domain/checklist-slots.js";
 import { chooseInputOf, fieldOf } from "../domain/job.js";
-import { wheelsOf } from "../domain/rounds.js";
+import { SIDES } from "../domain/sides.js";
 import { setSuits } from "../domain/suits.js";
 
 /** Slot of the ring sets that a person leaves out: {"ids": [...]}. */
@@ -50,7 +50,7 @@ export class PlanChoice {
     const key = JSON.stringify([input, missing]);
     if (key === this.#key) return this;
     this.#key = key;
-    Object.assign(this, { missing, estimated, old, closed: open ? ["left", "right"].filter((side) => !open.includes(side)) : [] });
+    Object.assign(this, { missing, estimated, old, closed: open ? SIDES.filter((side) => !open.includes(side)) : [] });
     this.#wanted = input;
     this.input = input;
     if (missing.length > 0) Object.assign(this, { result: null, error: null });

@@ -1,7 +1,8 @@
 /** The report of a job on the screen, as it will be on paper; shared by the phone's own share sheet, printed, or saved. */
 
 import { reportOf } from "../domain/report.js";
-import { fittedAt, lastCheck, roundsOf } from "../domain/rounds.js";
+import { fittedAt } from "../domain/checklist-slots.js";
+import { lastCheck, roundsOf } from "../domain/rounds.js";
 import { SIDES } from "../domain/sides.js";
 import { loadPhoto } from "../sync/photos.js";
 import { element, fill } from "./element.js";

@@ -1,10 +1,9 @@
 /** What this wheel's pair needs here, before anything is cut: bolts long enough, spacers, room, and a card template. */
 
 import { currentRound } from "../../domain/checklist.js";
-import { planOf } from "../../domain/checklist-slots.js";
+import { fittedAt, planOf } from "../../domain/checklist-slots.js";
 import { fit } from "../../domain/fit.js";
 import { boltsOf, fitInputOf } from "../../domain/fit-request.js";
-import { fittedAt } from "../../domain/rounds.js";
 import { cardTemplateWords } from "../card-template-words.js";
 import { element, fill } from "../element.js";
 import { errorText } from "../error-text.js";

@@ -4,11 +4,11 @@
  */
 
 import { currentRound } from "../../domain/checklist.js";
-import { planOf } from "../../domain/checklist-slots.js";
+import { planOf, wheelsOf } from "../../domain/checklist-slots.js";
 import { fieldOf } from "../../domain/job.js";
 import { prove } from "../../domain/prove.js";
 import { proveInputOf } from "../../domain/proving.js";
-import { isWhole, roundsOf, wheelsOf } from "../../domain/rounds.js";
+import { isWhole, roundsOf } from "../../domain/rounds.js";
 import { SHOP_SPREAD } from "../../domain/shop-spread.js";
 import { SIDES } from "../../domain/sides.js";
 import { setSuits } from "../../domain/suits.js";

@@ -5,6 +5,7 @@
 
 import { makeWindow } from "../../domain/angle.js";
 import { KIND } from "../../domain/entry.js";
+import { SIDES } from "../../domain/sides.js";
 import { AngleAsk } from "../angle-ask.js";
 import { Choices } from "../choices.js";
 import { Draft } from "../draft.js";
@@ -159,7 +160,7 @@ export class WindowsPanel {
 }
 
 function differs(job, part) {
-  const [left, right] = ["left", "right"].map((side) => JSON.stringify(job.field(`window.${side}.${part}`) ?? null));
+  const [left, right] = SIDES.map((side) => JSON.stringify(job.field(`window.${side}.${part}`) ?? null));
   return left !== right;
 }
 
