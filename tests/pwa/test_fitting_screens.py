@@ -12,7 +12,9 @@ READ = [reading("base.left.1", -1640, 420), reading("base.right.1", -1720, 310)]
 DESCRIPTION = ["vehicle.description", "field-set", {"value": "Marrow Vale Estate 1.8"}]
 TORQUE = {"value_nm": 70, "text": "70", "unit": "nm", "source": "Workshop manual, edition 3", "angle_deg": None}
 
-LEANING = "() => dispatchEvent(new DeviceOrientationEvent('deviceorientation', { alpha: 0, beta: 80, gamma: 0 }))"
+STANDING = """
+    setInterval(() => dispatchEvent(new DeviceOrientationEvent("deviceorientation", { alpha: 0, beta: 80, gamma: 0 })), 50);
+"""
 WAKE = """
     globalThis.wakes = [];
     const release = async () => { globalThis.wakes.push("released"); };
@@ -208,14 +210,13 @@ def test_bolts_are_tightened_one_by_one_and_a_reload_goes_on_there(phone):
 
 
 def test_the_first_rest_of_the_level_waits_for_the_second(phone):
+    phone.context.add_init_script(STANDING)
     phone.open_job([DESCRIPTION, *WINDOWS, *READ])
     phone.work_until("fit.chocked")
     driver = phone.show("step/fit.left.level-ride")
     driver.same_side()
     driver.tap("level-ride")
-    for _ in range(3):
-        phone.page.evaluate(LEANING)
-    expect(driver.key("level-kept")).to_be_visible(timeout=10_000)
+    expect(driver.key("level-kept")).to_be_visible()
     phone.work_until("fit.left.rings-in")
     phone.show("step/fit.left.level-hanging")
     phone.page.reload()

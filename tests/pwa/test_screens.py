@@ -100,7 +100,7 @@ def test_the_first_question_is_clean(browser, url):
     context = browser.new_context(viewport=PHONE_SIZE)
     page = context.new_page()
     page.goto(url)
-    expect(page.get_by_role("heading", name="Who works with this phone?")).to_be_visible(timeout=15_000)
+    expect(page.get_by_role("heading", name="Who works with this phone?")).to_be_visible(timeout=30_000)
     assert_clean(AppDriver(page), "name")
     context.close()
 

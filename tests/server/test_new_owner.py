@@ -154,7 +154,7 @@ def test_the_square_brings_the_code_and_an_ended_phone_keeps_its_work(server, tr
     expect(desk.locator("tbody tr", has_text="Van phone")).to_contain_text("ended")
     phone.new_job()
     phone.page.evaluate("location.hash = '#/'")
-    expect(phone.key("sync")).to_contain_text("not known to the shop", timeout=15_000)
+    expect(phone.key("sync")).to_contain_text("not known to the shop", timeout=30_000)
     expect(phone.key("unsent")).to_be_visible()
     expect(phone.key("unsent")).not_to_contain_text(json.loads(_TEXTS.read_text("utf-8"))["ui.status.all-sent"])
     phone.tap("pair-now")
