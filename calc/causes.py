@@ -20,10 +20,10 @@ Codes are stable; their words come from the phone's text files. Must not weigh a
 import math
 from dataclasses import dataclass
 
-from calc.case import Case, Reading
 from calc.pattern import pattern_turns
 from calc.rings import Ring, RingSet
 from calc.tilt import Placed, effect_mdeg, placed_pair, placed_ring, turned
+from calc.wheel_facts import Reading, WheelFacts
 
 AS_PLANNED, BETWEEN_FACES = "as-planned", "between-faces"
 MARKS_OFF = (-3, -2, -1, 1, 2, 3)  # beyond this, two marks are not mistaken for one another by eye
@@ -63,18 +63,18 @@ class Candidate:
     elsewhere: tuple[tuple[Placed, Placed], tuple[Placed, Placed]] | None = None
 
 
-def candidates(case: Case) -> list[Candidate]:
+def candidates(facts: WheelFacts) -> list[Candidate]:
     """Return every candidate of every cause but between-faces, causes in the order of the list above."""
     return [
-        _fitted(AS_PLANNED, {}, case, placed_pair(case.ring_set, case.pair)),
-        *_turned_over(case),
-        *_turned_on_bolts(case),
-        *_top_taken_hanging(case),
-        *_other_marks(case),
-        *_other_rings(case),
-        *_toe_mistaken(case),
-        *_old_rings(case),
-        Candidate("nothing-fitted", {}, (0.0, 0.0), None, _pair_of(case.base), _pair_of(case.check)),
+        _fitted(AS_PLANNED, {}, facts, placed_pair(facts.ring_set, facts.pair)),
+        *_turned_over(facts),
+        *_turned_on_bolts(facts),
+        *_top_taken_hanging(facts),
+        *_other_marks(facts),
+        *_other_rings(facts),
+        *_toe_mistaken(facts),
+        *_old_rings(facts),
+        Candidate("nothing-fitted", {}, (0.0, 0.0), None, _pair_of(facts.base), _pair_of(facts.check)),
     ]
 
 
@@ -82,9 +82,9 @@ def _pair_of(reading: Reading) -> tuple[float, float]:
     return float(reading.camber), float(reading.toe)
 
 
-def _fitted(code: str, detail: dict, case: Case, rings, elsewhere=None) -> Candidate:
+def _fitted(code: str, detail: dict, facts: WheelFacts, rings, elsewhere=None) -> Candidate:
     """Return a candidate whose readings are right and whose rings are `rings`."""
-    base, check = _pair_of(case.base), _pair_of(case.check)
+    base, check = _pair_of(facts.base), _pair_of(facts.check)
     return Candidate(code, detail, effect_mdeg(rings), rings, base, check, elsewhere=elsewhere)
 
 
@@ -96,44 +96,44 @@ def _both_over(rings: tuple[Placed, Placed]) -> tuple[Placed, Placed]:
     return _over(rings[0]), _over(rings[1])
 
 
-def _turned_over(case: Case) -> list[Candidate]:
-    inner, outer = placed_pair(case.ring_set, case.pair)
+def _turned_over(facts: WheelFacts) -> list[Candidate]:
+    inner, outer = placed_pair(facts.ring_set, facts.pair)
     return [
-        _fitted("faces-reversed", {}, case, _both_over((inner, outer))),
-        _fitted("one-ring-turned-over", {"ring": "inner"}, case, (_over(inner), outer)),
-        _fitted("one-ring-turned-over", {"ring": "outer"}, case, (inner, _over(outer))),
+        _fitted("faces-reversed", {}, facts, _both_over((inner, outer))),
+        _fitted("one-ring-turned-over", {"ring": "inner"}, facts, (_over(inner), outer)),
+        _fitted("one-ring-turned-over", {"ring": "outer"}, facts, (inner, _over(outer))),
     ]
 
 
-def _turned_on_bolts(case: Case) -> list[Candidate]:
-    planned = placed_pair(case.ring_set, case.pair)
+def _turned_on_bolts(facts: WheelFacts) -> list[Candidate]:
+    planned = placed_pair(facts.ring_set, facts.pair)
     return [
-        _fitted("pair-turned-on-bolts", {"turn_deg": turn}, case, turned(planned, math.radians(turn)))
-        for turn in pattern_turns(list(case.bolts))
+        _fitted("pair-turned-on-bolts", {"turn_deg": turn}, facts, turned(planned, math.radians(turn)))
+        for turn in pattern_turns(list(facts.bolts))
     ]
 
 
-def _top_taken_hanging(case: Case) -> list[Candidate]:
-    droops = DROOPS_DEG if case.droop_deg is None else [share * case.droop_deg for share in DROOP_SHARES]
-    planned = placed_pair(case.ring_set, case.pair)
+def _top_taken_hanging(facts: WheelFacts) -> list[Candidate]:
+    droops = DROOPS_DEG if facts.droop_deg is None else [share * facts.droop_deg for share in DROOP_SHARES]
+    planned = placed_pair(facts.ring_set, facts.pair)
     return [
-        _fitted("top-taken-hanging", {"turn_deg": -droop}, case, turned(planned, -math.radians(droop)))
+        _fitted("top-taken-hanging", {"turn_deg": -droop}, facts, turned(planned, -math.radians(droop)))
         for droop in droops
         if droop > 0
     ]
 
 
-def _other_marks(case: Case) -> list[Candidate]:
+def _other_marks(facts: WheelFacts) -> list[Candidate]:
     """Return the candidates of marks-off, then of digits-mistaken: each moves one ring alone."""
-    inner, outer = placed_pair(case.ring_set, case.pair)
+    inner, outer = placed_pair(facts.ring_set, facts.pair)
     found = []
     for code, marks_of in (("marks-off", neighbouring_marks), ("digits-mistaken", mistaken_marks)):
-        for mark in marks_of(case.pair[0], case.ring_set.inner):
-            rings = (placed_ring(case.ring_set.inner, mark), outer)
-            found.append(_fitted(code, {"ring": "inner", "mark": mark}, case, rings))
-        for mark in marks_of(case.pair[1], case.ring_set.outer):
-            rings = (inner, placed_ring(case.ring_set.outer, mark))
-            found.append(_fitted(code, {"ring": "outer", "mark": mark}, case, rings))
+        for mark in marks_of(facts.pair[0], facts.ring_set.inner):
+            rings = (placed_ring(facts.ring_set.inner, mark), outer)
+            found.append(_fitted(code, {"ring": "inner", "mark": mark}, facts, rings))
+        for mark in marks_of(facts.pair[1], facts.ring_set.outer):
+            rings = (inner, placed_ring(facts.ring_set.outer, mark))
+            found.append(_fitted(code, {"ring": "outer", "mark": mark}, facts, rings))
     return found
 
 
@@ -169,57 +169,57 @@ def _has_pair(ring_set: RingSet, pair: tuple[int, int]) -> bool:
     return all(ring.first_mark <= mark < ring.first_mark + ring.marks for ring, mark in zip(rings, pair, strict=True))
 
 
-def _other_rings(case: Case) -> list[Candidate]:
+def _other_rings(facts: WheelFacts) -> list[Candidate]:
     """Return the candidates of left-right-exchanged, then of other-set."""
-    if case.other is None:
+    if facts.other is None:
         return []
     found = []
-    if case.other.fitting:
-        theirs, ours = placed_pair(*case.other.fitting), placed_pair(case.ring_set, case.pair)
+    if facts.other.fitting:
+        theirs, ours = placed_pair(*facts.other.fitting), placed_pair(facts.ring_set, facts.pair)
         for faces, place in (("right", tuple), ("reversed", _both_over)):
             elsewhere = (place(ours), theirs)
-            found.append(_fitted("left-right-exchanged", {"faces": faces}, case, place(theirs), elsewhere))
-    for ring_set in case.other.ring_sets:
-        if ring_set != case.ring_set and _has_pair(ring_set, case.pair):
-            found.append(_fitted("other-set", {"ring_set": ring_set.id}, case, placed_pair(ring_set, case.pair)))
+            found.append(_fitted("left-right-exchanged", {"faces": faces}, facts, place(theirs), elsewhere))
+    for ring_set in facts.other.ring_sets:
+        if ring_set != facts.ring_set and _has_pair(ring_set, facts.pair):
+            found.append(_fitted("other-set", {"ring_set": ring_set.id}, facts, placed_pair(ring_set, facts.pair)))
     return found
 
 
-def _toe_mistaken(case: Case) -> list[Candidate]:
+def _toe_mistaken(facts: WheelFacts) -> list[Candidate]:
     """Return the candidates of toe-sign-mistaken, then of toe-unit-mistaken."""
     found = []
     for reading in READINGS:
-        found.append(_misread("toe-sign-mistaken", {"reading": reading}, case, reading, -1.0))
+        found.append(_misread("toe-sign-mistaken", {"reading": reading}, facts, reading, -1.0))
     for slip, factor in UNIT_FACTORS.items():
         for reading in READINGS:
             detail = {"reading": reading, "slip": slip}
-            found.append(_misread("toe-unit-mistaken", detail, case, reading, factor))
+            found.append(_misread("toe-unit-mistaken", detail, facts, reading, factor))
     return found
 
 
-def _misread(code: str, detail: dict, case: Case, reading: str, factor: float) -> Candidate:
+def _misread(code: str, detail: dict, facts: WheelFacts, reading: str, factor: float) -> Candidate:
     """Return the candidate in which the recorded toe of a reading is `factor` times the true one."""
-    rings = placed_pair(case.ring_set, case.pair)
+    rings = placed_pair(facts.ring_set, facts.pair)
     camber, toe = effect_mdeg(rings)
     in_base, in_check = reading != "check", reading != "base"
-    true_base = case.base.toe / factor if in_base else float(case.base.toe)
+    true_base = facts.base.toe / factor if in_base else float(facts.base.toe)
     expected_check = (true_base + toe) * (factor if in_check else 1.0)
     return Candidate(
         code,
         detail,
-        (camber, expected_check - case.base.toe),
+        (camber, expected_check - facts.base.toe),
         rings,
-        (float(case.base.camber), true_base),
-        (float(case.check.camber), case.check.toe / factor if in_check else float(case.check.toe)),
+        (float(facts.base.camber), true_base),
+        (float(facts.check.camber), facts.check.toe / factor if in_check else float(facts.check.toe)),
         toe_factor=factor if in_check else 1.0,
     )
 
 
-def _old_rings(case: Case) -> list[Candidate]:
-    if case.other is None or case.other.old_rings is None:
+def _old_rings(facts: WheelFacts) -> list[Candidate]:
+    if facts.other is None or facts.other.old_rings is None:
         return []
-    rings = placed_pair(case.ring_set, case.pair)
-    (camber, toe), (old_camber, old_toe) = effect_mdeg(rings), effect_mdeg(placed_pair(*case.other.old_rings))
-    base = (case.base.camber - old_camber, case.base.toe - old_toe)
+    rings = placed_pair(facts.ring_set, facts.pair)
+    (camber, toe), (old_camber, old_toe) = effect_mdeg(rings), effect_mdeg(placed_pair(*facts.other.old_rings))
+    base = (facts.base.camber - old_camber, facts.base.toe - old_toe)
     shown = (camber - old_camber, toe - old_toe)
-    return [Candidate("old-rings-at-base", {}, shown, rings, base, _pair_of(case.check))]
+    return [Candidate("old-rings-at-base", {}, shown, rings, base, _pair_of(facts.check))]

@@ -6,9 +6,9 @@ Plain arithmetic in a stated order, so that the phone's twin agrees. Angles in m
 import math
 from dataclasses import dataclass
 
-from calc.case import Case
 from calc.causes import AS_PLANNED, BETWEEN_FACES, Candidate
 from calc.tilt import Placed, effect_mdeg
+from calc.wheel_facts import WheelFacts
 
 # A cause explains a reading unless so large a distance would come about less than once in a thousand fittings.
 LEAST_EXPLAINS = 0.001
@@ -82,16 +82,16 @@ def distance_and_density(miss: tuple[float, float], covariance: tuple[float, flo
     return distance, -0.5 * distance - math.log(2 * math.pi) - 0.5 * math.log(determinant)
 
 
-def _evidence(candidate: Candidate, case: Case, spread: Spread) -> tuple[float, float, float]:
+def _evidence(candidate: Candidate, facts: WheelFacts, spread: Spread) -> tuple[float, float, float]:
     """Return (distance, chance of one as large, log density) of a candidate, the other wheel's reading included.
 
     The other wheel counts only for a cause that says what should be seen there: its distance is added (then 4 degrees
     of freedom), its density as a ratio to the better of fitted as planned there and anything at all.
     """
-    observed = (case.check.camber - case.base.camber, case.check.toe - case.base.toe)
+    observed = (facts.check.camber - facts.base.camber, facts.check.toe - facts.base.toe)
     miss = (observed[0] - candidate.shown[0], observed[1] - candidate.shown[1])
     distance, log_density = distance_and_density(miss, change_covariance(candidate, spread))
-    other = case.other
+    other = facts.other
     if candidate.elsewhere is None or other.base is None or other.check is None:
         return distance, math.exp(-distance / 2), log_density
     seen = (other.check.camber - other.base.camber, other.check.toe - other.base.toe)
@@ -126,13 +126,13 @@ def _log_sum(logs: list[float]) -> float:
     return top + math.log(sum(math.exp(log - top) for log in logs))
 
 
-def explain(case: Case, found: list[Candidate], spread: Spread) -> list[Explained]:
+def explain(facts: WheelFacts, found: list[Candidate], spread: Spread) -> list[Explained]:
     """Return the causes, likeliest first (of equals the earlier in `found`), between-faces among them.
 
     A cause's weight is the mean density of its candidates, so that a cause which could have shown almost anything does
     not win by that. `found` comes from causes.candidates.
     """
-    evidence = [(candidate, *_evidence(candidate, case, spread)) for candidate in found]
+    evidence = [(candidate, *_evidence(candidate, facts, spread)) for candidate in found]
     codes = list(dict.fromkeys(candidate.code for candidate in found))
     rows, logs = [], []
     for code in codes:
@@ -141,7 +141,7 @@ def explain(case: Case, found: list[Candidate], spread: Spread) -> list[Explaine
         weight = AS_PLANNED_WEIGHT if code == AS_PLANNED else 1.0
         rows.append((code, *best[:3]))
         logs.append(math.log(weight) + _log_sum([row[3] for row in own]) - math.log(len(own)))
-    observed = (case.check.camber - case.base.camber, case.check.toe - case.base.toe)
+    observed = (facts.check.camber - facts.base.camber, facts.check.toe - facts.base.toe)
     rows.append((BETWEEN_FACES, None, None, None))
     logs.append(_anything_log_density(observed, found[0].rings, spread))
     total = _log_sum(logs)

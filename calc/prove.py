@@ -6,7 +6,6 @@ Says what to look at and never more than the numbers carry. Must not choose: the
 import math
 
 from calc._checks import check_keys
-from calc.case import Case
 from calc.causes import AS_PLANNED, BETWEEN_FACES, candidates
 from calc.choose import choose
 from calc.constants import READING_LIMIT_MDEG
@@ -14,11 +13,12 @@ from calc.cutting import cut_ring_serves
 from calc.errors import InputError
 from calc.explain import Explained, Spread, explain, explains_enough, together
 from calc.pattern import SLACK_MM
-from calc.prove_input import case_from_json
+from calc.prove_input import wheel_facts_from_json
 from calc.rings import RingSet
 from calc.rounding import to_decimals
 from calc.tilt import Placed, effect_mdeg, placed_pair
 from calc.units import round_half_away
+from calc.wheel_facts import WheelFacts
 
 SDS_TO_SPEAK = 3.0  # a planned change, or a miss, below this many SD has no size or direction to speak of
 
@@ -44,12 +44,12 @@ def prove(obj: dict) -> dict:
     ring whether it can serve for the second pass as it is cut, or null.
     Raises InputError naming the field.
     """
-    wheel, case, spread = case_from_json(obj)
-    planned = effect_mdeg(placed_pair(case.ring_set, case.pair))
-    observed = (case.check.camber - case.base.camber, case.check.toe - case.base.toe)
+    wheel, facts, spread = wheel_facts_from_json(obj)
+    planned = effect_mdeg(placed_pair(facts.ring_set, facts.pair))
+    observed = (facts.check.camber - facts.base.camber, facts.check.toe - facts.base.toe)
     noise_sd = _noise_sd(spread)
-    explained = explain(case, candidates(case), spread)
-    causes = [_cause_json(row, case, planned, observed) for row in explained]
+    explained = explain(facts, candidates(facts), spread)
+    causes = [_cause_json(row, facts, planned, observed) for row in explained]
     groups = together(explained)
     missed = (observed[0] - planned[0], observed[1] - planned[1])
     second_pass = _second_pass(obj.get("choose"), wheel, causes[0]["second_pass_base"])
@@ -62,10 +62,10 @@ def prove(obj: dict) -> dict:
         "causes": causes,
         "groups": groups,
         "explained": any(explains_enough(row) for row in explained if row.code != BETWEEN_FACES),
-        "between_faces": between_faces(case.ring_set, missed, noise_sd),
+        "between_faces": between_faces(facts.ring_set, missed, noise_sd),
         "look_at": [] if AS_PLANNED in groups[0] else list(LOOK_AT),
         "second_pass": second_pass,
-        "cut_rings": _cut_rings(case, wheel, explained[0], second_pass),
+        "cut_rings": _cut_rings(facts, wheel, explained[0], second_pass),
     }
 
 
@@ -95,7 +95,7 @@ def _size_and_turn(planned, observed, noise_sd: float) -> dict:
     }
 
 
-def _cause_json(row: Explained, case: Case, planned, observed) -> dict:
+def _cause_json(row: Explained, facts: WheelFacts, planned, observed) -> dict:
     """Return one cause.
 
     `shown`: the change that it would have shown. `distance` (chi-square) and `explains` (chance of one as large), null
@@ -105,7 +105,7 @@ def _cause_json(row: Explained, case: Case, planned, observed) -> dict:
     """
     found = row.candidate
     if found is None:
-        shown, fitted, second, base = observed, None, None, (case.base.camber, case.base.toe)
+        shown, fitted, second, base = observed, None, None, (facts.base.camber, facts.base.toe)
         detail, distance, explains = {}, None, None
     else:
         shown, base, detail = found.shown, found.base, found.detail
@@ -160,19 +160,19 @@ def _second_pass(choose_input, wheel: str, base: list[int] | None) -> dict | Non
         raise InputError(f"choose.{error.field}", error.expected, error.got) from None
 
 
-def _cut_rings(case: Case, wheel: str, likeliest: Explained, second_pass: dict | None) -> dict | None:
+def _cut_rings(facts: WheelFacts, wheel: str, likeliest: Explained, second_pass: dict | None) -> dict | None:
     """Return per ring whether it serves for the second pass's first plan; null without bolts or with other rings.
 
     The slots are taken to be where the likeliest cause has the rings now; where it has none, where they were planned.
     """
     fitted = second_pass["plans"][0][wheel] if second_pass and second_pass["plans"] else None
-    if fitted is None or fitted["ring_set"] != case.ring_set.id or not case.bolts:
+    if fitted is None or fitted["ring_set"] != facts.ring_set.id or not facts.bolts:
         return None
     rings_now = likeliest.candidate.rings if likeliest.candidate else None
-    now = rings_now or placed_pair(case.ring_set, case.pair)
-    wanted = placed_pair(case.ring_set, tuple(fitted["pair"]))
-    return {"inner": _serves(case, now[0], wanted[0]), "outer": _serves(case, now[1], wanted[1])}
+    now = rings_now or placed_pair(facts.ring_set, facts.pair)
+    wanted = placed_pair(facts.ring_set, tuple(fitted["pair"]))
+    return {"inner": _serves(facts, now[0], wanted[0]), "outer": _serves(facts, now[1], wanted[1])}
 
 
-def _serves(case: Case, now: Placed, wanted: Placed) -> dict:
-    return cut_ring_serves(list(case.bolts), math.degrees(now.clock_rad), math.degrees(wanted.clock_rad), SLACK_MM)
+def _serves(facts: WheelFacts, now: Placed, wanted: Placed) -> dict:
+    return cut_ring_serves(list(facts.bolts), math.degrees(now.clock_rad), math.degrees(wanted.clock_rad), SLACK_MM)

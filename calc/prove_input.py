@@ -10,25 +10,25 @@
 """
 
 from calc._checks import check_choice, check_integer, check_keys, check_list, check_number
-from calc.case import Case, Other, Reading
 from calc.choose_input import spread_from_json
 from calc.constants import READING_LIMIT_MDEG
 from calc.errors import InputError
 from calc.explain import Spread
 from calc.pattern import bolts_from_json
 from calc.rings import SIDES, RingSet
+from calc.wheel_facts import Other, Reading, WheelFacts
 
 MOST_RING_SETS = 50
 
 
-def case_from_json(obj) -> tuple[str, Case, Spread]:
-    """Return (wheel, case, spread of that wheel). Raises InputError naming the field; unknown keys are an error."""
+def wheel_facts_from_json(obj) -> tuple[str, WheelFacts, Spread]:
+    """Return (wheel, facts, spread of that wheel). Raises InputError naming the field; unknown keys are an error."""
     required = ("ring_set", "wheel", "pair", "base", "check")
     check_keys(obj, "", required, ("spread", "bolts", "droop_deg", "other", "choose"))
     wheel = check_choice(obj["wheel"], "wheel", SIDES)
     ring_set = RingSet.from_json(obj["ring_set"])
     droop = obj.get("droop_deg")
-    case = Case(
+    facts = WheelFacts(
         ring_set=ring_set,
         pair=pair_from_json(obj["pair"], ring_set, "pair"),
         base=_reading(obj["base"], "base"),
@@ -37,7 +37,7 @@ def case_from_json(obj) -> tuple[str, Case, Spread]:
         droop_deg=None if droop is None else check_number(droop, "droop_deg", 0, 60),
         other=_other(obj.get("other"), "other"),
     )
-    return wheel, case, _spread(obj.get("spread") or {}, wheel)
+    return wheel, facts, _spread(obj.get("spread") or {}, wheel)
 
 
 def pair_from_json(value, ring_set: RingSet, field: str) -> tuple[int, int]:

@@ -15,7 +15,7 @@ from calc.choose import choose
 from calc.rings import RingSet, thick_point_clock
 from calc.table import effects_of
 from fixtures.golden.choose_cases import ring, ring_set
-from tests.bench.worth import worth_rows
+from tests.bench.joint_choice import worth_rows
 from tests.calc.exhaustive import best_plans, plans_of
 
 

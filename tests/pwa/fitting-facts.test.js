@@ -8,7 +8,7 @@ import { fit } from "/js/domain/fit.js";
 import { fold } from "/js/domain/fold.js";
 import { boltsFrom } from "/js/domain/hub-bolts.js";
 import { numberFrom } from "/js/domain/plain-number.js";
-import { pairSuits, setSuits } from "/js/domain/suits.js";
+import { pairSuits, setSuits } from "/js/domain/suitability.js";
 import { deepEqual, equal, fixture, near, test, throws } from "./harness.js";
 
 const RING_SET = await fixture("demo/ring-sets/demo-54.json");

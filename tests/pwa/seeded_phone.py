@@ -112,7 +112,6 @@ class SeededPhone:
         self.page.wait_for_function(
             "hash => document.getElementById('main').dataset.place === hash",
             arg="#" + target.split("#")[1],
-            timeout=10_000,
         )
         return self.driver
 

@@ -1,7 +1,7 @@
 // What the tests of the store hand in: a clock, randomness that repeats, a database of their own, a small localStorage.
 
 import { Database } from "/js/store/database.js";
-import { Changes } from "/js/store/changes.js";
+import { TabChannel } from "/js/store/tab-channel.js";
 
 let databases = 0;
 
@@ -46,7 +46,7 @@ export function phoneParts({ name = freshName(), factory = indexedDB, limits, se
   return {
     clock, name, now: () => clock.ms, random: seededRandom(seed), localStorage: new SmallStorage(),
     database: new Database({ factory, name, ...(limits ? { limits } : {}) }),
-    storageManager: null, changes: new Changes(null), ...rest,
+    storageManager: null, tabs: new TabChannel(null), ...rest,
   };
 }
 

@@ -13,7 +13,8 @@ DESCRIPTION = ["vehicle.description", "field-set", {"value": "Marrow Vale Estate
 TORQUE = {"value_nm": 70, "text": "70", "unit": "nm", "source": "Workshop manual, edition 3", "angle_deg": None}
 
 STANDING = """
-    setInterval(() => dispatchEvent(new DeviceOrientationEvent("deviceorientation", { alpha: 0, beta: 80, gamma: 0 })), 50);
+    const standing = { alpha: 0, beta: 80, gamma: 0 };
+    setInterval(() => dispatchEvent(new DeviceOrientationEvent("deviceorientation", standing)), 50);
 """
 WAKE = """
     globalThis.wakes = [];

@@ -24,6 +24,6 @@ export const STATE_KEY = Object.freeze({
 });
 
 /** Names in localStorage: small texts that must survive when the database does not. */
-export const LOCAL = Object.freeze({ WITNESS: "tapermark.witness", RESCUED: "tapermark.rescued" });
+export const LOCAL = Object.freeze({ STORED_JOBS: "tapermark.witness", RESCUED: "tapermark.rescued" });
 
 export const CHANNEL_NAME = "tapermark.changes";

@@ -2,7 +2,7 @@
 
 import { zonedTime } from "../domain/entry.js";
 import { randomBytes, uuid4 } from "../domain/ids.js";
-import { Changes } from "./changes.js";
+import { TabChannel } from "./tab-channel.js";
 import { Database } from "./database.js";
 import { draftOf, dropDraft, saveDraft } from "./drafts.js";
 import { entriesOf, jobsOf } from "./entries.js";
@@ -19,7 +19,7 @@ import { setSetting, settingOf } from "./settings.js";
 import { codeOf, SaveFailed, StoreError } from "./store-error.js";
 import { SyncStore } from "./sync-store.js";
 import { keepRingSets, keepTable, ringSetNamesOf, ringSetsOf, tableNames, tableOf } from "./tables.js";
-import { forgetWitness, lostSince, rememberWitness } from "./witness.js";
+import { forgetLost, lostSince, rememberStored } from "./emptied-phone.js";
 
 /** The setting that says that a loss which only the server knew of was read. */
 const LOSS_READ = "loss-read";
@@ -27,7 +27,7 @@ const LOSS_READ = "loss-read";
 /**
  * Opens this phone's storage. Never rejects: a phone that cannot store still computes, and says so in `health`.
  * @param {{now?: () => number, random?: (count: number) => Uint8Array, database?: Database,
- *   localStorage?: Storage, storageManager?: StorageManager, changes?: Changes}} parts for tests
+ *   localStorage?: Storage, storageManager?: StorageManager, tabs?: TabChannel}} parts for tests
  */
 export async function openPhone(parts = {}) {
   const phone = new Phone(parts);
@@ -46,19 +46,19 @@ export class Phone {
   #database;
   #localStorage;
   #storageManager;
-  #changes;
+  #tabs;
   #persistence = null;
 
   constructor({
     now = Date.now, random = randomBytes, database = new Database(), localStorage = globalThis.localStorage,
-    storageManager = globalThis.navigator?.storage, changes = new Changes(),
+    storageManager = globalThis.navigator?.storage, tabs = new TabChannel(),
   } = {}) {
     this.#now = now;
     this.#random = random;
     this.#database = database;
     this.#localStorage = localStorage;
     this.#storageManager = storageManager;
-    this.#changes = changes;
+    this.#tabs = tabs;
     /** For sync/ alone. */
     this.syncStore = new SyncStore(database, () => this.newJob());
   }
@@ -88,7 +88,7 @@ export class Phone {
   /** The person has read that jobs were lost. */
   async forgetLoss() {
     this.lost = null;
-    forgetWitness(this.#localStorage);
+    forgetLost(this.#localStorage);
     await this.setSetting(LOSS_READ, true);
   }
 
@@ -219,16 +219,16 @@ export class Phone {
 
   /** Calls `listener({job, cause})` after every change, in any tab; `cause` is "saved" or "synced". Returns the function that stops it. */
   onChange(listener) {
-    return this.#changes.listen(listener);
+    return this.#tabs.listen(listener);
   }
 
   /** Something stored has changed: told to every tab. `job` is null for what belongs to no job. */
   async changed(job = null, cause = "synced") {
     try {
-      this.#changes.announce(job, cause);
+      this.#tabs.announce(job, cause);
       if (this.lost) return; // until the person has read it, the trace of what was lost stays
       const [device, unsent] = await Promise.all([this.#device(), this.unsent()]);
-      if (device) rememberWitness(this.#localStorage, { device: device.id, n: device.n, unsent: unsent.entries });
+      if (device) rememberStored(this.#localStorage, { device: device.id, n: device.n, unsent: unsent.entries });
     } catch {
       // what was saved is on the disk and was read back; only its trace is missing
     }

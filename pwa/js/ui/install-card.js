@@ -1,7 +1,7 @@
 /** How to put Tapermark on the home screen, and why: a button where the browser asks itself, drawn steps where not. */
 
 import { button, element, fill } from "./element.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 import { svg } from "./svg.js";
 
 const FRAME = "M6 10H4v11h16V10h-2";
@@ -38,7 +38,7 @@ export class InstallCard {
   }
 
   #line(name, key) {
-    return element("p", { class: "with-shape" }, shape(name), element("span", { text: this.#app.t(key) }));
+    return element("p", { class: "with-shape" }, stateShape(name), element("span", { text: this.#app.t(key) }));
   }
 
   #steps() {

@@ -1,7 +1,7 @@
 /** One job in the list: the vehicle in big letters, its state in words and a shape, what waits to be sent. */
 
 import { element } from "./element.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 import { stageName, stepTitle } from "./step-words.js";
 
 const STATE_SHAPES = { open: "open", stopped: "stopped", signed: "done" };
@@ -15,9 +15,9 @@ export function jobCard({ t, job, unsent, onOpen }) {
   return element("button", { type: "button", class: "button job-card", key: `job-${job.id}`, on: { click: onOpen } },
     element("span", { class: "job-registration", text: job.registration || t("ui.job.no-registration") }),
     job.description && element("span", { class: "job-description", text: job.description }),
-    element("span", { class: "with-shape" }, shape(STATE_SHAPES[job.fold.state]), element("span", { text: stateWords(t, job) })),
+    element("span", { class: "with-shape" }, stateShape(STATE_SHAPES[job.fold.state]), element("span", { text: stateWords(t, job) })),
     next && element("span", { class: "soft", text: t("ui.job.next", { stage: stageName(t, next.stage), step: stepTitle(t, next) }) }),
-    unsent > 0 && element("span", { class: "with-shape" }, shape("waiting"), element("span", { text: t("ui.unsent.job", { count: unsent }) })));
+    unsent > 0 && element("span", { class: "with-shape" }, stateShape("waiting"), element("span", { text: t("ui.unsent.job", { count: unsent }) })));
 }
 
 /** @returns {string} open, stopped with its reason, or signed */

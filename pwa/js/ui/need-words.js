@@ -4,7 +4,7 @@ import { axleOf } from "../domain/axle.js";
 import { SIDES } from "../domain/sides.js";
 import { beyond } from "../domain/window.js";
 import { element } from "./element.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 
 const PARTS = ["camber", "toe"];
 const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
@@ -41,5 +41,5 @@ function need({ t, words }, part, mdeg, limits) {
 }
 
 function line(name, text) {
-  return element("p", { class: "with-shape" }, shape(name), element("span", { text }));
+  return element("p", { class: "with-shape" }, stateShape(name), element("span", { text }));
 }

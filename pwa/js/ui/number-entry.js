@@ -2,7 +2,7 @@
 
 import { element, fill, freshId } from "./element.js";
 import { Keypad } from "./keypad.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 
 const PLAIN = /^\d{0,7}(?:[.,]\d{0,4})?$/;
 
@@ -50,7 +50,7 @@ export class NumberEntry {
   }
 
   refuse(message) {
-    fill(this.#error, shape("refused"), element("span", { text: message }));
+    fill(this.#error, stateShape("refused"), element("span", { text: message }));
     this.#shown.setAttribute("aria-invalid", "true");
     this.#shown.focus();
   }

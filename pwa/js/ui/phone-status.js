@@ -1,7 +1,7 @@
 /** Whether this phone is ready without network, and what the server does not hold yet: said and announced. */
 
 import { button, element, fill } from "./element.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 import { ago, span } from "./when.js";
 
 /** A clock that is wrong by less does not make a job sheet hard to read. */
@@ -29,14 +29,14 @@ export class PhoneStatus {
     const waiting = unsent.entries + unsent.photos > 0;
     setText(this.#sync, this.#syncWords(waiting));
     fill(this.#extra,
-      !phone.health.ok && element("p", { class: "with-shape", key: "store-trouble" }, shape("warning"), element("span", { text: t(`error.${phone.health.code}`) })),
-      rescued.length > 0 && element("p", { class: "with-shape", key: "rescued" }, shape("warning"), element("span", { text: t("ui.status.rescued", { count: rescued.length }) })),
+      !phone.health.ok && element("p", { class: "with-shape", key: "store-trouble" }, stateShape("warning"), element("span", { text: t(`error.${phone.health.code}`) })),
+      rescued.length > 0 && element("p", { class: "with-shape", key: "rescued" }, stateShape("warning"), element("span", { text: t("ui.status.rescued", { count: rescued.length }) })),
       rescued.length > 0 && button({ key: "save-rescued", label: t("ui.not-saved.retry"), onPress: () => this.#saveRescued(rescued) }),
-      phone.lost && element("p", { class: "with-shape", key: "lost" }, shape("warning"), element("span", { text: t("ui.status.lost") })),
+      phone.lost && element("p", { class: "with-shape", key: "lost" }, stateShape("warning"), element("span", { text: t("ui.status.lost") })),
       phone.lost && button({ key: "lost-read", label: t("ui.status.lost.read"), onPress: () => this.#lostRead() }),
-      refused.length > 0 && element("p", { class: "with-shape", key: "refused" }, shape("refused"), element("span", { text: t("ui.status.refused", { count: refused.length }) })),
-      this.#clockWords() && element("p", { class: "with-shape", key: "clock" }, shape("warning"), element("span", { text: this.#clockWords() })),
-      updates.state.text && element("p", { class: "with-shape", key: "update" }, shape("waiting"), element("span", { text: t(updates.state.text) })),
+      refused.length > 0 && element("p", { class: "with-shape", key: "refused" }, stateShape("refused"), element("span", { text: t("ui.status.refused", { count: refused.length }) })),
+      this.#clockWords() && element("p", { class: "with-shape", key: "clock" }, stateShape("warning"), element("span", { text: this.#clockWords() })),
+      updates.state.text && element("p", { class: "with-shape", key: "update" }, stateShape("waiting"), element("span", { text: t(updates.state.text) })),
       updates.state.status === "waiting" && button({ key: "update-now", label: t("ui.update.now"), onPress: () => updates.accept() }),
       sync.state.status === "not-paired" && button({ key: "pair-now", label: t("pairing.open"), onPress: () => this.#app.go({ screen: "pair" }) }),
       waiting && button({ key: "send-now", label: t("ui.status.send-now"), onPress: () => this.#app.sync.now() }));
@@ -100,7 +100,7 @@ export function readyWords(t, { ready, missing }) {
 function say(line, shapeName, words) {
   if (line.dataset.words === words && line.dataset.shape === shapeName) return;
   Object.assign(line.dataset, { words, shape: shapeName });
-  fill(line, shape(shapeName), element("span", { text: words }));
+  fill(line, stateShape(shapeName), element("span", { text: words }));
 }
 
 function setText(node, text) {

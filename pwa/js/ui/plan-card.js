@@ -3,7 +3,7 @@
 import { addingHolds, composedPrediction } from "../domain/rings.js";
 import { SIDES } from "../domain/sides.js";
 import { button, element } from "./element.js";
-import { judgement } from "./judgement.js";
+import { angleJudged } from "./angle-judged.js";
 import { remark } from "./signal.js";
 import { ringPairWords } from "./ring-pair-words.js";
 
@@ -71,7 +71,7 @@ export function wheelPart(app, plan, choice, side, refused = []) {
     refused.map((code) => remark({ name: "refused", text: t(`refusal.${code}`), key: `refusal-${side}-${code}` })),
     element("dl", { class: "means" }, PARTS.map((part) => [
       element("dt", { text: t("ui.choose.predicted", { part: t(`ui.quantity.${part}`) }) }),
-      element("dd", {}, judgement({ app, quantity: part, mdeg: part === "camber" ? camber : toe, limits: limits[part] })),
+      element("dd", {}, angleJudged({ app, quantity: part, mdeg: part === "camber" ? camber : toe, limits: limits[part] })),
     ])));
 }
 
@@ -98,7 +98,7 @@ export function axlePart(app, plan, choice) {
     element("h4", { text: t("ui.choose.axle") }),
     element("dl", { class: "means" }, AXLE.filter(([, name]) => name !== "cross_camber" || choice.input.axle.cross_camber).map(([quantity, name]) => [
       element("dt", { text: t(`ui.quantity.${quantity}`) }),
-      element("dd", {}, judgement({ app, quantity, mdeg: plan.axle[name], limits: choice.input.axle[name] })),
+      element("dd", {}, angleJudged({ app, quantity, mdeg: plan.axle[name], limits: choice.input.axle[name] })),
     ])));
 }
 

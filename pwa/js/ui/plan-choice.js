@@ -4,7 +4,7 @@ import { buildIndex, choose, planWith } from "../domain/choose.js";
 import { beginningOf, wheelsOf } from "../domain/checklist-slots.js";
 import { chooseInputOf, fieldOf } from "../domain/job.js";
 import { SIDES } from "../domain/sides.js";
-import { setSuits } from "../domain/suits.js";
+import { setSuits } from "../domain/suitability.js";
 
 /** Slot of the ring sets that a person leaves out: {"ids": [...]}. */
 export const LEFT_OUT = "rings.left-out";

@@ -6,7 +6,7 @@ import { SIDES } from "../domain/sides.js";
 import { meanMdeg } from "../domain/stats.js";
 import { KIND } from "../domain/entry.js";
 import { button, element } from "./element.js";
-import { judgement } from "./judgement.js";
+import { angleJudged } from "./angle-judged.js";
 
 const PARTS = ["camber", "toe"];
 
@@ -55,6 +55,6 @@ function means({ app, job }, side, readings) {
     const mdegs = readings.map((reading) => reading[part]).filter((mdeg) => mdeg !== null);
     if (mdegs.length === 0) return null;
     const name = t(mdegs.length > 1 ? "ui.reading.mean" : "ui.reading.single", { part: t(`ui.quantity.${part}`), count: mdegs.length });
-    return [element("dt", { text: name }), element("dd", {}, judgement({ app, quantity: part, mdeg: meanMdeg(mdegs), limits: windowOf(job.fold, `window.${side}.${part}`) }))];
+    return [element("dt", { text: name }), element("dd", {}, angleJudged({ app, quantity: part, mdeg: meanMdeg(mdegs), limits: windowOf(job.fold, `window.${side}.${part}`) }))];
   }));
 }

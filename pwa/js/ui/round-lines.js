@@ -6,7 +6,7 @@ import { isWhole } from "../domain/rounds.js";
 import { SIDES } from "../domain/sides.js";
 import { beyond } from "../domain/window.js";
 import { element } from "./element.js";
-import { judgement } from "./judgement.js";
+import { angleJudged } from "./angle-judged.js";
 
 const PARTS = ["camber", "toe"];
 const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
@@ -50,5 +50,5 @@ export function roundSections(options) {
     element("dl", { class: "means" },
       was !== null && row(round > 1 ? "proof.start-estimate" : "ui.proof.before", words.say(quantity, was)),
       meant !== null && row("ui.proof.predicted", words.say(quantity, meant)),
-      row("ui.proof.after", judgement({ app, quantity, mdeg: now, limits })))));
+      row("ui.proof.after", angleJudged({ app, quantity, mdeg: now, limits })))));
 }

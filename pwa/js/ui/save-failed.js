@@ -5,7 +5,7 @@
 
 import { button, element } from "./element.js";
 import { errorText } from "./error-text.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 
 /**
  * @param {{t: function, error: Error, onRetry: function(): void}} options
@@ -13,7 +13,7 @@ import { shape } from "./shape.js";
  */
 export function saveFailedBar({ t, error, onRetry }) {
   return element("div", { class: "save-failed", role: "alert", key: "not-saved" },
-    element("p", { class: "with-shape" }, shape("warning"), element("strong", { text: t("ui.not-saved") })),
+    element("p", { class: "with-shape" }, stateShape("warning"), element("strong", { text: t("ui.not-saved") })),
     element("p", { text: errorText(t, error) }),
     button({ key: "retry-save", label: t("ui.not-saved.retry"), onPress: onRetry }));
 }

@@ -9,7 +9,7 @@ import { KIND } from "../domain/entry.js";
 import { boltLengthWarnings } from "./bolt-length.js";
 import { button, element, fill } from "./element.js";
 import { remark, signal } from "./signal.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 import { shownPicture } from "./shown-picture.js";
 import { answerWords, sayingEntry, stepName } from "./step-words.js";
 import { TextField } from "./text-field.js";
@@ -35,7 +35,7 @@ export class StepFrame {
     const { t } = this.#app;
     const key = (part) => `step.${step.id}.${part}`;
     fill(this.element,
-      step.hold && element("p", { class: "hold-mark with-shape", key: "hold" }, shape(step.state === "overridden" ? "overridden" : "hold"),
+      step.hold && element("p", { class: "hold-mark with-shape", key: "hold" }, stateShape(step.state === "overridden" ? "overridden" : "hold"),
         element("span", { text: t("ui.hold") })),
       step.caution && t.has(key("caution")) && signal({ t, level: step.caution, text: t(key("caution"), step.params) }),
       t.has(key("detail")) && element("p", { class: "detail-text", text: t(key("detail"), step.params) }),

@@ -8,7 +8,7 @@ import { KIND } from "../domain/entry.js";
 import { button, element, fill } from "./element.js";
 import { stateWords } from "./job-card.js";
 import { stoppedWords } from "./panels/stop-panel.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 import { remark } from "./signal.js";
 import { answerWords, sayingEntry, stageName, stepName } from "./step-words.js";
 import { Notes } from "./notes.js";
@@ -71,7 +71,7 @@ export class StepsScreen {
     const words = t.has(`ui.stage.${state}`) ? t(`ui.stage.${state}`) : t("ui.stage.count", { done, total });
     const steps = this.#job.steps.filter(({ stage }) => stage === id);
     const details = element("details", { class: "stage", name: "stages", open: this.#open === id, key: `stage-${id}` },
-      element("summary", { class: "button" }, shape(STAGE_SHAPES[state]),
+      element("summary", { class: "button" }, stateShape(STAGE_SHAPES[state]),
         element("span", { class: "button-label", text: stageName(t, id) }), element("span", { class: "detail", text: words })),
       element("ul", { class: "steps" }, steps.map((step) => this.#step(step))));
     details.addEventListener("toggle", () => { if (details.open) this.#open = id; });
@@ -85,7 +85,7 @@ export class StepsScreen {
     const state = step.conflict ? t("ui.step.conflict") : t(`ui.step.state.${step.state}`);
     const name = step.state === "open" && step.hold ? "hold" : step.state;
     return element("li", {}, element("button", { type: "button", class: "button step-line", key: `step-${step.slot}`, on: { click: () => this.#go(step.slot) } },
-      shape(name),
+      stateShape(name),
       element("span", { class: "button-label", text: stepName(t, step) }),
       step.panel && step.warning && element("span", { class: "detail", text: t(`warning.${step.warning}`) }),
       element("span", { class: "detail", text: [step.hold && t("ui.hold.word"), answer || state, !step.required && step.state === "open" && t("ui.step.optional")].filter(Boolean).join(" · ") })));

@@ -1,7 +1,7 @@
 /** One labelled line or block of text, with a hint and a plain refusal beneath it. It keeps nothing by itself. */
 
 import { element, fill, freshId } from "./element.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 
 export class TextField {
   #input;
@@ -41,7 +41,7 @@ export class TextField {
 
   /** Says what is wrong with the text and goes to it. */
   refuse(message) {
-    fill(this.#error, shape("refused"), element("span", { text: message }));
+    fill(this.#error, stateShape("refused"), element("span", { text: message }));
     this.#input.setAttribute("aria-invalid", "true");
     this.#input.focus();
   }

@@ -1,7 +1,7 @@
 /** The line at the top: where this is, the way back, and how much still waits to be sent. */
 
 import { button, element, fill } from "./element.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 
 export class TopLine {
   #t;
@@ -15,7 +15,7 @@ export class TopLine {
   constructor({ t, root }) {
     this.#t = t;
     this.#back = button({ key: "back", label: "", name: t("ui.back"), kind: "back", onPress: () => this.#goBack() });
-    this.#back.replaceChildren(shape("back"));
+    this.#back.replaceChildren(stateShape("back"));
     this.#row = element("div", { class: "top-row" }, this.#back, this.#words, this.#unsent);
     this.#root = root; // until the first screen it shows what the page came with
   }
@@ -27,7 +27,7 @@ export class TopLine {
     if (!this.#row.isConnected) fill(this.#root, this.#row);
     fill(this.#words, element("p", { class: "top-name", text: name, key: "top-name" }), place && element("p", { class: "top-place", text: place, key: "top-place" }));
     fill(this.#unsent, unsent > 0 && [
-      shape("waiting"),
+      stateShape("waiting"),
       element("span", { "aria-hidden": "true", "text": unsent }),
       element("span", { class: "hidden-text", text: this.#t("ui.unsent.short", { count: unsent }) })]);
   }

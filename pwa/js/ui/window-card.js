@@ -1,7 +1,7 @@
 /** One window in the list: what it is of, what is given, and the two answers. */
 
 import { button, element } from "./element.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 import { remark } from "./signal.js";
 import { isAnswered } from "./window-list.js";
 
@@ -13,7 +13,7 @@ export function windowCard({ app: { t, words }, job, window: each, onType, onNon
   const isSingle = given && given.low.mdeg === given.high.mdeg;
   return element("section", { class: "sheet stack", key: `window-${each.key}` },
     element("h2", { text: each.name(t) }),
-    element("p", { class: "with-shape" }, shape(answered ? "done" : "open"), element("span", { class: given ? "number big" : "", text: said })),
+    element("p", { class: "with-shape" }, stateShape(answered ? "done" : "open"), element("span", { class: given ? "number big" : "", text: said })),
     isSingle && remark({ name: "warning", text: t("ui.window.single"), key: `single-${each.key}` }),
     element("div", { class: "row" },
       button({ key: `type-${each.key}`, label: t(given ? "ui.window.change" : "ui.window.type-it"), name: t("ui.window.type", { what: each.name(t) }), onPress: onType }),

@@ -10,7 +10,7 @@ import { beginningOf } from "../../domain/checklist-slots.js";
 import { fieldOf } from "../../domain/job.js";
 import { SHOP_SPREAD } from "../../domain/shop-spread.js";
 import { SIDES } from "../../domain/sides.js";
-import { pairSuits } from "../../domain/suits.js";
+import { pairSuits } from "../../domain/suitability.js";
 import { AimsCard } from "../aims-card.js";
 import { Choices } from "../choices.js";
 import { Draft } from "../draft.js";
@@ -20,7 +20,7 @@ import { codesOf } from "../fit-words.js";
 import { needsInWords } from "../need-words.js";
 import { planCard, planInShort } from "../plan-card.js";
 import { PlanMaps } from "../plan-maps.js";
-import { reachCard } from "../reach-card.js";
+import { outOfReachCard } from "../out-of-reach-card.js";
 import { RingSetsCard } from "../ring-sets-card.js";
 import { remark } from "../signal.js";
 
@@ -149,7 +149,7 @@ export class PlanPanel {
       this.#chosen() && !this.#isCurrent() && remark({ name: "warning", text: t("ui.choose.changed"), key: "plan-stale" }),
       result.advice.map((code) => element("section", { class: "sheet stack advice", key: `advice-${code}` },
         remark({ name: "warning", text: t(`advice.${code}`) }), element("p", { text: t(`advice.${code}.look`) }))),
-      result.advice.includes("out-of-reach") && reachCard({ app, choice: this.#choice }),
+      result.advice.includes("out-of-reach") && outOfReachCard({ app, choice: this.#choice }),
       element("h2", { text: t("ui.choose.recommended") }),
       this.#card(best));
     if (this.#seen !== pairsOf(best)) this.#watchBest(best);

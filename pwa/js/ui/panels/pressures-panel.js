@@ -2,7 +2,7 @@
 
 import { AXLES, beyondPlacard, PRESSURE_UNITS, pressuresFrom, TYRES } from "../../domain/tyre-pressures.js";
 import { element, fill } from "../element.js";
-import { shape } from "../shape.js";
+import { stateShape } from "../state-shape.js";
 import { FactsPanel } from "./facts-panel.js";
 
 const PREFIX = "fitting.pressures";
@@ -51,6 +51,6 @@ export class PressuresPanel extends FactsPanel {
     const { app: { t } } = this.context;
     const key = off === 0 ? "as-placard" : off < 0 ? "below" : "above";
     const text = t(`${PREFIX}.${key}`, { what: t(`${PREFIX}.${name}`), by: Math.abs(off), unit: t(`${PREFIX}.unit.${unit}`) });
-    return element("p", { class: "with-shape", key: `judged-${name}` }, shape(off === 0 ? "inside" : "outside"), element("span", { text }));
+    return element("p", { class: "with-shape", key: `judged-${name}` }, stateShape(off === 0 ? "inside" : "outside"), element("span", { text }));
   }
 }

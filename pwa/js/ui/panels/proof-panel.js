@@ -11,7 +11,7 @@ import { proveInputOf } from "../../domain/proving.js";
 import { isWhole, roundsOf } from "../../domain/rounds.js";
 import { SHOP_SPREAD } from "../../domain/shop-spread.js";
 import { SIDES } from "../../domain/sides.js";
-import { setSuits } from "../../domain/suits.js";
+import { setSuits } from "../../domain/suitability.js";
 import { element, fill } from "../element.js";
 import { errorText } from "../error-text.js";
 import { frontPart } from "../front-part.js";
@@ -19,7 +19,7 @@ import { NextRoundCard } from "../next-round-card.js";
 import { LEFT_OUT } from "../plan-choice.js";
 import { outsideOf, roundLines, roundSections } from "../round-lines.js";
 import { remark } from "../signal.js";
-import { judgement } from "../judgement.js";
+import { angleJudged } from "../angle-judged.js";
 import { bareProof, wheelProof } from "../wheel-proof.js";
 
 export class ProofPanel {
@@ -73,7 +73,7 @@ export class ProofPanel {
       element("div", { class: "sheet stack", key: "proof-now" },
         element("div", { class: "big" }, remark(count === 0 ? { name: "inside", text: t("ui.proof.all-inside") } : { name: "outside", text: t("ui.proof.outside", { count }) })),
         count > 0 && element("dl", { class: "means" }, this.#outside.map(({ name, quantity, now, limits }) => [
-          element("dt", { text: name }), element("dd", {}, judgement({ app, quantity, mdeg: now, limits }))]))),
+          element("dt", { text: name }), element("dd", {}, angleJudged({ app, quantity, mdeg: now, limits }))]))),
     ];
   }
 

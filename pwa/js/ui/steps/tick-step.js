@@ -3,7 +3,7 @@
 import { currentRound } from "../../domain/checklist-slots.js";
 import { KIND } from "../../domain/entry.js";
 import { button, element } from "../element.js";
-import { shape } from "../shape.js";
+import { stateShape } from "../state-shape.js";
 import { stepTitle } from "../step-words.js";
 
 export class TickStep {
@@ -36,6 +36,6 @@ export class TickStep {
 /** The button that confirms a hold: "I confirm: ..." with the empty box of an open tick, for nothing is confirmed before the tap. */
 export function confirmButton({ app }, what, onPress) {
   const confirm = button({ key: "confirm", label: app.t("ui.hold.confirm", { what }), kind: "confirm", onPress });
-  confirm.prepend(shape("open"));
+  confirm.prepend(stateShape("open"));
   return confirm;
 }

@@ -2,7 +2,7 @@
 
 import { CHANNEL_NAME } from "./names.js";
 
-export class Changes extends EventTarget {
+export class TabChannel extends EventTarget {
   #channel;
 
   /** @param {BroadcastChannel|null} channel null where the browser has none: then each tab hears only itself */

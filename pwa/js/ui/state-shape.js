@@ -31,7 +31,7 @@ const OUTLINES = {
  * @param {keyof OUTLINES} name
  * @returns {SVGElement}
  */
-export function shape(name) {
+export function stateShape(name) {
   const parts = OUTLINES[name].map(([className, d]) => svg("path", { class: className, d }));
   return svg("svg", { "viewBox": "0 0 24 24", "class": `shape shape-${name}`, "aria-hidden": "true" }, parts);
 }

@@ -14,7 +14,7 @@ class Reading:
 
 
 @dataclass(frozen=True)
-class Case:
+class WheelFacts:
     """What is known of one wheel's fitting: `droop_deg` None is unknown, 0 is impossible; see `Other`."""
 
     ring_set: RingSet

@@ -4,9 +4,9 @@
 import { LOCAL } from "./names.js";
 
 /** Notes what the database holds now: {device, n, unsent}. Failing is harmless. */
-export function rememberWitness(storage, { device, n, unsent }) {
+export function rememberStored(storage, { device, n, unsent }) {
   try {
-    storage.setItem(LOCAL.WITNESS, JSON.stringify({ device, n, unsent }));
+    storage.setItem(LOCAL.STORED_JOBS, JSON.stringify({ device, n, unsent }));
   } catch {
     // no localStorage: the phone then only cannot tell that it was emptied
   }
@@ -27,9 +27,9 @@ export function lostSince(storage, device) {
 }
 
 /** The person has read the message. */
-export function forgetWitness(storage) {
+export function forgetLost(storage) {
   try {
-    storage.removeItem(LOCAL.WITNESS);
+    storage.removeItem(LOCAL.STORED_JOBS);
   } catch {
     // nothing was kept
   }
@@ -37,7 +37,7 @@ export function forgetWitness(storage) {
 
 function parsed(storage) {
   try {
-    return JSON.parse(storage.getItem(LOCAL.WITNESS));
+    return JSON.parse(storage.getItem(LOCAL.STORED_JOBS));
   } catch {
     return null;
   }

@@ -2,16 +2,16 @@
 
 import { beyond } from "../domain/window.js";
 import { element } from "./element.js";
-import { shape } from "./shape.js";
+import { stateShape } from "./state-shape.js";
 
 /**
  * @param {{app: App, quantity: string, mdeg: number, limits: [number, number]|null}} options
  * @returns {HTMLElement}
  */
-export function judgement({ app: { t, words }, quantity, mdeg, limits }) {
+export function angleJudged({ app: { t, words }, quantity, mdeg, limits }) {
   const judged = limits ? words.judge(quantity, mdeg, limits) : t("ui.no-window");
   const name = limits && (beyond(mdeg, limits) === 0 ? "inside" : "outside");
   return element("div", { class: "judgement" },
     element("span", { class: "angle number", text: words.say(quantity, mdeg) }),
-    element("span", { class: "with-shape" }, name && shape(name), element("span", { text: judged })));
+    element("span", { class: "with-shape" }, name && stateShape(name), element("span", { text: judged })));
 }

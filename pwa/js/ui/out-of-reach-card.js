@@ -6,7 +6,7 @@ import { remark } from "./signal.js";
 const NEXT = ["read", "part", "tolerance", "customer"];
 
 /** @param {{app: App, choice: PlanChoice}} options */
-export function reachCard({ app: { t }, choice }) {
+export function outOfReachCard({ app: { t }, choice }) {
   return element("section", { class: "sheet stack", key: "out-of-reach" },
     element("h2", { text: t("fitting.reach") }),
     choice.wouldReach.length === 0
