@@ -3,7 +3,8 @@
 import { axleOf, wheelToes } from "/js/domain/axle.js";
 import { fold } from "/js/domain/fold.js";
 import { uuid4 } from "/js/domain/ids.js";
-import { baseOf, chooseInputOf, fieldOf, windowOf } from "/js/domain/job.js";
+import { baseOf, chooseInputOf, windowOf } from "/js/domain/job.js";
+import { fieldOf } from "/js/domain/settled.js";
 import { meanReadings, readingsOf } from "/js/domain/readings.js";
 import { meanMdeg, sdOfMean } from "/js/domain/stats.js";
 import { deepEqual, equal, fixture, near, test } from "./harness.js";

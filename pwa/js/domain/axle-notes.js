@@ -1,6 +1,6 @@
 // What was measured on the axle of an earlier vehicle that is described in the same words. Pure: it offers, a person decides.
 
-import { fieldOf } from "./job.js";
+import { fieldOf } from "./settled.js";
 
 /** Slots that belong to the kind of axle and not to the single vehicle. */
 const NOTED = [

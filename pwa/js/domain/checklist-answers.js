@@ -3,6 +3,7 @@
 import { agreedTo } from "./agreed.js";
 import { KIND } from "./entry.js";
 import { planOf } from "./checklist-slots.js";
+import { fieldOf } from "./settled.js";
 import { SIDES } from "./sides.js";
 
 /**
@@ -46,17 +47,17 @@ const IS_DONE = {
 };
 
 function isGiven(value) {
-  return value !== null && (typeof value !== "string" || value.trim() !== "");
+  return (value ?? null) !== null && (typeof value !== "string" || value.trim() !== "");
 }
 
 const PANEL_IS_DONE = {
   // derived by checklist.js from the other steps of its stage
   "can-rings-go-in": () => false,
   readings: (fold) => isReadAtBothWheels(fold, "base"),
-  windows: (fold) => isGiven(valueIn(fold, "window.source")) && windowSlots(fold).some((slot) => isGiven(valueIn(fold, slot))),
+  windows: (fold) => isGiven(fieldOf(fold, "window.source")) && windowSlots(fold).some((slot) => isGiven(fieldOf(fold, slot))),
   plan: (fold, step, round) => planOf(fold, round) !== null,
   consent: (fold, step, round, { live }) => live.some(({ kind }) => kind === KIND.CONSENT_RECORDED) && agreedTo(fold, round, live) !== "anew",
-  "single-use-list": (fold, step, round, { values }) => step.items.every((item) => isGiven(values[0]?.[item] ?? null)),
+  "single-use-list": (fold, step, round, { values }) => step.items.every((item) => isGiven(values[0]?.[item])),
   torque: isAnswered,
   "parts-used": isAnswered,
   bolts: isAnswered,
@@ -92,9 +93,4 @@ function readingsIn(fold, slot) {
 
 function windowSlots(fold) {
   return Object.keys(fold.slots).filter((slot) => slot.startsWith("window.") && slot !== "window.source");
-}
-
-function valueIn(fold, slot) {
-  const fields = (fold.slots[slot] ?? []).filter(({ kind }) => kind === KIND.FIELD_SET);
-  return fields.length === 0 || fold.conflicts.includes(slot) ? null : fields[0].body.value ?? null;
 }

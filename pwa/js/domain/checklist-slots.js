@@ -2,6 +2,7 @@
 // Pure. It knows nothing of answers, holds or screens.
 
 import { KIND } from "./entry.js";
+import { settledAt } from "./settled.js";
 import { SIDES } from "./sides.js";
 
 const ROUND_SLOT = /^round\.(\d+)\./;
@@ -21,9 +22,7 @@ export function currentRound(fold) {
  * @returns {object|null} the body of the plan-chosen entry; null while there is none, or while people differ about it
  */
 export function planOf(fold, round) {
-  const slot = `round.${round}.plan`;
-  const live = (fold.slots[slot] ?? []).filter(({ kind }) => kind === KIND.PLAN_CHOSEN);
-  return live.length === 0 || fold.conflicts.includes(slot) ? null : live[0].body;
+  return settledAt(fold, `round.${round}.plan`, KIND.PLAN_CHOSEN)?.body ?? null;
 }
 
 /**

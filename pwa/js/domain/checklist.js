@@ -4,6 +4,7 @@
 import { answerOf } from "./checklist-answers.js";
 import { allHold } from "./checklist-conditions.js";
 import { currentRound, inWorkingOrder, planOf, slotOf, wheelsOf, wheelsWithRings } from "./checklist-slots.js";
+import { fieldOf } from "./settled.js";
 
 export { currentRound, wheelsWithRings };
 
@@ -97,7 +98,7 @@ function expandedSteps(checklist, fold, round, names) {
     for (const { step, wheel } of inWorkingOrder(stage.steps, wheels.work ?? [])) {
       const facts = {
         isPlanned: (what) => (wheels[what] ?? []).some((each) => wheel === null || each === wheel),
-        valueOf: (id) => valueAt(fold, slotOf(places[id].stage, places[id].step, { round, wheel })),
+        valueOf: (id) => fieldOf(fold, slotOf(places[id].stage, places[id].step, { round, wheel })) ?? null,
       };
       if (!allHold(stage.when, facts) || !allHold(step.when, facts)) continue;
       steps.push(plainStep(checklist, stage, step, { fold, round, wheel, names }));
@@ -117,11 +118,6 @@ function benchAfterOldPair(steps, wheel) {
 /** Where each step id stands in the data, so that a condition can name it. */
 function placesOf(checklist) {
   return Object.fromEntries(checklist.stages.flatMap((stage) => stage.steps.map((step) => [step.id, { stage, step }])));
-}
-
-/** An answer that people differ about counts as unknown. */
-function valueAt(fold, slot) {
-  return fold.conflicts.includes(slot) ? null : fold.slots[slot]?.[0].body.value ?? null;
 }
 
 function plainStep(checklist, stage, step, { fold, round, wheel, names }) {

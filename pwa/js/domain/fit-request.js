@@ -1,6 +1,6 @@
 // What a job's fields mean for the fitting aids (fit.js): vehicle, bolts, torque, bracket. Pure; it computes no aid.
 
-import { fieldOf } from "./job.js";
+import { fieldOf } from "./settled.js";
 
 const CHOICES = {
   mounting: "vehicle.mounting", driven: "vehicle.driven-allowed", ring_place: "vehicle.ring-place", sensor: "vehicle.sensor",

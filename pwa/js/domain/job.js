@@ -1,19 +1,14 @@
 // What a folded job means for choosing: windows, aims, base readings of a round, ring wishes. Pure.
-// Where two people differ there is no value: nothing is chosen on a value that a person must first decide.
+// Nothing is chosen on a value that a person must first decide (settled.js).
 
 import { beginningOf, planOf } from "./checklist-slots.js";
 import { bothSides, meanReadings } from "./readings.js";
+import { fieldOf } from "./settled.js";
 import { readingSds, spreadOf } from "./shop-spread.js";
 
 const AXLE_WINDOWS = Object.freeze({
   total_toe: "window.total-toe", thrust: "window.thrust", cross_camber: "window.cross-camber",
 });
-
-/** The value of a field; undefined where it was never set, or where two people differ. */
-export function fieldOf(fold, slot) {
-  const live = fold.slots[slot];
-  return live && !fold.conflicts.includes(slot) ? live[0].body.value : undefined;
-}
 
 /** The window of a slot as [low, high] in mdeg, or null where the maker gives none or nobody has typed it. */
 export function windowOf(fold, slot) {

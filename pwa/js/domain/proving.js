@@ -2,7 +2,8 @@
 
 import { planOf } from "./checklist-slots.js";
 import { boltsOf } from "./fit-request.js";
-import { baseOf, fieldOf } from "./job.js";
+import { baseOf } from "./job.js";
+import { fieldOf } from "./settled.js";
 import { meanReadings, bothSides } from "./readings.js";
 import { readingSds, spreadOf } from "./shop-spread.js";
 

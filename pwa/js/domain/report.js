@@ -4,7 +4,8 @@
 import { missing, stepsOf, warnings } from "./checklist.js";
 import { SIDES } from "./sides.js";
 import { KIND } from "./entry.js";
-import { baseOf, fieldOf, windowOf } from "./job.js";
+import { baseOf, windowOf } from "./job.js";
+import { fieldOf, settledAt } from "./settled.js";
 import { axleOf } from "./axle.js";
 import { fittedAt, openIn } from "./checklist-slots.js";
 import { isWhole, lastCheck, roundsOf } from "./rounds.js";
@@ -90,10 +91,7 @@ function rowsOf(fold) {
 }
 
 function frontOf(fold) {
-  const read = (when, side) => {
-    const live = fold.slots[`front.${when}.${side}`] ?? [];
-    return live.length === 1 && live[0].kind === KIND.READING_TAKEN ? live[0].body : null;
-  };
+  const read = (when, side) => settledAt(fold, `front.${when}.${side}`, KIND.READING_TAKEN)?.body;
   const rows = SIDES.flatMap((side) => PARTS.map((part) => ({
     side, quantity: part, before: read("before", side)?.[part]?.mdeg ?? null, after: read("after", side)?.[part]?.mdeg ?? null,
   })));

@@ -6,6 +6,7 @@
 import { KIND } from "../domain/entry.js";
 import { fold } from "../domain/fold.js";
 import { currentRound, nextStep, stepsOf } from "../domain/checklist.js";
+import { fieldOf, settledAt } from "../domain/settled.js";
 
 export class JobModel {
   /**
@@ -23,21 +24,19 @@ export class JobModel {
     this.steps = stepsOf(checklist, this.fold, { names });
   }
 
-  /** @returns {Object[]} the live entries of a slot; more than one means that two people differ */
+  /** @returns {Object[]} the live entries of a slot; more than one where two phones answered without knowing of each other */
   live(slot) {
     return this.fold.slots[slot] ?? [];
   }
 
   /** @returns {*} the value of a field, undefined where it is not set or where two people differ */
   field(slot) {
-    const [entry, ...others] = this.live(slot).filter(({ kind }) => kind === KIND.FIELD_SET);
-    return entry && others.length === 0 ? entry.body.value ?? undefined : undefined;
+    return fieldOf(this.fold, slot) ?? undefined;
   }
 
-  /** @returns {Object|null} the body of the only live entry of that kind in the slot */
+  /** @returns {Object|null} the body of the entry of that kind that holds in the slot */
   body(slot, kind) {
-    const live = this.live(slot);
-    return live.length === 1 && live[0].kind === kind ? live[0].body : null;
+    return settledAt(this.fold, slot, kind)?.body ?? null;
   }
 
   step(slot) {
@@ -51,8 +50,7 @@ export class JobModel {
 
   /** @returns {Object|null} the plan-chosen entry of this round; null while there is none, or while people differ about it */
   get planEntry() {
-    const live = this.live(`round.${currentRound(this.fold)}.plan`);
-    return live.length === 1 && live[0].kind === KIND.PLAN_CHOSEN ? live[0] : null;
+    return settledAt(this.fold, `round.${currentRound(this.fold)}.plan`, KIND.PLAN_CHOSEN);
   }
 
   /** @returns {Object[]} photos about a slot */

@@ -2,7 +2,8 @@
 
 import { buildIndex, choose, planWith } from "../domain/choose.js";
 import { beginningOf, wheelsOf } from "../domain/checklist-slots.js";
-import { chooseInputOf, fieldOf } from "../domain/job.js";
+import { chooseInputOf } from "../domain/job.js";
+import { fieldOf } from "../domain/settled.js";
 import { SIDES } from "../domain/sides.js";
 import { setSuits } from "../domain/suitability.js";
 

@@ -16,7 +16,7 @@ export function windowsOf(alike) {
 
 /** @returns {boolean} whether every slot holds a window or the answer that the maker gives none */
 export function isAnswered(job, { slots }) {
-  return slots.every((slot) => job.live(slot).length === 1 && job.live(slot)[0].kind === KIND.FIELD_SET);
+  return slots.every((slot) => job.body(slot, KIND.FIELD_SET) !== null);
 }
 
 function forBoth(part) {

@@ -7,7 +7,7 @@
 import { KIND } from "../../domain/entry.js";
 import { currentRound } from "../../domain/checklist.js";
 import { beginningOf } from "../../domain/checklist-slots.js";
-import { fieldOf } from "../../domain/job.js";
+import { fieldOf } from "../../domain/settled.js";
 import { SHOP_SPREAD } from "../../domain/shop-spread.js";
 import { SIDES } from "../../domain/sides.js";
 import { pairSuits } from "../../domain/suitability.js";

@@ -5,7 +5,7 @@
 
 import { currentRound } from "../../domain/checklist.js";
 import { planOf, wheelsOf } from "../../domain/checklist-slots.js";
-import { fieldOf } from "../../domain/job.js";
+import { fieldOf } from "../../domain/settled.js";
 import { prove } from "../../domain/prove.js";
 import { proveInputOf } from "../../domain/proving.js";
 import { isWhole, roundsOf } from "../../domain/rounds.js";
