@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from calc.rings import RingSet
-from calc.table import effects_of
+from calc.table import effects_of, offered_of
 
 
 @dataclass(frozen=True)
@@ -54,8 +54,7 @@ def candidates_of(ring_sets: tuple[RingSet, ...]) -> Candidates:
 
 def _candidates_of_set(place: int, ring_set: RingSet) -> list[np.ndarray]:
     camber, toe = effects_of(ring_set)
-    limit = ring_set.max_tilt_mdeg
-    offered = np.full(camber.shape, True) if limit is None else camber**2 + toe**2 <= limit**2
+    offered = offered_of(ring_set)
     row, column = np.nonzero(offered)
     marks = [row + ring_set.inner.first_mark, column + ring_set.outer.first_mark]
     return [np.full(len(row), place), *marks, camber[offered], toe[offered]]

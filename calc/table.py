@@ -26,6 +26,16 @@ def effects_of(ring_set: RingSet) -> tuple[np.ndarray, np.ndarray]:
     return camber, toe
 
 
+def offered_of(ring_set: RingSet) -> np.ndarray:
+    """Return which index pairs may be offered, (rows, columns) bool: none that tilts more than `max_tilt_mdeg`.
+
+    Compared as squares of the table's whole mdeg, so that a pair exactly on the limit is offered everywhere.
+    """
+    camber, toe = effects_of(ring_set)
+    limit = ring_set.max_tilt_mdeg
+    return np.full(camber.shape, True) if limit is None else camber**2 + toe**2 <= limit**2
+
+
 def table_of(ring_set: RingSet) -> dict:
     """Return the columnar table (DEVELOPERS: Ring pairs): row-major lists of camber and toe, mdeg."""
     camber, toe = effects_of(ring_set)

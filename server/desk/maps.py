@@ -3,8 +3,6 @@
 They are drawn from the plan's own record, so a map never changes when ring sets or settings do. No Flask, no SQL.
 """
 
-import math
-
 import numpy as np
 
 from calc.chance import Fitted, covariance
@@ -12,7 +10,7 @@ from calc.choose_input import spread_from_json, window_from_json
 from calc.constants import READING_LIMIT_MDEG
 from calc.errors import InputError
 from calc.rings import RingSet
-from calc.table import effects_of
+from calc.table import effects_of, offered_of
 from server.desk import tilt_map, words
 from server.desk.sheet import Sheet
 from server.figures import QUANTITIES, SIDES
@@ -36,7 +34,7 @@ def _map(sheet: Sheet, body: dict, number: int, side: str) -> dict:
     base = _reading(asked["wheels"][side])
     windows = {q: _window(asked["windows"][side][q], q) for q in QUANTITIES}
     sets = {key: _ring_set(sheet, key, body) for key in asked["ring_sets"]}
-    camber, toe = _reachable(list(sets.values()))
+    camber, toe = reachable(list(sets.values()))
     predicted = (plan["predicted"][side][0], plan["predicted"][side][1])
     check = _check(sheet, number, side)
     reach = float(np.hypot(camber, toe).max()) if len(camber) else 0.0
@@ -72,13 +70,12 @@ def _ring_set(sheet: Sheet, key: str, body: dict) -> RingSet:
     return RingSet.from_json(sheet.ring_sets[body["tables"][key]]["ring_set"])
 
 
-def _reachable(sets: list[RingSet]) -> tuple[np.ndarray, np.ndarray]:
+def reachable(sets: list[RingSet]) -> tuple[np.ndarray, np.ndarray]:
     """Return camber and toe of every pair that choosing may offer."""
     cambers, toes = [np.zeros(0)], [np.zeros(0)]
     for ring_set in sets:
-        camber, toe = (part.ravel() for part in effects_of(ring_set))
-        limit = math.inf if ring_set.max_tilt_mdeg is None else ring_set.max_tilt_mdeg
-        offered = camber**2 + toe**2 <= limit**2
+        camber, toe = effects_of(ring_set)
+        offered = offered_of(ring_set)
         cambers.append(camber[offered])
         toes.append(toe[offered])
     return np.concatenate(cambers), np.concatenate(toes)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from calc.rings import RingSet, swap_freely
-from calc.table import effects_of
+from calc.table import effects_of, offered_of
 from server.desk.fit_curve import curves_of
 from server.desk.ring_fields import PER_RING, RINGS
 from server.desk.ring_form import Form, said
@@ -29,11 +29,9 @@ def facts_of(ring_set_json: dict) -> dict:
     """Return what a ring set is and reaches: pairs, the most tilt in degrees, rings alike or not, rows of data."""
     ring_set = RingSet.from_json(ring_set_json)
     camber, toe = effects_of(ring_set)
-    limit = np.inf if ring_set.max_tilt_mdeg is None else ring_set.max_tilt_mdeg
-    tilt = np.hypot(camber, toe)
-    offered = tilt[tilt <= limit]
+    offered = np.hypot(camber, toe)[offered_of(ring_set)]
     return {
-        "pairs": int(tilt.size),
+        "pairs": int(camber.size),
         "offered": int(offered.size),
         "most_tilt": f"{offered.max() / 1000:.2f}" if offered.size else "0.00",
         "max_tilt": None if ring_set.max_tilt_mdeg is None else f"{ring_set.max_tilt_mdeg / 1000:g}",

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
+from calc.candidates import candidates_of
 from calc.rings import RingSet, effect_of_pair
-from calc.table import effects_of, table_bytes, table_name, table_of
+from calc.table import effects_of, offered_of, table_bytes, table_name, table_of
 from fixtures.golden.choose_cases import RING_SETS
 from tests.calc.strategies import ring_sets
 
@@ -24,6 +25,19 @@ def test_layout_is_row_major_from_the_first_marks(obj):
         assert abs(table["camber"][k] - exact[0]) <= 0.5 + 1e-9
         assert abs(table["toe"][k] - exact[1]) <= 0.5 + 1e-9
     assert len(table["camber"]) == len(table["toe"]) == table["rows"] * table["columns"]
+
+
+def test_a_pair_exactly_on_the_limit_is_offered_and_one_beyond_it_is_not():
+    """A pair that tilts by exactly 1115 mdeg: a limit of 1115 keeps it, one of 1114 takes it away."""
+    obj = next(each for each in RING_SETS if each["id"] == "seventy-two")
+    camber, toe = effects_of(RingSet.from_json(obj))
+    on_limit = camber**2 + toe**2 == 1115**2
+    assert on_limit.any()
+    for limit, is_offered in ((1115, True), (1114, False), (None, True)):
+        limited = RingSet.from_json({**obj, "max_tilt_mdeg": limit})
+        offered = offered_of(limited)
+        assert (offered[on_limit] == is_offered).all()
+        assert len(candidates_of((limited,)).i) == offered.sum()
 
 
 def test_bytes_are_canonical_json():

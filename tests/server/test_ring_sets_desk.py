@@ -6,7 +6,10 @@ import re
 import pytest
 
 from calc.rings import RingSet
-from calc.table import table_bytes, table_name
+from calc.table import effects_of, table_bytes, table_name
+from fixtures.golden.choose_cases import RING_SETS
+from server.desk.maps import reachable
+from server.desk.ring_words import facts_of
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.phones import Phone
 from tests.server.ring_forms import fields, listed
@@ -167,6 +170,19 @@ def test_too_many_pairs_for_choosing_are_refused(desk):
     assert desk.post("/desk/rings/new", big).status_code == 303
     answer = desk.post("/desk/rings/new", big | {"name": "Bigger"})
     assert "Retire a set that is not used any more" in answer.text
+
+
+def test_a_pair_exactly_on_the_makers_limit_is_counted_and_drawn_as_it_is_chosen():
+    """Pairs of these rings tilt by exactly 1115 mdeg, which is the limit here."""
+    limited = next(each for each in RING_SETS if each["id"] == "seventy-two") | {"max_tilt_mdeg": 1115}
+    ring_set = RingSet.from_json(limited)
+    camber, toe = effects_of(ring_set)
+    offered = int((camber**2 + toe**2 <= 1115**2).sum())
+    assert offered > int((camber**2 + toe**2 < 1115**2).sum())
+    assert facts_of(limited)["offered"] == offered
+    drawn = reachable([ring_set])
+    assert len(drawn[0]) == offered
+    assert (0, 1115) in set(zip(*drawn, strict=True))
 
 
 def test_technicians_look_and_the_office_makes(make_shop_app):
