@@ -25,7 +25,7 @@ _FORMS = {
     "deg": re.compile(rf"{_SIGN}(?P<whole>{_DECIMAL})\s*°?", re.ASCII),
     "deg-min": re.compile(
         rf"{_SIGN}(?:(?P<degrees>\d{{1,3}})(?:\s*°\s*|\s+)(?P<minutes>{_DECIMAL})\s*'?"
-        rf"|(?P<only_degrees>\d{{1,3}})\s*°|(?P<only_minutes>{_DECIMAL})\s*')",
+        rf"|(?P<only_degrees>\d{{1,3}})\s*°|(?P<only_minutes>{_DECIMAL})\s*'|(?P<bare>{_DECIMAL}))",
         re.ASCII,
     ),
     "mm": re.compile(rf"{_SIGN}(?P<whole>{_DECIMAL})\s*(?:mm)?", re.ASCII),
@@ -42,7 +42,7 @@ _ALIKE = str.maketrans(
 )  # fmt: skip
 _EXPECTED = {
     "deg": "degrees such as 0.33",
-    "deg-min": "degrees and minutes such as 0°20' (or 20'), minutes below 60",
+    "deg-min": "degrees and minutes such as 0°20' (or 20')",
     "mm": "millimetres such as 2.5",
     "inch": "inches such as 0.06 or 1/16",
 }
@@ -76,8 +76,9 @@ def mdeg_from_text(text: str, unit: str, diameter_mm: float | None = None, field
     """Return the angle that `text` says, in whole mdeg, rounded half away from zero.
 
     `unit` is one of UNITS. Point and comma are both the decimal mark; a sign, and the unit's own symbol behind the
-    number, may stand. A length is the difference across the wheel at `diameter_mm`: length = D sin(angle). A bare
-    number is refused as degrees and minutes, because it could be either.
+    number, may stand. A length is the difference across the wheel at `diameter_mm`: length = D sin(angle). As degrees
+    and minutes a bare number is taken for minutes where it cannot be degrees, above the limit of a reading, and else
+    refused.
     Raises InputError for any other text, for a length without its diameter or longer than it, and beyond
     READING_LIMIT_MDEG.
 
@@ -132,9 +133,11 @@ def _quantity_from_text(text, unit: str, field: str) -> Fraction:
     if not found or (parts.get("under") and int(parts["under"]) == 0):
         raise refusal
     if unit == "deg-min":
-        minutes = _decimal(parts["minutes"] or parts["only_minutes"])
+        minutes = _decimal(parts["minutes"] or parts["only_minutes"] or parts["bare"])
         if minutes >= 60:
-            raise refusal
+            raise InputError(field, "minutes below 60", shown(text))
+        if parts["bare"] and 0 < minutes * 1000 <= READING_LIMIT_MDEG:
+            raise InputError(field, "a number with its sign, such as 15' or 1°", shown(text))
         size = _decimal(parts["degrees"] or parts["only_degrees"]) + minutes / 60
     elif parts.get("under"):
         fraction = Fraction(int(parts["over"]), int(parts["under"]))

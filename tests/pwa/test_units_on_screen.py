@@ -42,7 +42,8 @@ def test_the_unit_of_the_screen_changes_nothing_stored(app):
         app.fill("diameter", "381")
         app.tap(f"toe-unit-{unit}")
         go(app, f"#/job/{job}/step/base.readings")
-        expect(app.key("change-base.left.1-toe")).to_contain_text(shown)
+        expect(app.key("wheel-base-left").locator("dd").nth(1)).to_contain_text(shown)
+        expect(app.key("change-base.left.1-toe")).to_contain_text("0.42° toe\u2011in")
     assert app.page.evaluate(_ENTRIES, job) == before
 
 
@@ -70,6 +71,73 @@ def test_toe_in_every_unit(app, text, way, unit, diameter, mdeg, echo):
     assert kept["toe"]["mdeg"] == mdeg
     assert kept["toe"]["unit"] == unit
     assert kept["toe"]["text"].replace("′", "'") == text.replace("′", "'")
+
+
+def test_each_of_two_readings_stands_as_it_was_typed_with_degrees_beside(app):
+    job = at(app, "base.readings")
+    app.tap("read")
+    app.keep_angle("1.64", "top-in", unit="deg")
+    app.keep_angle("25.2", "in", unit="deg-min")
+    assert live(app, job, "base.left.1")["toe"]["text"] == "25.2"
+    app.keep_angle("1.12", "top-in")
+    app.keep_angle("0°20", "in")
+    app.tap("repeat")
+    app.keep_angle("1.64", "top-in")
+    app.keep_angle("1/16", "in", "inch", "381")
+    app.tap("leave")
+    expect(app.key("change-base.left.1-toe")).to_contain_text("25.2' toe\u2011in (0.42°)")
+    expect(app.key("change-base.left.2-toe")).to_contain_text("1/16″ toe\u2011in, across 381 mm (0.239°)")
+    expect(app.key("change-base.right.1-toe")).to_contain_text("0°20' toe\u2011in (0.333°)")
+
+
+_MINUTES_ECHOED = {
+    "25.2": "0.42 degrees, top in, typed as 25.2 minutes",
+    "1°1′": "1.017 degrees, top in, typed as 1 degree 1 minute",
+    "15": '"15" could be degrees or minutes. Expected: a number with its sign, such as 15\' or 1°.',
+    "0.33": '"0.33" could be degrees or minutes.',
+    "75′": '"75′" has 60 minutes or more. Expected: minutes below 60, such as 1°15\' for 75 minutes.',
+    "1°2′3": "\"1°2′3\" is not degrees and minutes. Expected: both, such as 0°20', or minutes alone, such as 20'.",
+}
+
+
+def test_degrees_and_minutes_are_said_in_words_before_they_are_kept_or_refused_with_what_to_do(app):
+    """A number above 20 can only be minutes, because no reading goes beyond 20 degrees."""
+    at(app, "base.readings")
+    app.tap("read")
+    for text, echo in _MINUTES_ECHOED.items():
+        app.type_angle(text, "top-in", "deg-min")
+        assert app.echo.startswith(echo)
+
+
+def test_the_signs_of_degrees_and_minutes_are_keys_like_the_digits(app):
+    at(app, "base.readings")
+    app.tap("read")
+    app.key("unit").select_option("deg-min")
+    digit = app.key("key-5").bounding_box()
+    for sign, name in (("°", "degrees"), ("′", "minutes")):
+        box = app.key(f"key-{sign}").bounding_box()
+        assert (round(box["width"]), round(box["height"])) == (round(digit["width"]), round(digit["height"]))
+        expect(app.key(f"key-{sign}")).to_have_accessible_name(name)
+        drawn, digits = (
+            app.page.evaluate("key => parseFloat(getComputedStyle(document.querySelector(key)).fontSize)", key)
+            for key in (f'[data-key="key-{sign}"]', '[data-key="key-5"]')
+        )
+        assert drawn > digits, "a sign is a small part of its letter box"
+
+
+def test_what_a_wheel_needs_is_said_in_one_unit(app):
+    """0.42 in against 0.20 at most: 0.22 degrees are 13 minutes; across 381 mm, 381 sin(0.22 degrees) = 1.46 mm."""
+    go(app, "#/settings")
+    app.fill("diameter", "381")
+    for unit, said in (
+        ("deg-min", "0°25' toe\u2011in. It needs 0°13'"),
+        ("mm", "2.79 mm toe\u2011in. It needs 1.46 mm"),
+    ):
+        go(app, "#/settings")
+        app.tap(f"toe-unit-{unit}")
+        at(app, "round.1.plan")
+        expect(app.key("needs")).to_contain_text(f"toe: {said} further toe out.")
+        expect(app.key("needs")).not_to_contain_text(re.compile(r"toe.in\S* outside by \d\.\d+°"))
 
 
 def test_total_toe_and_thrust_make_the_wheels_toes(app):

@@ -1,6 +1,6 @@
 // The phone reads and shows angles as calc/units.py does, to the last millidegree.
 
-import { diameterFromText, mdegFromText, roundHalfAway, textFromMdeg } from "/js/domain/units.js";
+import { diameterFromText, mdegFromText, minutesTyped, roundHalfAway, textFromMdeg } from "/js/domain/units.js";
 import { deepEqual, equal, fixture, ok, test, throws } from "./harness.js";
 
 const golden = await fixture("golden/angle_units.json");
@@ -22,6 +22,14 @@ test("angles are shown as in the golden cases", () => {
   for (const { mdeg, unit, diameter_mm: diameter, text } of golden.shown) {
     equal(textFromMdeg(mdeg, unit, diameter), text, `${mdeg} ${unit}`);
   }
+});
+
+test("of degrees and minutes it is known what was taken for which, and why a text is refused", () => {
+  deepEqual(["25,2", "0 20", "1°", "abc"].map(minutesTyped), [
+    { degrees: undefined, minutes: "25,2" }, { degrees: "0", minutes: "20" }, { degrees: "1", minutes: undefined }, null,
+  ]);
+  for (const text of ["20", "0.33", ".5"]) throws(() => mdegFromText(text, "deg-min"), { code: "angle-bare-deg-min", got: text });
+  for (const text of ["60", "75'", "0°60'"]) throws(() => mdegFromText(text, "deg-min"), { code: "angle-minutes-sixty", got: text });
 });
 
 test("a diameter is a number of millimetres, and what is none is refused as it was typed", () => {

@@ -21,7 +21,7 @@ const FORMS = {
   "deg": whole(String.raw`${SIGN}(?<whole>${DECIMAL})${SPACE}*°?`),
   "deg-min": whole(
     String.raw`${SIGN}(?:(?<degrees>\d{1,3})(?:${SPACE}*°${SPACE}*|${SPACE}+)(?<minutes>${DECIMAL})${SPACE}*'?` +
-    String.raw`|(?<only_degrees>\d{1,3})${SPACE}*°|(?<only_minutes>${DECIMAL})${SPACE}*')`,
+    String.raw`|(?<only_degrees>\d{1,3})${SPACE}*°|(?<only_minutes>${DECIMAL})${SPACE}*'|(?<bare>${DECIMAL}))`,
   ),
   "mm": whole(String.raw`${SIGN}(?<whole>${DECIMAL})${SPACE}*(?:mm)?`),
   "inch": whole(
@@ -31,7 +31,7 @@ const FORMS = {
 };
 const EXPECTED = {
   "deg": "degrees such as 0.33",
-  "deg-min": "degrees and minutes such as 0°20' (or 20'), minutes below 60",
+  "deg-min": "degrees and minutes such as 0°20' (or 20')",
   "mm": "millimetres such as 2.5",
   "inch": "inches such as 0.06 or 1/16",
 };
@@ -52,11 +52,12 @@ export function roundHalfAway(number) {
 /**
  * Returns the angle that `text` says, in whole mdeg. Point and comma are both the decimal mark; a length is the
  * difference across the wheel at `diameterMm`.
- * @throws {InputError} codes angle-text-<unit>, angle-too-large, diameter-missing, diameter-range, longer-than-diameter
+ * A number without a sign of degrees or minutes is minutes where it cannot be degrees, above READING_LIMIT_MDEG; else refused.
+ * @throws {InputError} codes angle-text-<unit>, angle-bare-deg-min, angle-minutes-sixty, angle-too-large, diameter-missing, diameter-range, longer-than-diameter
  */
 export function mdegFromText(text, unit, diameterMm = null, field = "text") {
   if (!UNITS.includes(unit)) throw new InputError("bad-input", `${field}.unit`, `one of ${UNITS.join(", ")}`, unit);
-  const parts = typeof text === "string" ? plainWriting(text).trim().match(FORMS[unit])?.groups : undefined;
+  const parts = partsOf(text, unit);
   const refusal = new InputError(`angle-text-${unit}`, field, EXPECTED[unit], text);
   if (!parts) throw refusal;
   const size = sizeOf(parts, unit, refusal, { diameterMm, field, text });
@@ -65,6 +66,19 @@ export function mdegFromText(text, unit, diameterMm = null, field = "text") {
     throw new InputError("angle-too-large", field, `at most ${limit} degrees either way`, text, { limit });
   }
   return size !== 0 && parts.sign === "-" ? -size : size;
+}
+
+/**
+ * @returns {{degrees: string|undefined, minutes: string|undefined}|null} which digits of a text in degrees and minutes were taken
+ *   for which; null where it is none
+ */
+export function minutesTyped(text) {
+  const parts = partsOf(text, "deg-min");
+  return parts && { degrees: parts.degrees ?? parts.only_degrees, minutes: parts.minutes ?? parts.only_minutes ?? parts.bare };
+}
+
+function partsOf(text, unit) {
+  return typeof text === "string" ? plainWriting(text).trim().match(FORMS[unit])?.groups ?? null : null;
 }
 
 /**
@@ -114,8 +128,11 @@ function sizeOf(parts, unit, refusal, length) {
   if (unit === "deg") return Math.floor((micro(parts.whole) + 500) / 1000);
   if (unit === "mm") return mdegFromLength(micro(parts.whole) / MICRO, length);
   if (unit === "inch") return mdegFromLength(mmFromInches(parts, refusal), length);
-  const minutes = micro(parts.minutes ?? parts.only_minutes);
-  if (minutes >= 60 * MICRO) throw refusal;
+  const minutes = micro(parts.minutes ?? parts.only_minutes ?? parts.bare);
+  if (minutes >= 60 * MICRO) throw new InputError("angle-minutes-sixty", length.field, "minutes below 60", length.text);
+  if (parts.bare !== undefined && minutes > 0 && minutes * 1000 <= READING_LIMIT_MDEG * MICRO) {
+    throw new InputError("angle-bare-deg-min", length.field, "a number with its sign, such as 15' or 1°", length.text);
+  }
   const total = micro(parts.degrees ?? parts.only_degrees) * 60 + minutes;
   return Math.floor((total + 30_000) / 60_000);
 }
@@ -155,7 +172,8 @@ function micro(digits = "0") {
 
 const decimalMarks = new Map(); // by locale: asking costs as much as all the rest of a number
 
-function decimalMark(locale) {
+/** @returns {string} what stands before the decimals in numbers of a locale */
+export function decimalMark(locale) {
   if (!decimalMarks.has(locale)) {
     decimalMarks.set(locale, new Intl.NumberFormat(locale).formatToParts(1.1).find((part) => part.type === "decimal").value);
   }

@@ -46,7 +46,7 @@ export class AngleAsk {
       label: side ? t("ui.ask.label", { side: t(`ui.side.${side}`), title }) : title,
       start: (await this.#draft.read()) ?? this.#fresh(),
       mark: app.mark,
-      echo: (angle) => echoWords(app, quantity, angle, limits ?? null),
+      echo: (angle) => app.words.echo(quantity, angle, limits ?? null),
       onTyping: (typed) => {
         this.#doubted = null;
         this.#draft.write(typed);
@@ -95,11 +95,4 @@ export class AngleAsk {
     if (await keep(angle)) await this.#draft.drop();
     return undefined;
   }
-}
-
-function echoWords({ t, words }, quantity, { mdeg, diameter_mm: diameter }, limits) {
-  const degrees = words.spell(quantity, mdeg);
-  const spelled = diameter ? t("ui.echo.length", { spelled: degrees, diameter }) : degrees;
-  const judged = words.judge(quantity, mdeg, limits);
-  return judged ? t("ui.echo.judged", { spelled, judged }) : spelled;
 }

@@ -1,14 +1,16 @@
 /**
- * Angles in words: the number without a sign, then which way. Shown in the technician's unit; how far outside is
- * always said in degrees beside it where asked. Rounding is the domain's; nothing here computes.
+ * Angles in words: the number without a sign, then which way. One line has one unit, the technician's own: the angle, what
+ * it lacks and how far it is outside. What was typed is said as it was typed, and the echo in degrees, so that nobody has
+ * to believe a conversion. Rounding is the domain's; nothing here computes.
  */
 
 import { angleWords } from "../domain/angle.js";
 import { beyond } from "../domain/window.js";
-import { textFromMdeg } from "../domain/units.js";
+import { decimalMark, minutesTyped, textFromMdeg } from "../domain/units.js";
 import { wayOf } from "./quantity.js";
 
 const DEGREES = { unit: "deg", diameterMm: null };
+const LEAST_SHOWN = { "deg": "0.001", "deg-min": "0°01'", "mm": "0.01", "inch": "0.001" };
 
 export class AngleWords {
   #t;
@@ -35,15 +37,29 @@ export class AngleWords {
     return mdeg === 0 ? number : this.#t("ui.angle", { number, way: this.#way(quantity, mdeg) });
   }
 
-  /** The same in degrees, spelled out for the echo: "0.33 degrees in". */
-  spell(quantity, mdeg) {
+  /**
+   * What is made of a typed angle, before it is kept, in degrees: "0.42 degrees in, typed as 25.2 minutes: outside by 0.22°, ...".
+   * @param {[number, number]|null} limits to judge by
+   */
+  echo(quantity, { mdeg, text, unit, diameter_mm: diameter }, limits) {
     const { key, params } = angleWords(mdeg, quantity, this.#locale);
-    return this.#t(key, params);
+    const degrees = this.#t(key, params);
+    const spelled = unit === "deg-min" ? this.#t("ui.echo.typed", { spelled: degrees, typed: this.#minutes(text) })
+      : diameter ? this.#t("ui.echo.length", { spelled: degrees, diameter }) : degrees;
+    const judged = this.judge(quantity, mdeg, limits, DEGREES);
+    return judged ? this.#t("ui.echo.judged", { spelled, judged }) : spelled;
   }
 
-  /** A size without a way, in degrees: "0.08°". */
-  size(mdeg) {
-    return withSymbol(textFromMdeg(readable(mdeg), "deg", null, this.#locale), "deg");
+  /** Degrees and minutes in words, as they were taken: "1 degree 5 minutes", "25.2 minutes". */
+  #minutes(text) {
+    const parts = minutesTyped(text);
+    const said = (name) => parts[name] && this.#t(`ui.echo.${name}`, { count: Number(parts[name].replace(",", ".")), number: parts[name] });
+    return [said("degrees"), said("minutes")].filter(Boolean).join(" ");
+  }
+
+  /** A size without a way: "0.08°". */
+  size(quantity, mdeg, display = this.#displayOf(quantity)) {
+    return this.#number(mdeg, readable, display);
   }
 
   /** A window from low to high, as exact as it was given, the way said once where it is the same: "0.50° to 1.50° top in". */
@@ -55,6 +71,12 @@ export class AngleWords {
     const way = this.#way(quantity, low < 0 || high < 0 ? -1 : 1);
     const [from, to] = smallFirst.map((mdeg) => this.#number(mdeg, exact, display));
     return this.#t("ui.window.one-way", { low: from, high: to, way });
+  }
+
+  /** An angle as it was typed, in its own unit and at its own diameter, with degrees beside where it was not typed in degrees. */
+  typed(quantity, angle) {
+    const typed = this.#asTyped(quantity, angle);
+    return angle.unit === "deg" ? typed : this.#t("ui.window.typed", { typed, degrees: this.#number(angle.mdeg, exact, DEGREES) });
   }
 
   /**
@@ -71,23 +93,29 @@ export class AngleWords {
 
   /** The diameter is said once where the other edge, said after it, has the same. */
   #asTyped(quantity, { text, unit, mdeg, diameter_mm: diameter }, other = null) {
-    const number = withSymbol(plainEnding(text, unit), unit);
+    const number = unit === "deg-min" ? withMinuteSigns(text) : withSymbol(plainEnding(text, unit), unit);
     const said = mdeg === 0 ? number : this.#t("ui.angle", { number, way: this.#way(quantity, mdeg) });
     return diameter && diameter !== other?.diameter_mm ? this.#t("ui.window.across", { said, diameter }) : said;
   }
 
   /** "inside" or "outside by 0.12°, too far out"; "" where the maker gives no window. */
-  judge(quantity, mdeg, window) {
+  judge(quantity, mdeg, window, display = this.#displayOf(quantity)) {
     if (!window) return "";
     const excess = beyond(mdeg, window);
     if (excess === 0) return this.#t("ui.inside");
-    return this.#t("ui.outside", { by: this.size(excess), way: this.#way(quantity, excess) });
+    return this.#t("ui.outside", { by: this.size(quantity, excess, display), way: this.#way(quantity, excess) });
   }
 
   #number(mdeg, sized, display) {
     const { unit, diameterMm } = display ?? DEGREES;
     const size = unit === "deg" ? sized(mdeg) : exact(mdeg);
-    return withSymbol(textFromMdeg(size, unit, diameterMm, this.#locale), unit);
+    const text = textFromMdeg(size, unit, diameterMm, this.#locale);
+    if (size !== 0 && !/[1-9]/.test(text)) return this.#t("ui.angle.below", { least: withSymbol(this.#local(LEAST_SHOWN[unit]), unit) });
+    return withSymbol(text, unit);
+  }
+
+  #local(number) {
+    return number.replace(".", decimalMark(this.#locale));
   }
 
   #way(quantity, mdeg) {
@@ -112,5 +140,12 @@ function withSymbol(number, unit) {
 
 /** What somebody typed with its unit, without it. */
 function plainEnding(text, unit) {
-  return text.replace({ "deg": /\s*[°º]$/, "deg-min": /$/, "mm": /\s*mm$/, "inch": /\s*(?:″|"|in)$/ }[unit], "");
+  return text.replace({ "deg": /\s*[°º]$/, "mm": /\s*mm$/, "inch": /\s*(?:″|"|in)$/ }[unit], "");
+}
+
+/** "25.2" was taken for minutes and says so; "0 20" gets its two signs. */
+function withMinuteSigns(text) {
+  const { degrees, minutes } = minutesTyped(text) ?? {};
+  if (!degrees && !minutes) return text;
+  return `${degrees ? `${degrees}°` : ""}${minutes ? `${minutes}'` : ""}`;
 }

@@ -8,12 +8,12 @@ import { button, element } from "./element.js";
 
 const DIGITS = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
 
-/** What a unit adds to the digits: [text put in, message key of the key's face]. */
+/** What a unit adds to the digits: the text put in, and the key of the words for it; `face` is the text itself or the words. */
 const UNIT_KEYS = {
   "deg": [],
-  "deg-min": [["°", "ui.key.degrees"], ["′", "ui.key.minutes"]],
+  "deg-min": [{ text: "°", words: "ui.key.degrees", face: "sign" }, { text: "′", words: "ui.key.minutes", face: "sign" }],
   "mm": [],
-  "inch": [["/", "ui.key.over"], [" ", "ui.key.and"]],
+  "inch": [{ text: "/", words: "ui.key.over", face: "sign" }, { text: " ", words: "ui.key.and", face: "word" }],
 };
 
 export class Keypad {
@@ -41,9 +41,9 @@ export class Keypad {
       ...DIGITS.slice(0, 3).map((digit) => this.#insert(digit)),
       this.#erase("last"),
       ...DIGITS.slice(3, 6).map((digit) => this.#insert(digit)),
-      first && this.#insert(...first),
+      first && this.#insertMore(first),
       ...DIGITS.slice(6, 9).map((digit) => this.#insert(digit)),
-      second && this.#insert(...second),
+      second && this.#insertMore(second),
       this.#insert(this.#mark),
       this.#insert("0"),
       this.#erase("all"),
@@ -51,18 +51,24 @@ export class Keypad {
     this.element.replaceChildren(...rows.filter(Boolean));
   }
 
-  #insert(text, faceKey) {
-    const face = faceKey ? this.#t(faceKey) : text;
+  #insert(text) {
     const isMark = text === this.#mark;
     const key = button({
-      key: `key-${isMark ? "mark" : text === " " ? "and" : text}`,
-      label: face,
+      key: `key-${isMark ? "mark" : text}`,
+      label: text,
       name: isMark ? this.#t("ui.key.mark") : undefined,
-      kind: faceKey ? "key word" : "key",
+      kind: "key",
       onPress: () => this.#onPress({ insert: text }),
     });
     if (text === "0") key.classList.add("zero");
     return key;
+  }
+
+  /** A sign fills its key as a digit does; small as it is written, it is drawn larger. */
+  #insertMore({ text, words, face }) {
+    const name = this.#t(words);
+    const key = face === "sign" ? `key-${text}` : "key-and";
+    return button({ key, label: face === "sign" ? text : name, name, kind: `key ${face}`, onPress: () => this.#onPress({ insert: text }) });
   }
 
   #erase(what) {

@@ -37,7 +37,7 @@ function need({ t, words }, part, mdeg, limits) {
   if (!limits) return line("unknown", t("ui.need.no-window", { part: name, angle: words.say(part, mdeg) }));
   const excess = beyond(mdeg, limits);
   if (excess === 0) return line("inside", t("ui.need.inside", { part: name, angle: words.say(part, mdeg) }));
-  return line("outside", t(`ui.need.${part}.${excess < 0 ? "up" : "down"}`, { by: words.size(excess), angle: words.say(part, mdeg) }));
+  return line("outside", t(`ui.need.${part}.${excess < 0 ? "up" : "down"}`, { by: words.size(part, excess), angle: words.say(part, mdeg) }));
 }
 
 function line(name, text) {

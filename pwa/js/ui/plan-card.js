@@ -112,7 +112,7 @@ export function chanceWords(t, chance) {
 /** @returns {string} what a plan leaves outside its windows, by how much in all */
 export function outsideWords({ t, words }, { toe_outside: toe, camber_outside: camber }) {
   if (toe === 0 && camber === 0) return t("ui.choose.all-inside");
-  const parts = [toe > 0 && t("ui.choose.toe-outside", { by: words.size(toe) }), camber > 0 && t("ui.choose.camber-outside", { by: words.size(camber) })];
+  const parts = [toe > 0 && t("ui.choose.toe-outside", { by: words.size("toe", toe) }), camber > 0 && t("ui.choose.camber-outside", { by: words.size("camber", camber) })];
   return parts.filter(Boolean).join(" ");
 }
 

@@ -1,4 +1,7 @@
-/** The readings taken so far, wheel by wheel, with their mean and how it stands to its window. */
+/**
+ * The readings taken so far, wheel by wheel, each as it was typed; their mean, in the technician's unit, and how it stands to
+ * its window.
+ */
 
 import { windowOf } from "../domain/job.js";
 import { readingsOf } from "../domain/readings.js";
@@ -37,11 +40,12 @@ function listed({ job, plan }, { prefix }, side) {
   return body && (body.camber || body.toe) ? [{ slot, n: 1, camber: body.camber?.mdeg ?? null, toe: body.toe?.mdeg ?? null }] : [];
 }
 
-function line({ app: { t, words }, onChange, onWithdraw }, { prefix }, side, { slot, n, ...angles }) {
+function line({ app: { t, words }, job, onChange, onWithdraw }, { prefix }, side, { slot, n }) {
+  const typed = job.body(slot, KIND.READING_TAKEN);
   const press = (part) => onChange({ prefix, side, n, part, slot, alone: true });
   return element("div", { class: "reading", key: `reading-${slot}` },
     PARTS.map((part) => {
-      const angle = angles[part] === null ? t("ui.reading.missing") : words.say(part, angles[part]);
+      const angle = typed[part] ? words.typed(part, typed[part]) : t("ui.reading.missing");
       const names = { n, part: t(`ui.quantity.${part}`), angle };
       const detail = element("span", { class: "detail", text: t("ui.reading.part", names) });
       return button({ key: `change-${slot}-${part}`, label: angle, name: t("ui.reading.change", names), detail, onPress: () => press(part) });
