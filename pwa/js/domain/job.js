@@ -16,6 +16,11 @@ export function windowOf(fold, slot) {
   return window ? [window.low.mdeg, window.high.mdeg] : null;
 }
 
+/** Both windows of a wheel: {camber, toe}, each as windowOf. */
+export function windowsAt(fold, side) {
+  return { camber: windowOf(fold, `window.${side}.camber`), toe: windowOf(fold, `window.${side}.toe`) };
+}
+
 /**
  * What the wheels had before the rings of this round: the base readings in round 1; later an estimate, the check
  * reading of the round before less the effect of what that round fitted.
@@ -59,10 +64,7 @@ export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = 
     wheels: bothSides((side) => ({
       camber: wheels[side].camber, toe: wheels[side].toe, rings: open ? ringsIn(open, side) : fieldOf(fold, `rings.${side}`) ?? "auto",
     })),
-    windows: bothSides((side) => ({
-      camber: windowOf(fold, `window.${side}.camber`), toe: windowOf(fold, `window.${side}.toe`),
-      aim: fieldOf(fold, `aim.${side}`) ?? null,
-    })),
+    windows: bothSides((side) => ({ ...windowsAt(fold, side), aim: fieldOf(fold, `aim.${side}`) ?? null })),
     axle: Object.fromEntries(Object.entries(AXLE_WINDOWS).map(([name, slot]) => [name, windowOf(fold, slot)])),
     spread: spreadOf(wheels, shop),
   };

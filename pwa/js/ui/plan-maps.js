@@ -1,9 +1,8 @@
 /** The tilt map of each wheel with what a plan does, one under the other, closed until asked for. A tap tries another pair. */
 
-import { covarianceOf } from "../domain/chance.js";
-import { checkedInput } from "../domain/choose-input.js";
 import { SIDES } from "../domain/sides.js";
 import { element } from "./element.js";
+import { tiltMapModel } from "./tilt-map-model.js";
 import { TiltMap } from "./tilt-map.js";
 
 export class PlanMaps {
@@ -21,17 +20,13 @@ export class PlanMaps {
 
   /** @param {{plan: Object, choice: PlanChoice}} shown */
   update({ plan, choice }) {
-    const covariance = covarianceOf(withSet(plan.left, choice), withSet(plan.right, choice), checkedInput(choice.input, choice.tables).spread);
-    SIDES.forEach((side, at) => {
-      const [start, fitted] = [2 * at, plan[side]];
-      this.#models[side] = {
-        side,
-        base: [choice.input.wheels[side].camber, choice.input.wheels[side].toe],
-        window: { camber: choice.input.windows[side].camber, toe: choice.input.windows[side].toe }, // an aim moves no dot
-        tables: choice.tables,
-        predicted: { at: plan.predicted[side], covariance: [0, 1].map((row) => covariance[start + row].slice(start, start + 2)), ring_set: fitted?.ring_set ?? null, pair: fitted?.pair ?? null },
-        check: null,
-      };
+    const { input, tables } = choice;
+    SIDES.forEach((side) => {
+      const { camber, toe } = input.wheels[side];
+      const window = { camber: input.windows[side].camber, toe: input.windows[side].toe }; // an aim moves no dot
+      this.#models[side] = tiltMapModel({
+        side, window, plan, tables, base: [camber, toe], spread: input.spread, ringSetOf: (id) => choice.set(id).table.ring_set,
+      });
       this.#maps[side]?.update(this.#models[side]);
     });
   }
@@ -48,8 +43,4 @@ export class PlanMaps {
     }, { once: true });
     return details;
   }
-}
-
-function withSet(fitted, choice) {
-  return fitted && { ringSet: choice.set(fitted.ring_set).table.ring_set, pair: fitted.pair, effect: fitted.effect };
 }

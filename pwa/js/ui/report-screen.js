@@ -1,5 +1,6 @@
 /** The report of a job on the screen, as it will be on paper; shared by the phone's own share sheet, printed, or saved. */
 
+import { windowsAt } from "../domain/job.js";
 import { reportOf } from "../domain/report.js";
 import { fittedAt } from "../domain/checklist-slots.js";
 import { lastCheck, roundsOf } from "../domain/rounds.js";
@@ -9,8 +10,8 @@ import { element, fill } from "./element.js";
 import { reportFile } from "./report-file.js";
 import { reportPage } from "./report-page.js";
 import { aboutWords } from "./step-words.js";
+import { tiltMapModel } from "./tilt-map-model.js";
 import { TiltMap } from "./tilt-map.js";
-import { mapModel } from "./wheel-proof.js";
 
 export class ReportScreen {
   #app;
@@ -81,12 +82,14 @@ export class ReportScreen {
     const after = lastCheck(fold);
     const [{ base }] = rounds;
     return SIDES.map((side) => {
-      const { round, body } = rounds.find((each) => each.round === fittedAt(fold, side)?.round) ?? rounds.at(-1);
+      const { body } = rounds.find((each) => each.round === fittedAt(fold, side)?.round) ?? rounds.at(-1);
       const fitted = body.plan[side];
       const table = fitted && tables.get(body.tables?.[fitted.ring_set] ?? fitted.ring_set)?.table;
-      const model = mapModel({ fold, round, side, plan: body.plan, check: after && [after[side].camber, after[side].toe], table: table ?? null });
       const map = new TiltMap({ t: this.#app.t });
-      map.update({ ...model, base: [base[side].camber, base[side].toe], tables: [] });
+      map.update(tiltMapModel({
+        side, base: [base[side].camber, base[side].toe], window: windowsAt(fold, side), plan: body.plan, spread: body.input.spread,
+        ringSetOf: () => table?.ring_set, tables: [], check: after && [after[side].camber, after[side].toe],
+      }));
       return element("figure", {}, map.element.querySelector(".tilt-map"), element("figcaption", { text: this.#app.t("map.title", { side: this.#app.t(`drawing.side.${side}`) }) }));
     });
   }

@@ -1,17 +1,16 @@
 /** The proof of one wheel: size and turn, causes, where something between the faces would sit, and the tilt map with all three. */
 
-import { covarianceOf } from "../domain/chance.js";
-import { completeSpread } from "../domain/choose-input.js";
 import { boltsOf } from "../domain/fit-request.js";
-import { baseOf, windowOf } from "../domain/job.js";
+import { baseOf, windowsAt } from "../domain/job.js";
 import { causesPart, lookAtPart, sizeAndTurn } from "./cause-words.js";
 import { element } from "./element.js";
 import { GapDrawing } from "./gap-drawing.js";
 import { remark } from "./signal.js";
+import { tiltMapModel } from "./tilt-map-model.js";
 import { TiltMap } from "./tilt-map.js";
 
 /**
- * @param {{app: App, job: JobModel, round: number, side: string, proof: Object, plan: Object, check: number[], table: Object,
+ * @param {{app: App, job: JobModel, round: number, side: string, proof: Object, body: Object, check: number[], table: Object,
  *   nameOf: function(string): string}} options
  */
 export function wheelProof(options) {
@@ -46,30 +45,17 @@ function gap({ app: { t }, job, side, proof }) {
   return drawing.element;
 }
 
-function map({ app: { t }, job, round, side, plan, check, table }) {
+function map({ app: { t }, job, round, side, body, check, table }) {
   const details = element("details", { class: "more", key: `proof-map-${side}` },
     element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: t("ui.choose.map", { side: t(`ui.side.${side}`) }) })));
   details.addEventListener("toggle", () => {
     const widget = new TiltMap({ t });
     details.append(widget.element);
-    widget.update(mapModel({ fold: job.fold, round, side, plan, check, table }));
+    const base = baseOf(job.fold, round)[side];
+    widget.update(tiltMapModel({
+      side, check, base: [base.camber, base.toe], window: windowsAt(job.fold, side), plan: body.plan, spread: body.input.spread,
+      ringSetOf: () => table?.ring_set, tables: table ? [table] : [],
+    }));
   }, { once: true });
   return details;
-}
-
-/** What the tilt map of one wheel shows after fitting: base, window, prediction with its spread, check reading. */
-export function mapModel({ fold, round, side, plan, check, table }) {
-  const base = baseOf(fold, round);
-  const fitted = plan[side] && table ? { ringSet: table.ring_set, pair: plan[side].pair, effect: plan[side].effect } : null;
-  const spread = completeSpread({});
-  const covariance = covarianceOf(side === "left" ? fitted : null, side === "right" ? fitted : null, spread);
-  const start = side === "left" ? 0 : 2;
-  return {
-    side,
-    base: [base[side].camber, base[side].toe],
-    window: { camber: windowOf(fold, `window.${side}.camber`), toe: windowOf(fold, `window.${side}.toe`) },
-    tables: table ? [table] : [],
-    predicted: { at: plan.predicted[side], covariance: [0, 1].map((row) => covariance[start + row].slice(start, start + 2)), ring_set: plan[side]?.ring_set ?? null, pair: plan[side]?.pair ?? null },
-    check,
-  };
 }

@@ -96,7 +96,7 @@ export class ProofPanel {
       return [
         bare.map((side) => bareProof({ app, job, round, side, body, check })),
         SIDES.filter((side) => wheels[side]).map((side) => wheelProof({
-          app, job, round, side, nameOf, proof: wheels[side].proof, plan: body.plan, check: [check[side].camber, check[side].toe],
+          app, job, round, side, nameOf, proof: wheels[side].proof, body, check: [check[side].camber, check[side].toe],
           table: this.#planned.find(({ id }) => id === body.plan[side].ring_set)?.table,
         })),
         Object.keys(wheels).length + bare.length > 0 && new NextRoundCard({ app, job, round, wheels, isWanted: this.#outside.length > 0, sets: this.#usable(), tables: this.#planned, shopSpread: this.#shopSpread }).element,
