@@ -6,8 +6,8 @@ exclude the limit.
 """
 
 from calc.choose_input import Request, Wheel
-from calc.rings import SIDES
 from calc.scoring import needs_of
+from calc.sides import SIDES
 
 EDGE_SDS = 2
 ONE_WHEEL_MDEG = 800

@@ -10,7 +10,8 @@ from calc.advice import damage_of
 from calc.choose_input import request_from_json
 from calc.constants import READING_LIMIT_MDEG
 from calc.errors import InputError
-from calc.rings import SIDES
+from calc.quantities import PARTS
+from calc.sides import SIDES
 from calc.units import round_half_away
 
 
@@ -56,7 +57,7 @@ def _from_wheels(obj) -> dict:
     check_keys(obj, "", SIDES, ("windows", "axle", "band"))
     wheels = {}
     for side in SIDES:
-        check_keys(obj[side], side, ("camber", "toe"))
+        check_keys(obj[side], side, PARTS)
         wheels[side] = {
             "camber": _camber(obj[side]["camber"], f"{side}.camber"),
             "toe": check_integer(obj[side]["toe"], f"{side}.toe", -READING_LIMIT_MDEG, READING_LIMIT_MDEG),

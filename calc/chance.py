@@ -10,7 +10,8 @@ import numpy as np
 
 from calc.choose_input import Request, Spread
 from calc.normal import POINTS, normal_points
-from calc.rings import SIDES, RingSet, thick_point_clock
+from calc.rings import RingSet, thick_point_clock
+from calc.sides import SIDES
 
 
 @dataclass(frozen=True)

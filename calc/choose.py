@@ -16,12 +16,12 @@ from calc.chance import Fitted, chance_count
 from calc.choose_input import Request, Wheel, request_from_json
 from calc.errors import InputError
 from calc.normal import POINTS
-from calc.rings import SIDES
 from calc.scoring import aims_of, camber_terms, distance_of, outside, toe_terms
 from calc.search import best_pair
+from calc.sides import SIDES
 
 # In the order of the last ties: none, left, right, both.
-PATTERNS = ((), ("left",), ("right",), ("left", "right"))
+PATTERNS = ((), SIDES[:1], SIDES[1:], SIDES)  # none, left only, right only, both
 CLOSE_COUNT = 819  # a fifth of the points: less chance than that does not pay for another pair of rings
 
 

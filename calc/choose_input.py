@@ -18,9 +18,11 @@ from calc.constants import (
     TOE_SD_MDEG,
 )
 from calc.errors import InputError
-from calc.rings import SIDES, RingSet
+from calc.quantities import PARTS
+from calc.rings import RingSet
+from calc.sides import SIDES
 
-RINGS = ("auto", "yes", "no")
+WANTS_RINGS = ("auto", "yes", "no")
 RING_SETS_HIGH = 50
 INDEX_PAIRS_HIGH = 1_000_000  # of all ring sets together: one set at the marks' limit and many of the usual size
 SD_MDEG_HIGH = 5000
@@ -79,7 +81,7 @@ def request_from_json(obj) -> Request:
     check_keys(obj, "", ("ring_sets", "wheels", "windows", "axle"), ("band", "spread"))
     check_keys(obj["wheels"], "wheels", SIDES)
     check_keys(obj["windows"], "windows", SIDES)
-    band = check_keys(obj.get("band", {}), "band", (), ("camber", "toe"))
+    band = check_keys(obj.get("band", {}), "band", (), PARTS)
     return Request(
         ring_sets=_ring_sets(obj["ring_sets"]),
         wheels={side: _wheel(obj["wheels"][side], obj["windows"][side], side) for side in SIDES},
@@ -128,12 +130,12 @@ def _reading_sd(obj, field: str, default: float) -> dict[str, float]:
 def _wheel(reading, windows, side: str) -> Wheel:
     wheel_field, window_field = f"wheels.{side}", f"windows.{side}"
     limit = READING_LIMIT_MDEG
-    check_keys(reading, wheel_field, ("camber", "toe", "rings"))
-    check_keys(windows, window_field, ("camber", "toe", "aim"))
+    check_keys(reading, wheel_field, (*PARTS, "rings"))
+    check_keys(windows, window_field, (*PARTS, "aim"))
     return Wheel(
         camber=check_integer(reading["camber"], f"{wheel_field}.camber", -limit, limit),
         toe=check_integer(reading["toe"], f"{wheel_field}.toe", -limit, limit),
-        rings=check_choice(reading["rings"], f"{wheel_field}.rings", RINGS),
+        rings=check_choice(reading["rings"], f"{wheel_field}.rings", WANTS_RINGS),
         camber_window=window_from_json(windows["camber"], f"{window_field}.camber", limit),
         toe_window=window_from_json(windows["toe"], f"{window_field}.toe", limit),
         aim=_aim(windows["aim"], f"{window_field}.aim"),
@@ -144,7 +146,7 @@ def _aim(value, field: str) -> tuple[int, int] | None:
     if value is None:
         return None
     _check_pair(value, field, "[camber, toe] or null")
-    names = ("camber", "toe")
+    names = PARTS
     limit = READING_LIMIT_MDEG
     return tuple(
         check_integer(angle, f"{field}.{name}", -limit, limit) for name, angle in zip(names, value, strict=True)

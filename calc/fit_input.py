@@ -11,7 +11,8 @@ from calc.engagement import WANTED_DIAMETERS
 from calc.errors import InputError
 from calc.pattern import bolts_from_json
 from calc.prove_input import pair_from_json
-from calc.rings import SIDES, RingSet
+from calc.rings import RingSet
+from calc.sides import SIDES
 from calc.threads import Thread, check_class
 from calc.torque import torque_from_json
 

@@ -18,10 +18,11 @@ from calc.measure_rings import (
     ring_or_problem,
 )
 from calc.paper_units import PaperUnits, paper_units_from_json
+from calc.quantities import PARTS
 from calc.rings import DIRECTIONS, MARKS_HIGH, MARKS_LOW, Ring, RingSet, clock_sense
 from calc.rounding import to_decimals
+from calc.sides import RINGS
 
-NAMES = ("inner", "outer")
 _SET_KEYS = ("id", "name")
 _PAPER_SHAPE = (
     "marks",
@@ -63,16 +64,16 @@ def _ring_set(obj: dict, rings: dict) -> dict | None:
     tilt = obj.get("max_tilt_mdeg")
     if tilt is not None:
         check_integer(tilt, "max_tilt_mdeg", 1, 10_000)
-    if any(rings[name]["ring"] is None for name in NAMES):
+    if any(rings[name]["ring"] is None for name in RINGS):
         return None
     head = {"format": 1, "id": obj["id"], "name": obj["name"], "revision": 1, "max_tilt_mdeg": tilt}
-    return RingSet.from_json({**head, **{name: rings[name]["ring"] for name in NAMES}}).to_json()
+    return RingSet.from_json({**head, **{name: rings[name]["ring"] for name in RINGS}}).to_json()
 
 
 def _from_thickness(obj: dict) -> tuple[dict, list[dict], None]:
-    check_keys(obj, "", ("from", *_SET_KEYS, *NAMES), ("max_tilt_mdeg",))
+    check_keys(obj, "", ("from", *_SET_KEYS, *RINGS), ("max_tilt_mdeg",))
     rings, reasons = {}, []
-    for name in NAMES:
+    for name in RINGS:
         report = ring_from_readings(obj[name], name)
         reasons += [{"ring": name, "code": code} for code in report.pop("reasons")]
         rings[name] = report
@@ -80,14 +81,14 @@ def _from_thickness(obj: dict) -> tuple[dict, list[dict], None]:
 
 
 def _from_paper(obj: dict) -> tuple[dict, list[dict], list[dict]]:
-    check_keys(obj, "", ("from", *_SET_KEYS, *NAMES, "units", "rows"), ("max_tilt_mdeg",))
-    shapes = {name: _shape(obj[name], name) for name in NAMES}
+    check_keys(obj, "", ("from", *_SET_KEYS, *RINGS, "units", "rows"), ("max_tilt_mdeg",))
+    shapes = {name: _shape(obj[name], name) for name in RINGS}
     units = paper_units_from_json(obj["units"])
     rows = _rows(obj["rows"], shapes, units)
     verdict = judge(rows, units.spread_mdeg([(row["camber"], row["toe"]) for row in obj["rows"]]))
     reasons = [{"ring": None, "code": code} for code in verdict.reasons]
     rings = {}
-    for k, name in enumerate(NAMES):
+    for k, name in enumerate(RINGS):
         rings[name] = _ring_report(shapes[name], verdict, k, name)
         reasons += [{"ring": name, "code": code} for code in rings[name].pop("reasons")]
     return rings, reasons, _row_report(obj["rows"], rows, verdict)
@@ -105,10 +106,10 @@ def _rows(value, shapes: dict, units: PaperUnits) -> Rows:
     effects, turns = [], []
     for k, row in enumerate(check_list(value, "rows", 4, 2000)):
         field = f"rows[{k}]"
-        check_keys(row, field, ("pair", "camber", "toe"))
+        check_keys(row, field, ("pair", *PARTS))
         pair = check_list(row["pair"], f"{field}.pair", 2, 2)
         turn = []
-        for mark, (name, place) in zip(pair, zip(NAMES, (0, 1), strict=True), strict=True):
+        for mark, (name, place) in zip(pair, zip(RINGS, (0, 1), strict=True), strict=True):
             first, marks = shapes[name]["first_mark"], shapes[name]["marks"]
             check_integer(mark, f"{field}.pair[{place}]", first, first + marks - 1)
             turn.append(2 * math.pi * mark / marks)

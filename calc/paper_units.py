@@ -5,6 +5,7 @@ import re
 from dataclasses import dataclass
 
 from calc._checks import check_choice, check_keys, check_number
+from calc.quantities import PARTS, WAYS, sign_of_way
 from calc.units import DIAMETER_MM_HIGH, DIAMETER_MM_LOW, UNITS, mdeg_from_text
 
 
@@ -56,16 +57,17 @@ def paper_units_from_json(obj) -> PaperUnits:
 
     `camber_positive`: "top-out" or "top-in"; `toe_positive`: "in" or "out"; the diameter only where toe is a length.
     """
-    check_keys(obj, "units", ("camber", "toe", "camber_positive", "toe_positive"), ("diameter_mm",))
+    check_keys(obj, "units", (*PARTS, "camber_positive", "toe_positive"), ("diameter_mm",))
     diameter = obj.get("diameter_mm")
     if diameter is not None:
         check_number(diameter, "units.diameter_mm", DIAMETER_MM_LOW, DIAMETER_MM_HIGH)
-    camber_positive = check_choice(obj["camber_positive"], "units.camber_positive", ("top-out", "top-in"))
-    toe_positive = check_choice(obj["toe_positive"], "units.toe_positive", ("in", "out"))
+    signs = {
+        part: sign_of_way(check_choice(obj[f"{part}_positive"], f"units.{part}_positive", WAYS[part])) for part in PARTS
+    }
     return PaperUnits(
         camber=check_choice(obj["camber"], "units.camber", ("deg", "deg-min")),
         toe=check_choice(obj["toe"], "units.toe", UNITS),
-        camber_sign=1 if camber_positive == "top-out" else -1,
-        toe_sign=1 if toe_positive == "in" else -1,
+        camber_sign=signs["camber"],
+        toe_sign=signs["toe"],
         diameter_mm=diameter,
     )

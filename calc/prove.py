@@ -14,8 +14,10 @@ from calc.errors import InputError
 from calc.explain import Explained, Spread, explain, explains_enough, together
 from calc.pattern import SLACK_MM
 from calc.prove_input import wheel_facts_from_json
+from calc.quantities import PARTS
 from calc.rings import RingSet
 from calc.rounding import to_decimals
+from calc.sides import SIDES
 from calc.tilt import Placed, effect_mdeg, placed_pair
 from calc.units import round_half_away
 from calc.wheel_facts import WheelFacts
@@ -151,8 +153,8 @@ def _second_pass(choose_input, wheel: str, base: list[int] | None) -> dict | Non
     if choose_input is None or base is None or max(map(abs, base)) > READING_LIMIT_MDEG:
         return None
     check_keys(choose_input, "choose", ("ring_sets", "wheels", "windows", "axle"), ("band", "spread"))
-    check_keys(choose_input["wheels"], "choose.wheels", ("left", "right"))
-    own = check_keys(choose_input["wheels"][wheel], f"choose.wheels.{wheel}", ("camber", "toe", "rings"))
+    check_keys(choose_input["wheels"], "choose.wheels", SIDES)
+    own = check_keys(choose_input["wheels"][wheel], f"choose.wheels.{wheel}", (*PARTS, "rings"))
     wheels = {**choose_input["wheels"], wheel: {**own, "camber": base[0], "toe": base[1]}}
     try:
         return choose({**choose_input, "wheels": wheels})

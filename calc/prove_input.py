@@ -15,7 +15,9 @@ from calc.constants import READING_LIMIT_MDEG
 from calc.errors import InputError
 from calc.explain import Spread
 from calc.pattern import bolts_from_json
-from calc.rings import SIDES, RingSet
+from calc.quantities import PARTS
+from calc.rings import RingSet
+from calc.sides import SIDES
 from calc.wheel_facts import Other, Reading, WheelFacts
 
 MOST_RING_SETS = 50
@@ -51,12 +53,9 @@ def pair_from_json(value, ring_set: RingSet, field: str) -> tuple[int, int]:
 
 
 def _reading(obj, field: str) -> Reading:
-    check_keys(obj, field, ("camber", "toe"))
+    check_keys(obj, field, PARTS)
     return Reading(
-        *(
-            check_integer(obj[key], f"{field}.{key}", -READING_LIMIT_MDEG, READING_LIMIT_MDEG)
-            for key in ("camber", "toe")
-        )
+        *(check_integer(obj[key], f"{field}.{key}", -READING_LIMIT_MDEG, READING_LIMIT_MDEG) for key in PARTS)
     )
 
 

@@ -12,11 +12,11 @@ import numpy as np
 from calc._checks import check_choice, check_integer, check_keys, check_number, check_text, shown
 from calc.errors import InputError
 from calc.rotation import matrix_from_axis_angle
+from calc.sides import RINGS, SIDES
 from calc.units import radians_from_mdeg
 
 DIRECTIONS = ("clockwise", "counterclockwise")
 FACES = ("inboard", "outboard")
-SIDES = ("left", "right")
 SWAP_FREELY_TAPER_MDEG = 1500  # above it, swapping alike rings changes an angle by 1 mdeg or more
 
 # Fewer than 3 marks cannot reach all directions; 720 is a mark every half degree, finer than anybody can line up.
@@ -43,7 +43,7 @@ _RING_KEYS = (
     "outer_diameter_mm",
     "bore_diameter_mm",
 )
-_SET_KEYS = ("format", "id", "name", "revision", "max_tilt_mdeg", "inner", "outer")
+_SET_KEYS = ("format", "id", "name", "revision", "max_tilt_mdeg", *RINGS)
 
 
 @dataclass(frozen=True)

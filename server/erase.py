@@ -8,8 +8,10 @@ import json
 import re
 from dataclasses import dataclass
 from functools import cache
+from itertools import chain
 from pathlib import Path
 
+from calc.quantities import WAYS
 from server.fold import KINDS
 from server.store import Connection, entries, erasing
 from server.summary import summary_of
@@ -18,7 +20,7 @@ from server.sync import as_kept
 PERSONAL_SLOTS = ("vehicle.registration", "vehicle.vin")  # nothing of these stays, not even if it were a number
 # What may stay of the texts in a body; whatever nobody thought of goes. Words that people choose instead of typing:
 _CHOSEN = {
-    "deg", "deg-min", "mm", "inch", "in", "out", "top-in", "top-out", "left", "right", "more", "less", "nm", "lbf-ft",
+    "deg", "deg-min", "mm", "inch", *chain.from_iterable(WAYS.values()), "nm", "lbf-ft",
     "at-hand", "not-needed", "to-order", "signed", "in-person", "by-phone", "by-message", "auto",
     "yes", "no", "sensor", "typed", "replaced", "bar", "kpa", "psi",
 }  # fmt: skip

@@ -8,7 +8,9 @@ import csv
 import json
 from typing import TextIO
 
-from server.figures import QUANTITIES, SIDES, Figures
+from calc.quantities import PARTS
+from calc.sides import SIDES
+from server.figures import Figures
 from server.fold import fold
 from server.store import Database, entries, rings, search
 from server.summary import people_of, values_of
@@ -61,7 +63,7 @@ def _wheel_line(figures: Figures, number: int | None, side: str, revisions: dict
     line: dict = {"round": number, "wheel": side}
     base = figures.means("base")
     check = figures.means(f"round.{number}.check") if number else {}
-    for quantity in QUANTITIES:
+    for quantity in PARTS:
         low, high = figures.window((side, quantity)) or (None, None)
         line |= {f"base_{quantity}": base[side, quantity], f"check_{quantity}": check.get((side, quantity))}
         line |= {f"window_{quantity}_low": low, f"window_{quantity}_high": high}

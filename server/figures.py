@@ -6,10 +6,10 @@ no SQL, no words.
 
 from fractions import Fraction
 
-from calc.rings import SIDES
+from calc.quantities import PARTS
+from calc.sides import SIDES
 from calc.units import round_half_away
 
-QUANTITIES = ("camber", "toe")
 AXLE_WINDOWS = {"total_toe": "total-toe", "thrust": "thrust", "cross_camber": "cross-camber"}
 
 Key = tuple[str, str] | str  # ("left", "camber"), or "total_toe" of the axle
@@ -56,7 +56,7 @@ class Figures:
 
     def means(self, prefix: str) -> dict[Key, float | None]:
         """Means of the readings per angle, None where there is none, and what they make of the axle."""
-        means = {(side, quantity): self._mean(prefix, side, quantity) for side in SIDES for quantity in QUANTITIES}
+        means = {(side, quantity): self._mean(prefix, side, quantity) for side in SIDES for quantity in PARTS}
         return means | axle({key: mean for key, mean in means.items() if mean is not None})
 
     def _mean(self, prefix: str, side: str, quantity: str) -> int | None:
@@ -72,7 +72,7 @@ class Figures:
         if body is None:
             return {}
         predicted = body["plan"]["predicted"]
-        known = {(side, part): predicted[side][at] for side in SIDES for at, part in enumerate(QUANTITIES)}
+        known = {(side, part): predicted[side][at] for side in SIDES for at, part in enumerate(PARTS)}
         return known | axle(known)
 
 

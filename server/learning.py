@@ -10,9 +10,11 @@ from dataclasses import dataclass, field
 
 from calc.chance import Fitted, ring_covariance
 from calc.choose_input import Spread
+from calc.quantities import PARTS
 from calc.rings import RingSet
+from calc.sides import SIDES
 from calc.tilt import effect_mdeg, placed_pair
-from server.figures import QUANTITIES, SIDES, Figures
+from server.figures import Figures
 
 # What is read of a job: its readings, plans, and whether it was signed.
 KINDS = ("reading-taken", "plan-chosen", "job-signed", "job-stopped", "job-reopened")
@@ -63,7 +65,7 @@ class Fitting:
         """Return the variance that readings alone give the miss (along, across), mdeg^2."""
         camber, toe = (
             sd**2 * sum(1 / count for count in self.counts[quantity])
-            for quantity, sd in zip(QUANTITIES, (spread.camber_sd, spread.toe_sd), strict=True)
+            for quantity, sd in zip(PARTS, (spread.camber_sd, spread.toe_sd), strict=True)
         )
         cc, tt = self._unit.real**2, self._unit.imag**2
         return cc * camber + tt * toe, tt * camber + cc * toe
@@ -92,8 +94,8 @@ class Harvest:
 
     jobs: int = 0
     fittings: list[Fitting] = field(default_factory=list)
-    squares: dict[str, float] = field(default_factory=lambda: dict.fromkeys(QUANTITIES, 0.0))
-    dof: dict[str, int] = field(default_factory=lambda: dict.fromkeys(QUANTITIES, 0))
+    squares: dict[str, float] = field(default_factory=lambda: dict.fromkeys(PARTS, 0.0))
+    dof: dict[str, int] = field(default_factory=lambda: dict.fromkeys(PARTS, 0))
 
 
 def harvest(folds: Iterable[dict], ring_sets: dict[str, dict]) -> Harvest:
@@ -113,7 +115,7 @@ def harvest(folds: Iterable[dict], ring_sets: dict[str, dict]) -> Harvest:
 
 def _add_repeats(found: Harvest, figures: Figures, prefix: str) -> None:
     for side in SIDES:
-        for quantity in QUANTITIES:
+        for quantity in PARTS:
             sizes = figures.readings(prefix, side, quantity)
             if len(sizes) > 1:
                 mean = math.fsum(sizes) / len(sizes)
@@ -138,7 +140,7 @@ def _fitting(figures: Figures, side: str, number: int, body: dict, fitted: dict,
     tables = body.get("tables")
     table = tables.get(fitted["ring_set"]) if isinstance(tables, dict) else None
     ring_set_json = ring_sets.get(table) if isinstance(table, str) else None
-    read = {q: [figures.readings(p, side, q) for p in ("base", f"round.{number}.check")] for q in QUANTITIES}
+    read = {q: [figures.readings(p, side, q) for p in ("base", f"round.{number}.check")] for q in PARTS}
     if ring_set_json is None or not all(sizes for pair in read.values() for sizes in pair):
         return None
     ring_set = RingSet.from_json(ring_set_json)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from calc.constants import CAMBER_SD_MDEG, CLOCK_SD_DEG, MARK_SD_STEPS, SEAT_SD_MDEG, TOE_SD_MDEG
 from calc.errors import InputError
 from calc.intervals import mean_interval, sd_interval
+from calc.quantities import PARTS
 from calc.stats import PRIOR_READINGS
 from server.learning import Fitting, Harvest, Readings
 
@@ -47,7 +48,7 @@ class Proposal:
 
 
 def proposals(found: Harvest) -> list[Proposal]:
-    readings = [_of_readings(found, quantity, f"{quantity}_sd") for quantity in ("camber", "toe")]
+    readings = [_of_readings(found, quantity, f"{quantity}_sd") for quantity in PARTS]
     used = Readings(*(each.proposed or USUAL[each.name] for each in readings))
     seat = _seat(found.fittings, used)
     clock = _clock(found.fittings, used, seat.proposed if seat.proposed is not None else USUAL["seat_sd"])

@@ -10,6 +10,7 @@ import math
 import re
 from dataclasses import dataclass
 
+from calc.sides import SIDES
 from server.fold import KINDS, OWN_SLOT_KINDS
 from server.limits import DEEPEST_ENTRY, LARGEST_ENTRY
 
@@ -157,14 +158,14 @@ def _is_fitted(part) -> bool:
 
 def _is_plan(part) -> bool:
     """What desk and phones read of a plan is there; whatever else choosing says is kept as it comes."""
-    if not isinstance(part, dict) or not {"left", "right", "predicted", "chance"} <= part.keys():
+    if not isinstance(part, dict) or not {*SIDES, "predicted", "chance"} <= part.keys():
         return False
     predicted, chance = part["predicted"], part["chance"]
     return (
         _is_fitted(part["left"])
         and _is_fitted(part["right"])
         and isinstance(predicted, dict)
-        and all(_is_pair_of_whole(predicted.get(side)) for side in ("left", "right"))
+        and all(_is_pair_of_whole(predicted.get(side)) for side in SIDES)
         and isinstance(chance, int | float)
         and 0 <= chance <= 1
     )

@@ -9,14 +9,14 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 from calc.choose import choose
-from calc.rings import SIDES
+from calc.quantities import sign_of_way, way_of
+from calc.sides import SIDES
 from calc.units import mdeg_from_text, text_from_mdeg
 from server.demo import drawings
 from server.take_photo import name_of
 
 _CHECKLIST = Path(__file__).resolve().parent.parent.parent / "pwa" / "checklist.json"
 _ZONE = timezone(timedelta(hours=1))
-_NEGATIVE_WAYS = ("top-in", "out", "left", "less")
 _AXLE_WINDOWS = {"window.total-toe": "total_toe", "window.thrust": "thrust", "window.cross-camber": "cross_camber"}
 _STEP_MS = 70_000
 _DAY_MS = 24 * 3600 * 1000
@@ -25,8 +25,7 @@ _MORNING_MS = 7 * 3600 * 1000  # after midnight UTC
 
 def angle(text: str, unit: str, way: str | None, diameter_mm: float | None = None) -> dict:
     """Return an angle as entries hold it."""
-    size = mdeg_from_text(text, unit, diameter_mm)
-    mdeg = -size if way in _NEGATIVE_WAYS else size
+    mdeg = sign_of_way(way) * mdeg_from_text(text, unit, diameter_mm)
     return {"mdeg": mdeg, "text": text, "unit": unit, "way": way, "diameter_mm": diameter_mm}
 
 
@@ -264,10 +263,10 @@ class _Job:
         for side in SIDES:
             miss = self._script["check_miss"][number - 1][side]
             camber, toe = (p + m for p, m in zip(self._plan["predicted"][side], miss, strict=True))
-            body = {"camber": _read_off(camber, "top-out", "top-in"), "toe": _read_off(toe, "in", "out")}
+            body = {"camber": _read_off(camber, "camber"), "toe": _read_off(toe, "toe")}
             self.entry("reading-taken", body, f"round.{number}.check.{side}.1")
 
 
-def _read_off(mdeg: int, positive_way: str, negative_way: str) -> dict:
+def _read_off(mdeg: int, quantity: str) -> dict:
     hundredths = round(abs(mdeg) / 10) * 10
-    return angle(text_from_mdeg(hundredths, "deg"), "deg", positive_way if mdeg >= 0 else negative_way)
+    return angle(text_from_mdeg(hundredths, "deg"), "deg", way_of(quantity, mdeg))

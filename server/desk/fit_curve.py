@@ -5,6 +5,8 @@ It draws what calc found and finds nothing itself. Places are in units of the dr
 
 import math
 
+from calc.sides import RINGS
+
 LEFT, RIGHT, TOP, BOTTOM = 66, 556, 16, 216
 GAP_TOP, GAP_BOTTOM = 246, 326  # the strip of what is left over
 WIDTH, HEIGHT = 572, 366
@@ -15,7 +17,7 @@ def curves_of(asked: dict, report: dict) -> list[dict]:
     """Return the drawings of a measurement: one per ring for thickness, one for the rows of a paper."""
     if asked["from"] == "paper":
         return [_rows_drawing(report["rows"])]
-    return [_ring_drawing(name, asked[name], report["rings"][name]) for name in ("inner", "outer")]
+    return [_ring_drawing(name, asked[name], report["rings"][name]) for name in RINGS]
 
 
 def _ring_drawing(name: str, ring: dict, report: dict) -> dict:

@@ -3,9 +3,9 @@
 It hides nothing and decides nothing. No Flask, no SQL.
 """
 
+from calc.sides import SIDES
 from server.desk.sheet import Sheet
 from server.desk.texts import Texts
-from server.figures import SIDES
 
 _PARTS = ("choose.single-use", "fit.parts-used", "fit.wrench", "base.equipment")
 

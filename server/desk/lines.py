@@ -1,10 +1,12 @@
 """One entry of a job sheet as a line: what it says in words, who wrote it, when by the phone and by the server."""
 
+from calc.quantities import PARTS
+from calc.sides import SIDES
 from server.desk import words
 from server.desk.phone_words import say
 from server.desk.records import Record
 from server.desk.texts import Texts
-from server.figures import QUANTITIES, SIDES, Figures
+from server.figures import Figures
 from server.fold import fold
 
 ERASED = "erased"
@@ -124,7 +126,7 @@ class Lines:
 
 
 def _typed(body: dict) -> str:
-    read = [f"{part} {_typed_angle(body[part])}" for part in QUANTITIES if body[part]]
+    read = [f"{part} {_typed_angle(body[part])}" for part in PARTS if body[part]]
     return ", ".join(read) or "withdrawn"
 
 

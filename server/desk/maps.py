@@ -9,11 +9,12 @@ from calc.chance import Fitted, covariance
 from calc.choose_input import spread_from_json, window_from_json
 from calc.constants import READING_LIMIT_MDEG
 from calc.errors import InputError
+from calc.quantities import PARTS
 from calc.rings import RingSet
+from calc.sides import SIDES
 from calc.table import effects_of, offered_of
 from server.desk import tilt_map, words
 from server.desk.sheet import Sheet
-from server.figures import QUANTITIES, SIDES
 
 
 def maps_of(sheet: Sheet) -> list[dict]:
@@ -32,7 +33,7 @@ def maps_of(sheet: Sheet) -> list[dict]:
 def _map(sheet: Sheet, body: dict, number: int, side: str) -> dict:
     asked, plan = body["input"], body["plan"]
     base = _reading(asked["wheels"][side])
-    windows = {q: _window(asked["windows"][side][q], q) for q in QUANTITIES}
+    windows = {q: _window(asked["windows"][side][q], q) for q in PARTS}
     sets = {key: _ring_set(sheet, key, body) for key in asked["ring_sets"]}
     camber, toe = reachable(list(sets.values()))
     predicted = (plan["predicted"][side][0], plan["predicted"][side][1])
@@ -94,7 +95,7 @@ def _fitted(fitted: dict | None, sets: dict[str, RingSet]) -> Fitted | None:
 
 def _check(sheet: Sheet, number: int, side: str) -> tuple[int, int] | None:
     means = sheet.figures.means(f"round.{number}.check")
-    camber, toe = (means[side, quantity] for quantity in QUANTITIES)
+    camber, toe = (means[side, quantity] for quantity in PARTS)
     return None if camber is None or toe is None else (camber, toe)
 
 
@@ -106,11 +107,11 @@ def _ellipse(view: tilt_map.View, middle, matrix: np.ndarray) -> dict:
 
 
 def _words(reading) -> str:
-    return ", ".join(words.angle(mdeg, quantity) for mdeg, quantity in zip(reading, QUANTITIES, strict=True))
+    return ", ".join(words.angle(mdeg, quantity) for mdeg, quantity in zip(reading, PARTS, strict=True))
 
 
 def _standing(reading, windows: dict) -> str:
-    said = [(q, words.standing(mdeg, windows[q], q)) for mdeg, q in zip(reading, QUANTITIES, strict=True)]
+    said = [(q, words.standing(mdeg, windows[q], q)) for mdeg, q in zip(reading, PARTS, strict=True)]
     return "; ".join(f"{quantity} {stands}" for quantity, stands in said if stands)
 
 

@@ -5,7 +5,8 @@ from flask import request
 from calc.cutting import CLEARANCE_MM
 from calc.errors import InputError
 from calc.pattern import bolts_from_json
-from calc.rings import SIDES, RingSet
+from calc.rings import RingSet
+from calc.sides import RINGS, SIDES
 from server import gate
 from server.context import database
 from server.desk.cutting_drawing import CHECK_LINE_MM, drawing_of
@@ -19,7 +20,7 @@ from server.store import rings
 
 blueprint = gate.desk_blueprint("ring_drawings", __name__)
 _LONGEST = 4_000
-_ASKED = ("side", "inner", "outer", "bolts", "clearance")
+_ASKED = ("side", *RINGS, "bolts", "clearance")
 
 
 @blueprint.get("/rings/<ring_set_id>/<int:revision>/drawing")
@@ -47,7 +48,7 @@ def show(ring_set_id: str, revision: int):
         flaws["clearance"] = "Expected: less than twice the smallest radius of a bolt. Such a hole reaches the centre."
     if flaws:
         return page("drawing-form.html", row=row, typed=typed, flaws=flaws), 422
-    marks = dict(zip(("inner", "outer"), pair, strict=True))
+    marks = dict(zip(RINGS, pair, strict=True))
     drawings = {name: drawing_of(getattr(ring_set, name), marks[name], side, bolts, clearance_mm) for name in marks}
     return page(
         "drawing.html", row=row, side=side, marks=marks, drawings=drawings, clearance_mm=clearance_mm,
@@ -66,7 +67,7 @@ def _ring_set(ring_set_id: str, revision: int) -> tuple[dict, RingSet]:
 
 def _pair(typed: dict[str, str], ring_set: RingSet, flaws: dict[str, str]) -> tuple[int, int] | None:
     marks = []
-    for name in ("inner", "outer"):
+    for name in RINGS:
         ring = getattr(ring_set, name)
         text, last = typed[name], ring.first_mark + ring.marks - 1
         if not (text.isascii() and text.isdigit() and len(text) < 6 and ring.first_mark <= int(text) <= last):

@@ -8,11 +8,12 @@ from flask import g, redirect, request, url_for
 
 from calc.choose_input import INDEX_PAIRS_HIGH, RING_SETS_HIGH
 from calc.rings import RingSet
+from calc.sides import RINGS
 from calc.table import table_bytes, table_name
 from server import gate
 from server.context import database, now_ms
 from server.desk.page import page
-from server.desk.ring_fields import CHOICE_WORDS, OF_PAPER, OF_SET, PER_RING, RINGS, SOURCES
+from server.desk.ring_fields import CHOICE_WORDS, OF_PAPER, OF_SET, PER_RING, SOURCES
 from server.desk.ring_form import Form, read_form, typed_from, typed_of
 from server.desk.ring_words import REASONS, fit_of
 from server.errors import Problem

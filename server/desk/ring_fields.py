@@ -7,10 +7,11 @@ import re
 from dataclasses import dataclass
 
 from calc.errors import InputError
+from calc.quantities import WAYS
 from calc.rings import DIRECTIONS, FACES, TAPER_MDEG_HIGH, TAPER_MDEG_LOW, TAPER_SD_MDEG_HIGH
+from calc.sides import RINGS
 from calc.units import mdeg_from_text
 
-RINGS = ("inner", "outer")
 SOURCES = {
     "data": "Its data",
     "thickness": "Thickness measured round the rims",
@@ -77,9 +78,9 @@ OF_SET = (
 )
 OF_PAPER = (
     Field("units.camber", "Camber is printed in", "choice", "", ("deg", "deg-min")),
-    Field("units.camber_positive", "Camber with plus, or without a sign, is", "choice", "", ("top-out", "top-in")),
+    Field("units.camber_positive", "Camber with plus, or without a sign, is", "choice", "", WAYS["camber"]),
     Field("units.toe", "Toe is printed in", "choice", "", ("deg", "deg-min", "mm", "inch")),
-    Field("units.toe_positive", "Toe with plus, or without a sign, is", "choice", "", ("in", "out")),
+    Field("units.toe_positive", "Toe with plus, or without a sign, is", "choice", "", WAYS["toe"]),
     Field("units.diameter_mm", "Diameter that toe in mm or inches is meant at, mm", "number", "", may_be_empty=True),
     Field(
         "rows", "Rows, one to a line: inner mark, outer mark, camber, toe", "lines",

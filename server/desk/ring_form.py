@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 from calc.errors import InputError
 from calc.measure import measure
 from calc.rings import RingSet
-from server.desk.ring_fields import OWN_OF_EACH_RING, PER_RING, RINGS, fields_of, number_from, read_field
+from calc.sides import RINGS
+from server.desk.ring_fields import OWN_OF_EACH_RING, PER_RING, fields_of, number_from, read_field
 
 _SAME = "outer.same"
 _LONGEST = 20_000

@@ -3,9 +3,10 @@
 import numpy as np
 
 from calc.rings import RingSet, swap_freely
+from calc.sides import RINGS
 from calc.table import effects_of, offered_of
 from server.desk.fit_curve import curves_of
-from server.desk.ring_fields import PER_RING, RINGS
+from server.desk.ring_fields import PER_RING
 from server.desk.ring_form import Form, said
 
 # code of calc.measure -> what it means and what to do next

@@ -5,11 +5,13 @@ It decides nothing: where two live entries differ, both are shown. No Flask, no 
 
 import json
 
+from calc.quantities import PARTS
+from calc.sides import SIDES
 from server.desk import words
 from server.desk.lines import Lines
 from server.desk.records import Record
 from server.desk.texts import Texts
-from server.figures import AXLE_WINDOWS, QUANTITIES, SIDES, Figures
+from server.figures import AXLE_WINDOWS, Figures
 from server.fold import fold
 
 _AXLE_NAMES = {"total_toe": "Total toe", "thrust": "Thrust angle", "cross_camber": "Cross camber"}
@@ -68,7 +70,7 @@ class Sheet:
         columns = [self.figures.means("base")]
         for number in self.rounds:
             columns += [self.figures.predicted(number), self.figures.means(f"round.{number}.check")]
-        rows = [(f"{side.capitalize()} {part}", (side, part), part) for side in SIDES for part in QUANTITIES]
+        rows = [(f"{side.capitalize()} {part}", (side, part), part) for side in SIDES for part in PARTS]
         rows += [(_AXLE_NAMES[name], name, quantity) for name, quantity in AXLE_WINDOWS.items()]
         return [self._angle_row(name, key, quantity, columns) for name, key, quantity in rows]
 

@@ -3,18 +3,11 @@
 from datetime import UTC, datetime
 from fractions import Fraction
 
+from calc.quantities import way_of
 from calc.units import round_half_away, text_from_mdeg
 from server.desk.phone_words import say
 from server.limits import CLOCK_NOTICED_MS
 
-# quantity -> (positive way, negative way), as in pwa/js/ui/quantity.js
-_WAYS = {
-    "camber": ("top-out", "top-in"),
-    "toe": ("in", "out"),
-    "total-toe": ("in", "out"),
-    "thrust": ("right", "left"),
-    "cross-camber": ("more", "less"),
-}
 STATES = {
     "open": f"○ {say('ui.state.open')}",
     "stopped": "■ Stopped",
@@ -39,7 +32,7 @@ def angle(mdeg: float | None, quantity: str) -> str:
 
 
 def _way(mdeg: float, quantity: str) -> str:
-    return say(f"ui.said.{_WAYS[quantity][mdeg < 0]}")
+    return say(f"ui.said.{way_of(quantity, mdeg)}")
 
 
 def outside(mdeg: float | None, window: list[int] | None) -> float:

@@ -8,7 +8,8 @@ the cell's middle; a technician looks up each wheel by itself, from its reading 
 import numpy as np
 
 from calc.choose import choose
-from calc.rings import SIDES, RingSet
+from calc.rings import RingSet
+from calc.sides import SIDES
 from calc.table import effects_of
 from fixtures.golden.choose_cases import ring, ring_set
 

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from calc.errors import InputError
 from calc.rings import (
-    SIDES,
     Ring,
     RingSet,
     clock_sense,
@@ -23,6 +22,7 @@ from calc.rings import (
     thickness,
 )
 from calc.rotation import matrix_from_axis_angle
+from calc.sides import SIDES
 from fixtures.golden.choose_cases import ring, ring_set
 from tests.calc.strategies import ring_sets, rings
 

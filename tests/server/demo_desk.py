@@ -4,6 +4,7 @@ import html
 import re
 import uuid
 
+from calc.quantities import way_of
 from tests.server.phones import Phone
 
 
@@ -36,9 +37,8 @@ def words_of(answer):
 
 
 def angle(mdeg, quantity="toe"):
-    ways = {"toe": ("in", "out"), "camber": ("top-out", "top-in")}[quantity]
     text = f"{abs(mdeg) / 1000:.3f}"
-    return {"mdeg": mdeg, "text": text, "unit": "deg", "way": ways[mdeg < 0], "diameter_mm": None}
+    return {"mdeg": mdeg, "text": text, "unit": "deg", "way": way_of(quantity, mdeg), "diameter_mm": None}
 
 
 def reading(camber, toe):
