@@ -6,7 +6,7 @@ from flask import Flask
 from flask_wtf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from server import api, config, demo, desk, errors, gate, secret_key, shell, slow_bodies
+from server import admission, api, config, demo, desk, errors, secret_key, shell, slow_bodies
 from server.accept import derive_again
 from server.cookies import Cookies
 from server.headers import SecurityHeaders
@@ -33,7 +33,7 @@ def create_app(overrides: dict | None = None) -> Flask:
 
     errors.init_app(app)
     slow_bodies.init_app(app)
-    gate.init_app(app)
+    admission.init_app(app)
     CSRFProtect(app)
     api.init_app(app)
     desk.init_app(app)

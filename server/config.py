@@ -60,7 +60,7 @@ def defaults(folder: Path) -> dict:
         "WORKER_OFF": os.environ.get("TAPERMARK_WORKER") == "off",  # rehearsed in tests/pwa/test_service_worker.py
         "NOW_MS": clock_ms,
         "DEMO_JOBS": True,  # false: the demo shop has ring sets but no job sheet
-        "MAX_CONTENT_LENGTH": LARGEST_ENTRIES_BODY,  # of every request but photos, see gate.py
+        "MAX_CONTENT_LENGTH": LARGEST_ENTRIES_BODY,  # of every request but photos, see admission.py
         "SESSION_COOKIE_HTTPONLY": True,
         "SESSION_COOKIE_SAMESITE": "Lax",  # Strict would sign people out whenever the installed app starts
         "PERMANENT_SESSION_LIFETIME": timedelta(days=400),

@@ -14,10 +14,10 @@ from server import pictures
 from server.accept import take
 from server.backup import Progress
 from server.errors import Problem
+from server.keep_photo import keep_picture, name_of
 from server.limits import MOST_ENTRIES
 from server.store import Database, audit_lines, entries, imports, photos, shops
 from server.sync import is_sha256, is_uuid
-from server.take_photo import keep_picture, name_of
 
 EXPORT_FORMAT = 1
 _LONGEST_TIME = 40  # characters

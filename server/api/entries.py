@@ -2,13 +2,13 @@
 
 from flask import g, jsonify, request
 
-from server import gate
+from server import admission
 from server.accept import check_request, exchange
 from server.api.bodies import read_json
 from server.context import database, now_ms
 from server.store import shops
 
-blueprint = gate.paired_blueprint("entries", __name__)
+blueprint = admission.paired_blueprint("entries", __name__)
 
 
 @blueprint.post("/entries")

@@ -2,14 +2,14 @@
 
 from flask import jsonify, request
 
-from server import gate
+from server import admission
 from server.context import database
 from server.errors import Problem
 from server.store import entries
 from server.summary import registration_key
 from server.sync import is_uuid
 
-blueprint = gate.paired_blueprint("jobs", __name__)
+blueprint = admission.paired_blueprint("jobs", __name__)
 
 
 @blueprint.get("/jobs")

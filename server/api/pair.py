@@ -3,7 +3,7 @@
 from flask import Blueprint, current_app, jsonify, request, session
 from flask_wtf.csrf import generate_csrf
 
-from server import gate, pairing
+from server import admission, pairing
 from server.api.bodies import read_json
 from server.context import database, now_ms
 from server.errors import Problem
@@ -23,15 +23,15 @@ def finish():
     """Pair this browser by `{"code"}`. Problems: `not-json`, `wrong-request`, `https-needed`, `pair-code-wrong`,
     `too-many-tries`.
     """
-    gate.require_privacy()
+    admission.require_privacy()
     body = read_json(request.get_data())
     typed = body.get("code") if isinstance(body, dict) else None
     if not isinstance(typed, str) or not 1 <= len(typed) <= 40:
         raise Problem("wrong-request", field="code", expected="the code that the desk shows", got="something else")
     key = current_app.config["SECRET_KEY"]
-    made = pairing.pair(database(), key, typed, session.get("pairing"), gate.address(), now_ms())
+    made = pairing.pair(database(), key, typed, session.get("pairing"), admission.address(), now_ms())
     session.pop("csrf_token", None)  # somebody may have put it there; a sign-in at the desk may stay beside the pairing
-    gate.remember_pairing(made)
+    admission.remember_pairing(made)
     with database().transaction() as connection:
         shop = shops.shop_row(connection)
     return jsonify(format=1, pairing=made, shop={"name": shop.name, "demo": shop.demo})

@@ -2,14 +2,14 @@
 
 from flask import Blueprint, Response, g, jsonify, request
 
-from server import gate, pictures
+from server import admission, pictures
 from server.context import database, now_ms
 from server.errors import Problem
 from server.fold import fold
+from server.keep_photo import keep_picture, name_of
 from server.limits import DAY_MS, MOST_PHOTOS_A_DAY
 from server.store import AlreadyThere, entries, photos
 from server.sync import is_sha256
-from server.take_photo import keep_picture, name_of
 
 blueprint = Blueprint("photos", __name__)
 
@@ -18,9 +18,9 @@ blueprint = Blueprint("photos", __name__)
 def ask_who():
     """Only a phone sends photos; the desk looks at them too."""
     if request.method in ("GET", "HEAD"):
-        gate.require_pairing_or_person()
+        admission.require_pairing_or_person()
     else:
-        gate.require_pairing()
+        admission.require_pairing()
 
 
 @blueprint.put("/photos/<name>")

@@ -2,14 +2,14 @@
 
 from flask import Response, jsonify, request
 
-from server import gate
+from server import admission
 from server.compressed import compress_response
 from server.context import database
 from server.errors import Problem
 from server.spreads import SPREAD
 from server.store import rings, settings
 
-blueprint = gate.paired_blueprint("rings", __name__)
+blueprint = admission.paired_blueprint("rings", __name__)
 _FOREVER_S = 365 * 24 * 3600
 
 

@@ -5,11 +5,11 @@ from datetime import UTC, datetime
 from flask import g, jsonify, session
 from flask_wtf.csrf import generate_csrf
 
-from server import gate
+from server import admission
 from server.context import database, now_ms
 from server.store import shops
 
-blueprint = gate.paired_blueprint("session", __name__)
+blueprint = admission.paired_blueprint("session", __name__)
 
 
 @blueprint.get("/session")

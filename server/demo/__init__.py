@@ -10,8 +10,8 @@ from calc.rings import RingSet
 from calc.table import table_bytes, table_name
 from server.accept import take
 from server.demo.scenario import Scenario
+from server.keep_photo import keep_photo
 from server.store import Database, entries, rings, shops
-from server.take_photo import keep_photo
 
 _FOLDER = Path(__file__).resolve().parent.parent.parent / "fixtures" / "demo"
 

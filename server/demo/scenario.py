@@ -13,7 +13,7 @@ from calc.quantities import sign_of_way, way_of
 from calc.sides import SIDES
 from calc.units import mdeg_from_text, text_from_mdeg
 from server.demo import drawings
-from server.take_photo import name_of
+from server.keep_photo import name_of
 
 _CHECKLIST = Path(__file__).resolve().parent.parent.parent / "pwa" / "checklist.json"
 _ZONE = timezone(timedelta(hours=1))

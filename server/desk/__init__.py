@@ -20,8 +20,8 @@ from server.desk import (
 
 
 def init_app(app: Flask) -> None:
-    records = (jobs, rings, ring_edit, ring_drawings, keeping, export, learning)
-    pages = (*records, sign_in, phones, people, imports, audit, certificate)
+    job_sheets = (jobs, rings, ring_edit, ring_drawings, keeping, export, learning)
+    pages = (*job_sheets, sign_in, phones, people, imports, audit, certificate)
     for blueprint in (
         *(module.blueprint for module in pages),
         people.own_blueprint,

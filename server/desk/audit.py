@@ -1,11 +1,11 @@
 """Desk page: who signed in, paired, ended and changed what; for the shop's owners."""
 
-from server import gate
+from server import admission
 from server.context import database
 from server.desk.page import page
 from server.store import audit_lines
 
-blueprint = gate.desk_blueprint("audit", __name__, least="owner")
+blueprint = admission.desk_blueprint("audit", __name__, least="owner")
 _MOST_SHOWN = 500
 
 # what -> words; an unknown one is shown as it is

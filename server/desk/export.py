@@ -5,7 +5,7 @@ import tempfile
 
 from flask import g, send_file
 
-from server import gate
+from server import admission
 from server.context import database, now_ms
 from server.desk import words
 from server.desk.page import page
@@ -13,21 +13,21 @@ from server.export import export
 from server.export_csv import COLUMNS, export_csv
 from server.store import audit_lines
 
-blueprint = gate.desk_blueprint("records", __name__, least="office")
+blueprint = admission.desk_blueprint("export", __name__, least="office")
 
 
-@blueprint.get("/records")
+@blueprint.get("/export")
 def show():
-    return page("records.html", columns=COLUMNS)
+    return page("export.html", columns=COLUMNS)
 
 
-@blueprint.post("/records/export.json")
+@blueprint.post("/export.json")
 def take_json():
     """Every job sheet with every entry, as server/export.py describes it."""
     return _file("json", "application/json", lambda out: export(database(), out, now_ms(), lambda _done, _total: None))
 
 
-@blueprint.post("/records/export.csv")
+@blueprint.post("/export.csv")
 def take_csv():
     """One row per round and wheel, as fixtures/schema/export-csv.json describes it."""
     return _file("csv", "text/csv; charset=utf-8", lambda out: export_csv(database(), out))
@@ -37,7 +37,7 @@ def _file(ending: str, media_type: str, write):
     """Write to a file of the system's and send it; the audit line comes first, so that nothing leaves unnoted."""
     name = f"tapermark-{words.server_time(now_ms())[:10]}.{ending}"
     with database().transaction() as connection:
-        audit_lines.add(connection, "exported", g.person.name, gate.address(), name, now_ms())
+        audit_lines.add(connection, "exported", g.person.name, admission.address(), name, now_ms())
     file = tempfile.TemporaryFile()  # noqa: SIM115  closed by the answer
     text = io.TextIOWrapper(file, encoding="utf-8-sig" if ending == "csv" else "utf-8", newline="")
     write(text)

@@ -18,10 +18,10 @@ def history_of(sheet: Sheet) -> list[dict]:
         {
             "number": numbers[record.entry["id"]],
             "kind": record.entry["kind"],
-            "title": sheet.words.title(record.entry),
+            "title": sheet.lines.title(record.entry),
             "brought_by": record.brought_by,
             "superseded_by": sorted(numbers[later] for later in over.get(record.entry["id"], [])),
-            **sheet.words.line(record.entry),
+            **sheet.lines.line(record.entry),
         }
         for record in sheet.records
     ]
@@ -83,7 +83,7 @@ class Trace:
             {
                 "round": number,
                 "side": side,
-                "pair": self._sheet.words.pair(body["plan"][side]),
+                "pair": self._sheet.lines.pair(body["plan"][side]),
                 "table": self._table(body, side),
             }
             for number in self._sheet.rounds
@@ -106,5 +106,5 @@ class Trace:
         return sorted(self._live, key=lambda entry: self._texts.order(entry["slot"]))
 
     def _row(self, slot: str, entry: dict, what: str | None = None) -> dict:
-        line = self._sheet.words.line(entry) | {"title": self._sheet.words.title_of(slot, entry)}
+        line = self._sheet.lines.line(entry) | {"title": self._sheet.lines.title_of(slot, entry)}
         return line if what is None else line | {"what": what}

@@ -4,7 +4,7 @@ import json
 
 from flask import g, redirect, request, url_for
 
-from server import gate
+from server import admission
 from server.context import database, now_ms
 from server.desk.page import page
 from server.errors import MEGABYTE, Problem
@@ -13,7 +13,7 @@ from server.import_jobs import read_file
 from server.limits import LARGEST_IMPORT
 from server.store import imports
 
-blueprint = gate.desk_blueprint("imports", __name__, least="office")
+blueprint = admission.desk_blueprint("imports", __name__, least="office")
 _MOST_SHOWN = 100
 
 
@@ -30,7 +30,7 @@ def take():
     file = request.files.get("file")
     if file is None or not file.filename:
         raise Problem("not-an-export", why="no file was chosen")
-    file_id = take_in(database(), read_file(file.read()), g.person.name, gate.address(), now_ms())
+    file_id = take_in(database(), read_file(file.read()), g.person.name, admission.address(), now_ms())
     return redirect(url_for("imports.show_one", file_id=file_id), 303)
 
 

@@ -2,21 +2,21 @@
 
 from flask import current_app, g, redirect, request, url_for
 
-from server import gate
+from server import admission
 from server.context import database, now_ms
 from server.desk.finding import PER_PAGE, STATES, search_from
 from server.desk.history import Trace, history_of
-from server.desk.maps import maps_of
+from server.desk.job_entries import records_of
 from server.desk.page import page
-from server.desk.records import records_of
 from server.desk.sheet import Sheet
+from server.desk.sheet_maps import maps_of
 from server.desk.texts import texts_of
 from server.desk.writing import write
 from server.errors import Problem
 from server.fold import fold
 from server.store import entries, photos, rings, search
 
-blueprint = gate.desk_blueprint("desk", __name__)
+blueprint = admission.desk_blueprint("job_sheets", __name__)
 _MOST_BEFORE = 20
 
 
@@ -89,4 +89,4 @@ def settle(job: str):
         after = [entry_id for entry_id in seen if entry_id in answers]
         held = answers[keep]
         write(connection, job, held["kind"], slot, after, held["body"], g.person.name, now_ms())
-    return redirect(url_for("desk.show_job", job=job), 303)
+    return redirect(url_for("job_sheets.show_job", job=job), 303)

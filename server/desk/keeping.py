@@ -5,7 +5,7 @@ Nothing is erased by itself: a person presses the button, and the audit says who
 
 from flask import current_app, g, redirect, request, url_for
 
-from server import gate
+from server import admission
 from server.context import database, now_ms
 from server.desk.jobs import sheet_of
 from server.desk.page import page
@@ -14,7 +14,7 @@ from server.errors import Problem
 from server.limits import DAY_MS
 from server.store import audit_lines, search, settings, shops
 
-blueprint = gate.desk_blueprint("keeping", __name__, least="owner")
+blueprint = admission.desk_blueprint("keeping", __name__, least="owner")
 SETTING = "keeping-days"
 MOST_DAYS = 36_500
 _AT_ONCE = 100
@@ -56,7 +56,7 @@ def state():
 
 
 def _note(connection, what: str, about: str) -> None:
-    audit_lines.add(connection, what, g.person.name, gate.address(), about, now_ms())
+    audit_lines.add(connection, what, g.person.name, admission.address(), about, now_ms())
 
 
 @blueprint.post("/keeping/erase-due")
@@ -87,7 +87,7 @@ def erase(job: str):
     with database().transaction() as connection:
         sheet_of(connection, job)
     _erase(job, reason)
-    return redirect(url_for("desk.show_job", job=job), 303)
+    return redirect(url_for("job_sheets.show_job", job=job), 303)
 
 
 def _erase(job: str, reason: str) -> None:

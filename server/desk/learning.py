@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from flask import g, redirect, request, url_for
 
 from calc.errors import InputError
-from server import gate
+from server import admission
 from server.context import database, now_ms
 from server.desk.page import page
 from server.desk.ring_fields import number_from
@@ -15,8 +15,8 @@ from server.learning import KINDS, harvest
 from server.spreads import FEW, FEWEST, LIMITS, SPREAD, USUAL, accepted_from, by_ring_set, proposals
 from server.store import audit_lines, entries, rings, search, settings
 
-blueprint = gate.desk_blueprint("learning", __name__)
-owner_blueprint = gate.desk_blueprint("learning_accept", __name__, least="owner")
+blueprint = admission.desk_blueprint("learning", __name__)
+owner_blueprint = admission.desk_blueprint("spread_accept", __name__, least="owner")
 NEWEST_JOBS = 500  # older work may have been other hands and other tools
 LABELS = {
     "camber_sd": ("One camber reading, degrees", 1000),
@@ -80,5 +80,5 @@ def accept():
 def _keep(spread: dict | None, about: str):
     with database().transaction() as connection:
         settings.put(connection, SPREAD, spread, g.person.name, now_ms())
-        audit_lines.add(connection, "spread-accepted", g.person.name, gate.address(), about, now_ms())
+        audit_lines.add(connection, "spread-accepted", g.person.name, admission.address(), about, now_ms())
     return redirect(url_for("learning.show"), 303)

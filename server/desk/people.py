@@ -3,15 +3,15 @@
 from flask import g, redirect, request, url_for
 from flask_login import current_user
 
-from server import gate, people
+from server import admission, people
 from server.context import database, now_ms
 from server.desk.page import page
 from server.errors import Problem
 from server.store import audit_lines
 from server.store import people as store
 
-blueprint = gate.desk_blueprint("people", __name__, least="owner")
-own_blueprint = gate.desk_blueprint("me", __name__)
+blueprint = admission.desk_blueprint("people", __name__, least="owner")
+own_blueprint = admission.desk_blueprint("me", __name__)
 
 
 @blueprint.get("/people")
@@ -82,9 +82,9 @@ def change_own_password():
     """Problems: `old-password-wrong`, `weak-password`, `passwords-differ`, `too-many-tries`."""
     if g.person.id is None:
         raise Problem("no-such-person")
-    gate.require_privacy()
+    admission.require_privacy()
     old = request.form.get("old", "")
-    people.change_password(database(), g.person, current_user.id, old, _new_password(), gate.address(), now_ms())
+    people.change_password(database(), g.person, current_user.id, old, _new_password(), admission.address(), now_ms())
     return redirect(url_for("me.show_me", saved=""), 303)
 
 
@@ -105,4 +105,4 @@ def _row(person_id: str):
 
 def _note(what: str, about: str) -> None:
     with database().transaction() as connection:
-        audit_lines.add(connection, what, g.person.name, gate.address(), about, now_ms())
+        audit_lines.add(connection, what, g.person.name, admission.address(), about, now_ms())

@@ -6,14 +6,14 @@ import segno
 from flask import current_app, g, redirect, request, url_for
 from markupsafe import Markup
 
-from server import gate, pairing, people
+from server import admission, pairing, people
 from server.context import database, now_ms
 from server.desk import where
 from server.desk.page import page
 from server.errors import Problem
 from server.store import audit_lines, photos, shops
 
-blueprint = gate.desk_blueprint("phones", __name__, least="office")
+blueprint = admission.desk_blueprint("phones", __name__, least="office")
 
 
 @blueprint.get("/phones")
@@ -33,7 +33,7 @@ def make_code():
     addresses = where.addresses()
     address = request.form.get("address") if request.form.get("address") in addresses else addresses[0]
     key = current_app.config["SECRET_KEY"]
-    code = pairing.new_code(database(), key, name, g.person.name, gate.address(), now_ms())
+    code = pairing.new_code(database(), key, name, g.person.name, admission.address(), now_ms())
     link = f"{address}/#/pair/{code}"
     shown = pairing.as_shown(code)
     return page("pair-phone.html", code=shown, name=name, address=address, minutes=pairing.MINUTES, qr=_qr(link))
@@ -48,7 +48,7 @@ def end(pairing_id: str):
         raise Problem("no-such-phone")
     with database().transaction() as connection:
         shops.end_pairing(connection, pairing_id, now_ms())
-        audit_lines.add(connection, "pairing-ended", g.person.name, gate.address(), row.name, now_ms())
+        audit_lines.add(connection, "pairing-ended", g.person.name, admission.address(), row.name, now_ms())
     return redirect(url_for("phones.show_all"), 303)
 
 

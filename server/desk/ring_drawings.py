@@ -7,18 +7,18 @@ from calc.errors import InputError
 from calc.pattern import bolts_from_json
 from calc.rings import RingSet
 from calc.sides import RINGS, SIDES
-from server import gate
+from server import admission
 from server.context import database
 from server.desk.cutting_drawing import CHECK_LINE_MM, drawing_of
+from server.desk.job_entries import records_of
 from server.desk.page import page
-from server.desk.records import records_of
 from server.desk.ring_fields import number_from
 from server.errors import Problem
 from server.figures import Figures
 from server.fold import fold
 from server.store import rings
 
-blueprint = gate.desk_blueprint("ring_drawings", __name__)
+blueprint = admission.desk_blueprint("ring_drawings", __name__)
 _LONGEST = 4_000
 _ASKED = ("side", *RINGS, "bolts", "clearance")
 

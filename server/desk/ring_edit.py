@@ -10,7 +10,7 @@ from calc.choose_input import INDEX_PAIRS_HIGH, RING_SETS_HIGH
 from calc.rings import RingSet
 from calc.sides import RINGS
 from calc.table import table_bytes, table_name
-from server import gate
+from server import admission
 from server.context import database, now_ms
 from server.desk.page import page
 from server.desk.ring_fields import CHOICE_WORDS, OF_PAPER, OF_SET, PER_RING, SOURCES
@@ -19,7 +19,7 @@ from server.desk.ring_words import REASONS, fit_of
 from server.errors import Problem
 from server.store import AlreadyThere, audit_lines, rings
 
-blueprint = gate.desk_blueprint("ring_edit", __name__, least="office")
+blueprint = admission.desk_blueprint("ring_edit", __name__, least="office")
 _LONGEST_ID = 60
 
 
@@ -86,7 +86,7 @@ def work_out(ring_set_id: str | None):
     except AlreadyThere:
         form.flaws["name"] = "Somebody has kept a revision at the same moment. Look at it, then send again."
         return _page(form, _target(ring_set_id), target.revision), 409
-    return redirect(url_for("rings_desk.show_one", ring_set_id=form.ring_set.id), 303)
+    return redirect(url_for("ring_sets.show_one", ring_set_id=form.ring_set.id), 303)
 
 
 def _is_accepted(form: Form) -> bool:
@@ -136,7 +136,7 @@ def _keep(form: Form, target: Target) -> None:
     made["retired"] = bool(target.newest and target.newest["retired"])
     about = f"{ring_set['id']}, revision {ring_set['revision']}, {SOURCES[form.source].lower()}"
     with database().transaction() as connection:
-        audit_lines.add(connection, "ring-set-kept", g.person.name, gate.address(), about, now_ms())
+        audit_lines.add(connection, "ring-set-kept", g.person.name, admission.address(), about, now_ms())
         rings.add(connection, ring_set, table_name(content), content, **made)
 
 

@@ -2,7 +2,7 @@
 
 from flask import g, redirect, url_for
 
-from server import gate
+from server import admission
 from server.context import database, now_ms
 from server.desk.page import page
 from server.desk.ring_fields import SOURCES
@@ -11,8 +11,8 @@ from server.desk.ring_words import REASONS, facts_of, fit_of
 from server.errors import Problem
 from server.store import audit_lines, rings
 
-blueprint = gate.desk_blueprint("rings_desk", __name__)
-office_blueprint = gate.desk_blueprint("ring_keeping", __name__, least="office")
+blueprint = admission.desk_blueprint("ring_sets", __name__)
+office_blueprint = admission.desk_blueprint("ring_retire", __name__, least="office")
 
 
 @blueprint.get("/rings/")
@@ -63,5 +63,5 @@ def _set_retired(ring_set_id: str, retired: bool):
         if not rings.set_retired(connection, ring_set_id, retired):
             raise Problem("no-such-ring-set")
         what = "ring-set-retired" if retired else "ring-set-brought-back"
-        audit_lines.add(connection, what, g.person.name, gate.address(), ring_set_id, now_ms())
-    return redirect(url_for("rings_desk.show_one", ring_set_id=ring_set_id), 303)
+        audit_lines.add(connection, what, g.person.name, admission.address(), ring_set_id, now_ms())
+    return redirect(url_for("ring_sets.show_one", ring_set_id=ring_set_id), 303)

@@ -8,8 +8,8 @@ import json
 from calc.quantities import PARTS
 from calc.sides import SIDES
 from server.desk import words
+from server.desk.job_entries import Record
 from server.desk.lines import Lines
-from server.desk.records import Record
 from server.desk.texts import Texts
 from server.figures import AXLE_WINDOWS, Figures
 from server.fold import fold
@@ -30,7 +30,7 @@ class Sheet:
         self.fold = fold([record.entry for record in records])
         self._slots = self.fold["slots"]
         self.figures = Figures(self.fold)
-        self.words = Lines(records, {row["id"]: row["name"] for row in ring_sets.values()}, texts, self.figures)
+        self.lines = Lines(records, {row["id"]: row["name"] for row in ring_sets.values()}, texts, self.figures)
 
     @property
     def state(self) -> str:
@@ -51,12 +51,12 @@ class Sheet:
     def texts_in(self, slot: str) -> str:
         """Return every live value of a field, so that a conflict is seen and not settled."""
         live = [entry for entry in self._slots.get(slot, []) if entry["kind"] == "field-set"]
-        return " / ".join(dict.fromkeys(self.words.what(entry) for entry in live))
+        return " / ".join(dict.fromkeys(self.lines.what(entry) for entry in live))
 
     @property
     def conflicts(self) -> list[dict]:
         return [
-            {"slot": slot, "title": self.words.title_of(slot), "lines": [self.words.line(e) for e in self._slots[slot]]}
+            {"slot": slot, "title": self.lines.title_of(slot), "lines": [self.lines.line(e) for e in self._slots[slot]]}
             for slot in self.fold["conflicts"]
         ]
 
@@ -98,13 +98,13 @@ class Sheet:
         return {
             "round": number,
             "wheels": [
-                {"side": side, "pair": self.words.pair_in(body, side), "drawing": self._drawing_of(body, side)}
+                {"side": side, "pair": self.lines.pair_in(body, side), "drawing": self._drawing_of(body, side)}
                 for side in SIDES
             ],
             "chance": words.chance(plan["chance"]),
             "advice": [self._texts.message(f"advice.{code}") for code in _texts_of(body.get("advice"))],
             "recommended": body.get("recommended", True),
-            "line": self.words.line(entry),
+            "line": self.lines.line(entry),
         }
 
     def _drawing_of(self, body: dict, side: str) -> dict | None:
@@ -125,7 +125,7 @@ class Sheet:
                 continue
             number, _, step = self._texts.place(slot)
             group = groups.setdefault((number, step.split(".")[0]), [])
-            group += [{"title": self.words.title(entry), **self.words.line(entry)} for entry in self._slots[slot]]
+            group += [{"title": self.lines.title(entry), **self.lines.line(entry)} for entry in self._slots[slot]]
         return [
             {"title": self._texts.stage(stage) + (f", round {number}" if number > 1 else ""), "lines": lines}
             for (number, stage), lines in groups.items()
@@ -137,7 +137,7 @@ class Sheet:
         slots = [slot for slot in self._slots if self._slots[slot][0]["kind"] == "reading-taken"]
         when = {"base": 0, "round": 1, "front": 2}
         return [
-            {"title": slot.replace(".", " "), **self.words.line(entry)}
+            {"title": slot.replace(".", " "), **self.lines.line(entry)}
             for slot in sorted(slots, key=lambda slot: (when.get(slot.split(".")[0], 3), slot))
             for entry in self._slots[slot]
         ]
@@ -148,14 +148,14 @@ class Sheet:
         live = self._slots.get("consent", [])
         passed = {id_ for entry in live if entry["kind"] == "hold-overridden" for id_ in entry["after"]}
         before = [record.entry for record in self.records if record.entry["id"] in passed]
-        return [self.words.line(e) | {"body": e["body"]} for e in [*before, *live]]
+        return [self.lines.line(e) | {"body": e["body"]} for e in [*before, *live]]
 
     @property
     def photos(self) -> list[dict]:
         return [
-            self.words.line(entry)
+            self.lines.line(entry)
             | {
-                "about": self.words.title_of(entry["body"].get("about") or "photo", entry),
+                "about": self.lines.title_of(entry["body"].get("about") or "photo", entry),
                 "sha256": entry["body"]["sha256"],
                 "here": entry["body"]["sha256"] in self._held,
                 "erased": entry.get("erased") is True,
@@ -166,18 +166,18 @@ class Sheet:
 
     @property
     def notes(self) -> list[dict]:
-        return [self.words.line(entry) for entry in self.fold["notes"]]
+        return [self.lines.line(entry) for entry in self.fold["notes"]]
 
     @property
     def stops(self) -> list[dict]:
-        return [self.words.line(entry) | {"body": self._stop(entry["body"])} for entry in self.fold["stopped"]]
+        return [self.lines.line(entry) | {"body": self._stop(entry["body"])} for entry in self.fold["stopped"]]
 
     @property
     def gone_past(self) -> list[dict]:
         """Every hold that was gone past and is still, in the checklist's order, with its reason."""
         live = [entry for slot in sorted(self._slots, key=self._texts.order) for entry in self._slots[slot]]
         passed = [entry for entry in live if entry["kind"] == "hold-overridden"]
-        return [{"title": self.words.title(entry), **self.words.line(entry)} for entry in passed]
+        return [{"title": self.lines.title(entry), **self.lines.line(entry)} for entry in passed]
 
     @property
     def reopenings(self) -> list[dict]:
@@ -189,8 +189,8 @@ class Sheet:
     def _reopening(self, entry: dict, entries: dict[str, dict]) -> dict:
         reason = entry["body"].get("reason")
         ended = [entries[i] for i in entry["body"]["reopens"] if i in entries]
-        stops = [self.words.line(e) | {"body": self._stop(e["body"])} for e in ended if e["kind"] == "job-stopped"]
-        return self.words.line(entry) | {
+        stops = [self.lines.line(e) | {"body": self._stop(e["body"])} for e in ended if e["kind"] == "job-stopped"]
+        return self.lines.line(entry) | {
             "reason": reason if isinstance(reason, str) and reason else "no reason given",
             "title": "Stopped, reopened" if stops else "Signed, reopened",
             "stops": stops,
@@ -206,18 +206,18 @@ class Sheet:
 
     @property
     def signatures(self) -> list[dict]:
-        return [self.words.line(entry) for entry in self.fold["signed"]]
+        return [self.lines.line(entry) for entry in self.fold["signed"]]
 
     @property
     def after_signing(self) -> list[dict]:
         late = set(self.fold["after_signing"])
         entries = [record.entry for record in self.records if record.entry["id"] in late]
-        return [{"title": self.words.title(e), **self.words.line(e)} for e in entries]
+        return [{"title": self.lines.title(e), **self.lines.line(e)} for e in entries]
 
     @property
     def unknown(self) -> list[dict]:
         return [
-            self.words.line(entry)
+            self.lines.line(entry)
             | {"kind": entry["kind"], "slot": entry["slot"], "raw": json.dumps(entry["body"], indent=1)}
             for entry in self.fold["unknown"]
         ]

@@ -2,7 +2,7 @@
 
 from flask import Blueprint, redirect, request, url_for
 
-from server import gate
+from server import admission
 from server.desk.page import page
 from server.errors import Problem, headers_of
 
@@ -20,7 +20,7 @@ def enter():
     """Sign in, or show the form again with what is wrong."""
     name, onward = request.form.get("name", ""), _own_path(request.form.get("next"))
     try:
-        gate.sign_in(name, request.form.get("password", ""))
+        admission.sign_in(name, request.form.get("password", ""))
     except Problem as problem:
         again = page("sign-in.html", next=onward, name=name, problem=problem)
         return again, problem.status, headers_of(problem)
@@ -30,12 +30,12 @@ def enter():
 @blueprint.post("/sign-out")
 def leave():
     """End this browser's sign-in, and every copy of its cookie with it."""
-    gate.sign_out()
+    admission.sign_out()
     return redirect(url_for("sign_in.show"), 303)
 
 
 def _own_path(wanted: str | None) -> str:
     """Return a path of the desk; anything else could lead away from it."""
-    start = url_for("desk.list_jobs")
+    start = url_for("job_sheets.list_jobs")
     is_ours = wanted is not None and wanted.startswith(start) and "\\" not in wanted and "//" not in wanted
     return wanted if is_ours and wanted.isprintable() else start

@@ -19,7 +19,7 @@ from pathlib import Path
 
 from sqlalchemy import insert, update
 
-from server.store import Database, audit, files, schema, shops
+from server.store import Database, files, inspecting, schema, shops
 from server.store import entries as store_entries
 from tests.live_server import LiveServer
 from tests.postgres import Cluster
@@ -71,7 +71,7 @@ def worst_evening(place: Place, phones: int, jobs: int) -> bool:
         outcome = send_all(backlogs)
         peak = peak_memory(server.pid)
         with database.transaction() as connection:
-            after, missing = shops.numbers(connection), audit.photos_not_arrived(connection)
+            after, missing = shops.numbers(connection), inspecting.photos_not_arrived(connection)
     database.close()
     stored = (after["entries"] - before["entries"], after["photos"] - before["photos"])
     is_whole = stored == (outcome.entries, outcome.photos) and missing == 0 and not outcome.wrong

@@ -14,8 +14,8 @@ from pathlib import Path
 from PIL import Image
 from sqlalchemy import insert
 
+from server.keep_photo import name_of
 from server.store import Database, entries, schema, shops
-from server.take_photo import name_of
 from tests.server.live_phones import LiveApp
 from tests.server.phones import START_MS, Phone
 

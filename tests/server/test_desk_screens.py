@@ -16,7 +16,7 @@ PAGES = [
     "/desk/rings/", "/desk/rings/demo-66", "/desk/rings/new", "/desk/rings/new?from=thickness",
     "/desk/rings/new?from=paper", "/desk/rings/demo-54/1/drawing",
     "/desk/rings/demo-54/1/cut?side=left&inner=12&outer=31&bolts=54+45&clearance=12",
-    "/desk/rings/demo-54/1/cut?side=left&inner=99&outer=31", "/desk/learning", "/desk/keeping", "/desk/records",
+    "/desk/rings/demo-54/1/cut?side=left&inner=99&outer=31", "/desk/learning", "/desk/keeping", "/desk/export",
     "/desk/phones", "/desk/people", "/desk/me", "/desk/import", "/desk/audit", "/desk/sign-in", "/desk/certificate",
 ]  # fmt: skip
 RULES = {

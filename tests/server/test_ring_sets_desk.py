@@ -8,8 +8,8 @@ import pytest
 from calc.rings import RingSet
 from calc.table import effects_of, table_bytes, table_name
 from fixtures.golden.choose_cases import RING_SETS
-from server.desk.maps import reachable
 from server.desk.ring_words import facts_of
+from server.desk.sheet_maps import reachable
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.phones import Phone
 from tests.server.ring_forms import fields, listed
@@ -196,7 +196,7 @@ def test_technicians_look_and_the_office_makes(make_shop_app):
     assert office.post("/desk/rings/new", fields()).status_code == 303
     assert technician.get("/desk/rings/bought-in-spring").status_code == 200
     assert "Retire" not in technician.get("/desk/rings/bought-in-spring").text
-    for path in ("/desk/rings/new", "/desk/rings/bought-in-spring/retire", "/desk/records/export.json"):
+    for path in ("/desk/rings/new", "/desk/rings/bought-in-spring/retire", "/desk/export.json"):
         assert technician.post(path, fields()).status_code == 403
     for path in ("/desk/keeping", "/desk/learning/accept", "/desk/jobs/x/erase"):
         assert office.post(path, {}).status_code == 403
