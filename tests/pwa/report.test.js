@@ -2,6 +2,7 @@
 
 import { fold } from "/js/domain/fold.js";
 import { reportOf } from "/js/domain/report.js";
+import { wheelFitted } from "/js/ui/ring-pair-words.js";
 import { signSummary } from "/js/ui/sign-summary.js";
 import { checklist } from "./checklist-job.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
@@ -46,7 +47,7 @@ test("readings of an earlier round are not given for what was fitted after them"
 test("who signs reads what was read of the last round, and of inside only where there is a window", () => {
   const words = { say: (quantity, mdeg) => String(mdeg), judge: () => "" };
   const app = { t: (key, params = {}) => `${key} ${Object.values(params).join(" ")}`, words };
-  const said = (entries) => signSummary({ app, job: { checklist, fold: fold(entries), entries, names: {} } }).textContent;
+  const said = (entries) => signSummary({ app, report: report(entries), setOf: () => null }).textContent;
   ok(said(READ_ONCE).includes("-1040") && said(READ_ONCE).includes("ui.proof.all-inside"), said(READ_ONCE));
   const again = said([...READ_ONCE, plan(2, pair(13, 30), null, { open: ["left"] })]);
   ok(!again.includes("-1040") && again.includes("report.not-read") && !again.includes("all-inside"), again);
@@ -57,16 +58,49 @@ test("who signs reads what was read of the last round, and of inside only where 
 test("what is fitted is the last pair of each wheel, whichever round put it there", () => {
   const made = report([...BASE, plan(1, pair(12, 31), pair(20, 44)), plan(2, pair(13, 30), null, { open: ["left"], less: { left: [0, 0], right: [0, 0] } })]);
   deepEqual([made.fitted.left.pair, made.fitted.right.pair, made.fitted.right.round, made.fitted.right.table], [[13, 30], [20, 44], 1, "abc"]);
-  deepEqual(made.rounds, [{ round: 1, open: ["left", "right"], isRead: false }, { round: 2, open: ["left"], isRead: false }]);
+  deepEqual(made.rounds.map(({ round, open }) => [round, open]), [[1, ["left", "right"]], [2, ["left"]]]);
   equal(row(made, "left", "camber").after, null);
 });
 
-test("a pair that came out again is said so, and the photos of the last round come first", () => {
-  const less = { left: [0, 0], right: [0, 0] };
-  const made = report([...BASE, plan(1, pair(12, 31), pair(20, 44)), photo("fit.left.witness-line"), photo("fit.right.witness-line"),
-    plan(2, null, pair(13, 30), { open: ["left", "right"], less }), photo("round.2.fit.right.witness-line")]);
-  deepEqual([made.fitted.left, made.taken_out, made.fitted.right.pair], [null, ["left"], [13, 30]]);
+const LESS = { left: [0, 0], right: [0, 0] };
+const done = (slot) => entry(slot, "step-done", { hold: true });
+const LEFT_BARE = [...BASE, plan(1, pair(12, 31), pair(20, 44)), plan(2, null, pair(13, 30), { open: ["left", "right"], less: LESS })];
+
+test("a pair came out again when a step says so, and is in as long as that is only planned", () => {
+  const planned = report(LEFT_BARE);
+  deepEqual([planned.fitted.left.pair, planned.fitted.left.leaving, planned.taken_out], [[12, 31], true, []]);
+  for (const step of ["pair-out", "hub-back"]) {
+    const made = report([...LEFT_BARE, done(`round.2.fit.left.${step}`)]);
+    deepEqual([made.fitted.left, made.taken_out, made.fitted.right.pair], [null, ["left"], [13, 30]], step);
+  }
+  const never = report([...BASE, plan(1, null, pair(20, 44))]);
+  deepEqual([never.fitted.left, never.taken_out], [null, []]);
+});
+
+test("the photos of the last round come first", () => {
+  const made = report([...LEFT_BARE, photo("fit.left.witness-line"), photo("fit.right.witness-line"), photo("round.2.fit.right.witness-line")]);
   equal(made.photos[0].body.about, "round.2.fit.right.witness-line");
+});
+
+test("lots: one line for one number, rings that came out or never went in said so, and every answer where people differ", () => {
+  const lots = (...more) => report([...LEFT_BARE, field("prepare.left.ring-lot", "R2"), ...more]).lots;
+  deepEqual(lots(), [{ side: "left", texts: ["R2"], state: "in" }], "planned to come out is still in");
+  deepEqual(lots(done("round.2.fit.left.pair-out")), [{ side: "left", texts: ["R2"], state: "out" }]);
+  deepEqual(lots(field("round.2.prepare.left.ring-lot", "R9")).at(-1), { side: "left", texts: ["R9"], state: "unused" });
+  deepEqual(lots(field("choose.parts-lot", "bolts 7-31"), field("round.2.choose.parts-lot", "bolts 7-31")).filter(({ side }) => !side),
+    [{ side: null, texts: ["bolts 7-31"], state: "in" }]);
+  const again = [field("prepare.right.ring-lot", "R5"), field("round.2.prepare.right.ring-lot", "R5"), done("round.2.fit.right.pair-out")];
+  deepEqual(lots(...again).filter(({ side }) => side === "right"), [{ side: "right", texts: ["R5"], state: "in" }], "the same rings went in again");
+  deepEqual(lots(field("prepare.left.ring-lot", "R3"))[0].texts, ["R3", "R2"], "two people differ");
+});
+
+test("the report and the signature say a pair in the same words, and rings alike are swapped freely", () => {
+  const t = (key, params = {}) => [key, ...Object.values(params)].join(" ");
+  const ring = { marks: 54, taper_mdeg: 550, thick_mark: 1 };
+  const said = (outer, entries = READ_ONCE) => wheelFitted({ t, report: report(entries), setOf: () => ({ name: "Demo", ring_set: { inner: ring, outer } }) }, "left");
+  equal(said({ ...ring }), "ui.pair.alike 12 31 Demo");
+  equal(said({ ...ring, taper_mdeg: 500 }), "ui.pair 12 31 Demo");
+  equal(said({ ...ring }, LEFT_BARE), "report.leaving ui.pair.alike 12 31 Demo");
 });
 
 test("parts that went in over all rounds, what is still to order, equipment and wrench", () => {
@@ -78,7 +112,7 @@ test("parts that went in over all rounds, what is still to order, equipment and 
     field("choose.parts-lot", "bolts 7-31"), field("prepare.left.ring-lot", "R2"), field("round.2.prepare.left.ring-lot", "R9"),
   ]);
   deepEqual([made.replaced, made.to_order], [["hub-bolts", "clips"], ["seal"]], "what merely lay ready was not replaced");
-  deepEqual(made.lots, [{ side: null, text: "bolts 7-31" }, { side: "left", text: "R2" }, { side: "left", text: "R9" }]);
+  deepEqual(made.lots.map(({ side, texts, state }) => [side, texts[0], state]), [[null, "bolts 7-31", "in"], ["left", "R2", "in"], ["left", "R9", "in"]]);
   deepEqual([made.equipment, made.wrench], ["Four heads, checked 2026-01-10", "Wrench 3, checked 2026-02-01"]);
 });
 

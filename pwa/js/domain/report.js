@@ -7,7 +7,9 @@ import { KIND } from "./entry.js";
 import { baseOf, windowOf } from "./job.js";
 import { fieldOf, settledAt } from "./settled.js";
 import { axleOf } from "./axle.js";
-import { fittedAt, openIn } from "./checklist-slots.js";
+import { openIn } from "./checklist-slots.js";
+import { lotsOf, sitsAt, takenOut } from "./fitted-now.js";
+import { bothSides } from "./readings.js";
 import { isWhole, lastCheck, roundsOf } from "./rounds.js";
 
 const PARTS = ["camber", "toe"];
@@ -15,14 +17,13 @@ const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber",
 const FACTS = ["vehicle.registration", "vehicle.description", "vehicle.vin", "vehicle.odometer", "vehicle.complaint"];
 /** Warnings that tell the customer of work still to do. */
 const TOLD = ["front-not-done", "calibration-due", "complaint-differs", "tyres-unequal", "ride-height-out"];
-const LOT = /^(?:round\.\d+\.)?(?:prepare\.(left|right)\.ring-lot|choose\.parts-lot)$/;
 const MOST_PHOTOS = 6;
 const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
 
 /**
  * @param {{checklist: object, fold: object, entries: object[], names: object}} job names of the ring sets by id
- * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front, rounds,
- *   fitted: {left, right}, taken_out: sides, replaced, to_order, lots: [{side, text}], equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
+ * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front,
+ *   rounds: as roundsOf, with the sides that are open, fitted: {left, right} as sitsAt, taken_out: sides, replaced, to_order, lots as lotsOf, equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
  */
 export function reportOf({ checklist, fold, entries, names }) {
   const steps = stepsOf(checklist, fold, { names });
@@ -39,9 +40,9 @@ export function reportOf({ checklist, fold, entries, names }) {
     last_at: times.at(-1) ?? "",
     rows: rowsOf(fold),
     front: frontOf(fold),
-    rounds: roundsOf(fold).map(({ round, check }) => ({ round, open: openIn(fold, round), isRead: isWhole(check) })),
-    fitted: Object.fromEntries(SIDES.map((side) => [side, fittedAt(fold, side)])),
-    taken_out: SIDES.filter((side) => !fittedAt(fold, side) && roundsOf(fold).some(({ body }) => body.plan[side])),
+    rounds: roundsOf(fold).map((each) => ({ ...each, open: openIn(fold, each.round) })),
+    fitted: bothSides((side) => sitsAt(fold, side)),
+    taken_out: takenOut(fold),
     replaced: replacedIn(fold),
     to_order: list ? list.items.filter((item) => parts[item] === "to-order") : [],
     lots: lotsOf(fold),
@@ -66,15 +67,6 @@ function partsOf(fold) {
 function replacedIn(fold) {
   const lists = Object.keys(fold.slots).filter((slot) => slot.endsWith("fit.parts-used")).map((slot) => Object.keys(fieldOf(fold, slot) ?? {}));
   return [...new Set(lists.flat())];
-}
-
-/** Part and lot numbers as typed in every round: of the rings at a wheel, or of the other parts (side null). */
-function lotsOf(fold) {
-  return Object.keys(fold.slots).sort().flatMap((slot) => {
-    const found = LOT.exec(slot);
-    const text = found && fieldOf(fold, slot);
-    return text ? [{ side: found[1] ?? null, text }] : [];
-  });
 }
 
 function rowsOf(fold) {

@@ -45,7 +45,7 @@ export class JobModel {
 
   /** The step that is next after a slot, or the first open one. */
   next(slot = null) {
-    return nextStep(this.checklist, this.fold, slot);
+    return nextStep(this.checklist, this.fold, slot, { names: this.names });
   }
 
   /** @returns {Object|null} the plan-chosen entry of this round; null while there is none, or while people differ about it */

@@ -3,9 +3,9 @@
  * with and not done. It says what was measured; it never says that a vehicle is roadworthy. It computes nothing.
  */
 
-import { swapFreely } from "../domain/rings.js";
 import { SIDES } from "../domain/sides.js";
 import { element } from "./element.js";
+import { wheelFitted } from "./ring-pair-words.js";
 import { stepName } from "./step-words.js";
 import { dateAndTime } from "./when.js";
 
@@ -71,22 +71,21 @@ function fittedPart(options) {
   const { app: { t }, report } = options;
   return element("section", {},
     element("h2", { text: t("report.fitted") }),
-    element("ul", { key: "report-fitted" }, SIDES.map((side) => element("li", { text: t("report.wheel", { side: t(`ui.side.${side}`), what: pairWords(options, side) }) }))),
+    element("ul", { key: "report-fitted" }, SIDES.map((side) => element("li", { text: t("report.wheel", { side: t(`ui.side.${side}`), what: wheelFitted({ t, ...options }, side) }) }))),
     report.rounds.length > 1 && element("p", { text: t("report.rounds", { count: report.rounds.length }) }));
 }
 
-function pairWords({ app: { t }, report, setOf }, side) {
-  const fitted = report.fitted[side];
-  if (!fitted) return t(report.taken_out.includes(side) ? "report.taken-out" : "report.no-rings");
-  const set = setOf(fitted);
-  const [inner, outer] = fitted.pair;
-  return t(set && swapFreely(set.ring_set) ? "report.pair.alike" : "report.pair", { set: set?.name ?? fitted.ring_set, inner, outer });
+/** "LEFT: R2", with what became of those rings, and every answer where people differ. */
+function lotWords(t, { side, texts, state }) {
+  const text = texts.length > 1 ? t("report.lot.differ", { texts: texts.join(" / ") }) : texts[0];
+  const what = state === "in" ? text : t(`report.lot.${state}`, { text });
+  return side ? t("report.wheel", { side: t(`ui.side.${side}`), what }) : what;
 }
 
 function worked({ app: { t }, report }) {
   const names = (items) => items.map((item) => t(`report.part.${item}`)).join(", ");
   const { torque } = report;
-  const lots = report.lots.map(({ side, text }) => (side ? t("report.wheel", { side: t(`ui.side.${side}`), what: text }) : text));
+  const lots = report.lots.map((lot) => lotWords(t, lot));
   return element("section", {},
     element("h2", { text: t("report.with") }),
     element("ul", {},
@@ -124,7 +123,7 @@ function label(options) {
   const date = new Intl.DateTimeFormat(locale, { dateStyle: "medium" }).format(new Date(report.last_at));
   return element("aside", { class: "report-label", key: "report-label" },
     element("p", { class: "report-label-head", text: t("report.label") }),
-    SIDES.map((side) => element("p", { text: t("report.wheel", { side: t(`ui.side.${side}`), what: pairWords(options, side) }) })),
+    SIDES.map((side) => element("p", { text: t("report.wheel", { side: t(`ui.side.${side}`), what: wheelFitted({ t, ...options }, side) }) })),
     element("p", { text: [report.facts["vehicle.registration"], date].filter(Boolean).join(" · ") }),
     element("p", { text: t("report.label.never") }));
 }

@@ -2,11 +2,11 @@
 
 import { windowsAt } from "../domain/job.js";
 import { reportOf } from "../domain/report.js";
-import { fittedAt } from "../domain/checklist-slots.js";
-import { lastCheck, roundsOf } from "../domain/rounds.js";
+import { lastCheck } from "../domain/rounds.js";
 import { SIDES } from "../domain/sides.js";
 import { loadPhoto } from "../sync/photos.js";
 import { element, fill } from "./element.js";
+import { fittedSets } from "./fitted-sets.js";
 import { reportFile } from "./report-file.js";
 import { reportPage } from "./report-page.js";
 import { aboutWords } from "./step-words.js";
@@ -33,12 +33,10 @@ export class ReportScreen {
     this.#shown = job.entries.length;
     for (const url of this.#photos.keys()) URL.revokeObjectURL(url);
     this.#photos.clear();
-    const report = reportOf({ checklist: job.checklist, fold: job.fold, entries: job.entries, names: job.names });
-    const tables = await this.#tablesOf(report);
+    const report = reportOf(job);
+    const setOf = await fittedSets(this.#app.phone, report.fitted);
     const page = reportPage({
-      app: this.#app, report, shop: this.#app.sync.shop?.name ?? "",
-      setOf: (fitted) => tables.get(fitted.table ?? fitted.ring_set) ?? null,
-      maps: this.#maps(tables), photos: await this.#pictures(report.photos),
+      app: this.#app, report, setOf, shop: this.#app.sync.shop?.name ?? "", maps: this.#maps(report, setOf), photos: await this.#pictures(report.photos),
     });
     fill(this.element, page);
     this.#file = await reportFile(page, this.#title(), this.#photos);
@@ -61,34 +59,20 @@ export class ReportScreen {
     return this.#app.t("report.file-title", { registration: this.#job.registration, date: this.#job.entries.at(-1).at.slice(0, 10) });
   }
 
-  /** Table name (or set id) -> {name, ring_set, table} of what is fitted and of what the last plan names. */
-  async #tablesOf({ fitted }) {
-    const { phone } = this.#app;
-    const sets = await phone.ringSets();
-    const found = new Map();
-    for (const each of SIDES.map((side) => fitted[side]).filter(Boolean)) {
-      const kept = each.table ? await phone.table(each.table) : null;
-      const table = kept ?? sets.find(({ id }) => id === each.ring_set)?.table;
-      if (table) found.set(each.table ?? each.ring_set, { name: table.ring_set.name, ring_set: table.ring_set, table });
-    }
-    return found;
-  }
-
   /** The plot alone, from the first base reading to the last check: on paper there is nothing to tap, so no dots either. */
-  #maps(tables) {
+  #maps({ rounds, fitted: now }, setOf) {
     const { fold } = this.#job;
-    const rounds = roundsOf(fold);
     if (rounds.length === 0) return [];
     const after = lastCheck(fold);
     const [{ base }] = rounds;
     return SIDES.map((side) => {
-      const { body } = rounds.find((each) => each.round === fittedAt(fold, side)?.round) ?? rounds.at(-1);
+      const { body } = rounds.find((each) => each.round === now[side]?.round) ?? rounds.at(-1);
       const fitted = body.plan[side];
-      const table = fitted && tables.get(body.tables?.[fitted.ring_set] ?? fitted.ring_set)?.table;
+      const set = fitted && setOf({ ...fitted, table: body.tables?.[fitted.ring_set] });
       const map = new TiltMap({ t: this.#app.t });
       map.update(tiltMapModel({
         side, base: [base[side].camber, base[side].toe], window: windowsAt(fold, side), plan: body.plan, spread: body.input.spread,
-        ringSetOf: () => table?.ring_set, tables: [], check: after && [after[side].camber, after[side].toe],
+        ringSetOf: () => set?.ring_set, tables: [], check: after && [after[side].camber, after[side].toe],
       }));
       return element("figure", {}, map.element.querySelector(".tilt-map"), element("figcaption", { text: this.#app.t("map.title", { side: this.#app.t(`drawing.side.${side}`) }) }));
     });

@@ -1,35 +1,31 @@
 /** What a signature stands for, in a few lines: what is fitted where, how it reads now, what stays outside, which holds were gone past. */
 
-import { reportOf } from "../domain/report.js";
 import { SIDES } from "../domain/sides.js";
 import { beyond } from "../domain/window.js";
 import { element } from "./element.js";
+import { wheelFitted } from "./ring-pair-words.js";
 import { remark } from "./signal.js";
 import { stepName } from "./step-words.js";
 
-/** @param {{app: App, job: JobModel}} context */
-export function signSummary({ app, job }) {
+/** @param {{app: App, report: Object, setOf: function(Object): Object|null}} options as the report is written from */
+export function signSummary({ app, report, setOf }) {
   const { t } = app;
-  const report = reportOf(job);
   const judged = report.rows.filter(({ after, window }) => after !== null && window);
   const outside = judged.filter(({ after, window }) => beyond(after, window) !== 0);
   const past = report.not_done.filter(({ reason }) => reason);
   return element("section", { class: "sheet stack", key: "sign-summary" },
     element("h2", { text: t("report.sign") }),
-    element("ul", {}, SIDES.map((side) => element("li", { text: wheelWords({ app, job, report }, side) }))),
+    element("ul", {}, SIDES.map((side) => element("li", { text: wheelWords({ app, report, setOf }, side) }))),
     judged.length > 0 && remark(outside.length > 0 ? { name: "outside", text: outsideWords(app, outside) } : { name: "inside", text: t("ui.proof.all-inside") }),
     past.map((step) => remark({ name: "overridden", text: t("report.gone-past", { step: stepName(t, step), reason: step.reason }) })));
 }
 
-function wheelWords({ app: { t, words }, job, report }, side) {
-  const fitted = report.fitted[side];
-  const [inner, outer] = fitted?.pair ?? [];
-  const what = fitted ? t("report.pair", { set: job.names[fitted.ring_set] ?? fitted.ring_set, inner, outer }) : t("report.no-rings");
+function wheelWords({ app: { t, words }, report, setOf }, side) {
   const reads = ["camber", "toe"].map((quantity) => {
     const { after } = report.rows.find((row) => row.side === side && row.quantity === quantity);
     return after === null ? null : `${t(`ui.quantity.${quantity}`)} ${words.say(quantity, after)}`;
   }).filter(Boolean).join(", ");
-  return t("report.sign.wheel", { side: t(`ui.side.${side}`), what, reads: reads || t("report.not-read") });
+  return t("report.sign.wheel", { side: t(`ui.side.${side}`), what: wheelFitted({ t, report, setOf }, side), reads: reads || t("report.not-read") });
 }
 
 function outsideWords({ t, words }, lines) {

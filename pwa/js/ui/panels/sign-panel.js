@@ -2,9 +2,10 @@
 
 import { KIND } from "../../domain/entry.js";
 import { liveIds } from "../../domain/fold.js";
-import { missing } from "../../domain/checklist.js";
+import { reportOf } from "../../domain/report.js";
 import { button, element, fill } from "../element.js";
 import { confirmButton } from "../steps/tick-step.js";
+import { fittedSets } from "../fitted-sets.js";
 import { signSummary } from "../sign-summary.js";
 import { remark } from "../signal.js";
 import { stepName } from "../step-words.js";
@@ -17,7 +18,7 @@ export class SignPanel {
     this.element = element("div", { class: "stack wide" });
   }
 
-  update(context) {
+  async update(context) {
     this.#context = context;
     const { app, job } = context;
     const { t } = app;
@@ -26,9 +27,11 @@ export class SignPanel {
         button({ key: "report", label: t("report.title"), onPress: () => app.go({ screen: "sheet", job: job.id }) }));
       return;
     }
-    const open = missing(job.checklist, job.fold);
+    const report = reportOf(job);
+    const setOf = await fittedSets(app.phone, report.fitted);
+    const open = report.not_done.filter(({ reason }) => reason === null);
     fill(this.element,
-      signSummary({ app, job }),
+      signSummary({ app, report, setOf }),
       open.length > 0 && remark({ name: "warning", text: t("ui.sign.missing", { count: open.length }) }),
       open.map((step) => button({ key: `open-${step.slot}`, kind: "quiet", label: stepName(t, step), onPress: () => app.go({ screen: "step", job: job.id, slot: step.slot }) })),
       confirmButton(context, t("ui.sign.as", { by: app.settings.get("technician") }), () => this.#sign()));
