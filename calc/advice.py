@@ -6,7 +6,7 @@ exclude the limit.
 """
 
 from calc.choose_input import Request, Wheel
-from calc.scoring import needs_of
+from calc.outside import needs_of
 from calc.sides import SIDES
 
 EDGE_SDS = 2

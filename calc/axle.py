@@ -5,8 +5,8 @@ Per wheel from total toe and thrust too, because total toe alone never makes a p
 
 from fractions import Fraction
 
-from calc._checks import check_integer, check_keys, check_number
 from calc.advice import damage_of
+from calc.checks import check_integer, check_keys, check_number
 from calc.choose_input import request_from_json
 from calc.constants import READING_LIMIT_MDEG
 from calc.errors import InputError

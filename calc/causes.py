@@ -20,7 +20,7 @@ Codes are stable; their words come from the phone's text files. Must not weigh a
 import math
 from dataclasses import dataclass
 
-from calc.pattern import pattern_turns
+from calc.bolt_pattern import pattern_turns
 from calc.rings import Ring, RingSet
 from calc.tilt import Placed, effect_mdeg, placed_pair, placed_ring, turned
 from calc.wheel_facts import Reading, WheelFacts

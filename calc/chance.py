@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from calc.choose_input import Request, Spread
-from calc.normal import POINTS, normal_points
+from calc.normal_points import POINTS, normal_points
 from calc.rings import RingSet, thick_point_clock
 from calc.sides import SIDES
 

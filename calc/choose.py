@@ -1,7 +1,7 @@
 """Which rings, at which marks, on which wheel: the true joint optimum over all pairs of both wheels.
 
-How it is found quickly, and why it is exact, stands in search.py; what is better than what, in scoring.py. This
-module sets up the four fit patterns, puts their plans in order and adds chance and advice.
+How it is found quickly, and why it is exact, stands in joint_search.py; what is better than what, in outside.py and
+wheel_aim.py. This module sets up the four fit patterns, puts their plans in order and adds chance and advice.
 
 In short, for whoever mirrors it: the candidates of a wheel are all index pairs of all ring sets in order (ring set
 position, i, j), that order being their rank; duplicates in (camber, toe) keep the smallest rank; the candidate of a
@@ -11,14 +11,15 @@ gives the same plans, because no two pairs have equal keys.
 """
 
 from calc.advice import advice_of
-from calc.candidates import NO_RINGS, candidates_of, tree_of
 from calc.chance import Fitted, chance_count
 from calc.choose_input import Request, Wheel, request_from_json
+from calc.effect_index import NO_RINGS, index_of, tree_of
 from calc.errors import InputError
-from calc.normal import POINTS
-from calc.scoring import aims_of, camber_terms, distance_of, outside, toe_terms
-from calc.search import best_pair
+from calc.joint_search import best_pair
+from calc.normal_points import POINTS
+from calc.outside import camber_terms, outside, toe_terms
 from calc.sides import SIDES
+from calc.wheel_aim import aims_of, distance_of
 
 # In the order of the last ties: none, left, right, both.
 PATTERNS = ((), SIDES[:1], SIDES[1:], SIDES)  # none, left only, right only, both
@@ -38,7 +39,7 @@ def choose(choose_input: dict) -> dict:
 
 
 def _allowed_patterns(request: Request) -> list[tuple[str, ...]]:
-    nothing_to_fit = len(candidates_of(request.ring_sets).i) == 0
+    nothing_to_fit = len(index_of(request.ring_sets).i) == 0
     for side in SIDES:
         if nothing_to_fit and request.wheels[side].rings == "yes":
             raise InputError(f"wheels.{side}.rings", "auto or no, as no ring set offers an index pair", "'yes'")
@@ -78,7 +79,7 @@ def _tree(request: Request, side: str):
 
 
 def _fitted(request: Request, rank: int) -> Fitted:
-    all_pairs = candidates_of(request.ring_sets)
+    all_pairs = index_of(request.ring_sets)
     ring_set = request.ring_sets[int(all_pairs.position[rank])]
     effect = int(all_pairs.camber[rank]), int(all_pairs.toe[rank])
     return Fitted(ring_set, int(all_pairs.i[rank]), int(all_pairs.j[rank]), effect)

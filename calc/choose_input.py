@@ -5,7 +5,7 @@ All angles are whole mdeg; standard deviations may be any number, because they c
 
 from dataclasses import dataclass
 
-from calc._checks import check_choice, check_integer, check_keys, check_list, check_number, shown
+from calc.checks import check_choice, check_integer, check_keys, check_list, check_number, shown
 from calc.constants import (
     BAND_CAMBER_MDEG,
     BAND_TOE_MDEG,

@@ -5,7 +5,7 @@ A slot is known by its clock against the ring's thick point, so nothing here dep
 
 import math
 
-from calc.pattern import served_by
+from calc.bolt_pattern import served_by
 from calc.rings import Ring, clock_sense
 from calc.rounding import to_decimals
 

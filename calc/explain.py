@@ -21,7 +21,7 @@ BETWEEN_FACES_SD_MDEG = 500.0
 
 
 @dataclass(frozen=True)
-class Spread:
+class ReadingSpread:
     """Standard deviations of one wheel, as in choosing: mdeg, degrees of clock, steps between marks."""
 
     camber_sd: float
@@ -45,7 +45,7 @@ class Explained:
     share: float
 
 
-def fitted_covariance(rings: tuple[Placed, Placed] | None, spread: Spread) -> tuple[float, float, float]:
+def fitted_covariance(rings: tuple[Placed, Placed] | None, spread: ReadingSpread) -> tuple[float, float, float]:
     """Return the covariance (camber-camber, camber-toe, toe-toe) of what fitting the rings adds to a reading.
 
     The terms of DEVELOPERS, Choosing: clock of the whole pair; per ring lining up a mark, then taper; seat.
@@ -66,7 +66,7 @@ def fitted_covariance(rings: tuple[Placed, Placed] | None, spread: Spread) -> tu
     return cc + seat, ct, tt + seat
 
 
-def change_covariance(candidate: Candidate, spread: Spread) -> tuple[float, float, float]:
+def change_covariance(candidate: Candidate, spread: ReadingSpread) -> tuple[float, float, float]:
     """Return the covariance of check - base under a candidate: two readings and the fitting between them."""
     cc, ct, tt = fitted_covariance(candidate.rings, spread)
     factor = candidate.toe_factor
@@ -82,7 +82,7 @@ def distance_and_density(miss: tuple[float, float], covariance: tuple[float, flo
     return distance, -0.5 * distance - math.log(2 * math.pi) - 0.5 * math.log(determinant)
 
 
-def _evidence(candidate: Candidate, facts: WheelFacts, spread: Spread) -> tuple[float, float, float]:
+def _evidence(candidate: Candidate, facts: WheelFacts, spread: ReadingSpread) -> tuple[float, float, float]:
     """Return (distance, chance of one as large, log density) of a candidate, the other wheel's reading included.
 
     The other wheel counts only for a cause that says what should be seen there: its distance is added (then 4 degrees
@@ -101,7 +101,7 @@ def _evidence(candidate: Candidate, facts: WheelFacts, spread: Spread) -> tuple[
     return distance, math.exp(-distance / 2) * (1 + distance / 2), log_density
 
 
-def _at_other_wheel(seen, placed: tuple[Placed, Placed], spread: Spread) -> tuple[float, float]:
+def _at_other_wheel(seen, placed: tuple[Placed, Placed], spread: ReadingSpread) -> tuple[float, float]:
     """Return (distance, log density) of the other wheel's change if `placed` sits there."""
     shown = effect_mdeg(placed)
     cc, ct, tt = fitted_covariance(placed, spread)
@@ -110,7 +110,7 @@ def _at_other_wheel(seen, placed: tuple[Placed, Placed], spread: Spread) -> tupl
     return distance_and_density(miss, (cc + 2 * camber, ct, tt + 2 * toe))
 
 
-def _anything_log_density(seen, planned: tuple[Placed, Placed], spread: Spread) -> float:
+def _anything_log_density(seen, planned: tuple[Placed, Placed], spread: ReadingSpread) -> float:
     """Return the log density of a change if something of any size may lie between the faces of a planned pair."""
     shown = effect_mdeg(planned)
     cc, ct, tt = fitted_covariance(planned, spread)
@@ -126,7 +126,7 @@ def _log_sum(logs: list[float]) -> float:
     return top + math.log(sum(math.exp(log - top) for log in logs))
 
 
-def explain(facts: WheelFacts, found: list[Candidate], spread: Spread) -> list[Explained]:
+def explain(facts: WheelFacts, found: list[Candidate], spread: ReadingSpread) -> list[Explained]:
     """Return the causes, likeliest first (of equals the earlier in `found`), between-faces among them.
 
     A cause's weight is the mean density of its candidates, so that a cause which could have shown almost anything does

@@ -6,12 +6,12 @@ rings, and never offers a torque.
 
 import math
 
+from calc.bolt_pattern import SLACK_MM
 from calc.cutting import clearance_marks, cut_ring_serves, wrapped_mark
 from calc.engagement import common_length, engagement_at_bolt, wanted_mm
 from calc.fit_input import Bolts, FitRequest, fit_request_from_json
 from calc.gate import Gate, arch_report, check_gate, pilot_report, sensor_report, thickness_at
 from calc.gate_words import WORDS
-from calc.pattern import SLACK_MM
 from calc.placement import places_drawing, ring_drawing, stack_summary
 from calc.rings import Ring, thick_point_clock
 from calc.rounding import to_decimals

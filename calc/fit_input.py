@@ -5,13 +5,12 @@ Field names and choices are those of the checklist's Vehicle stage. It computes 
 
 from dataclasses import dataclass
 
-from calc._checks import check_choice, check_integer, check_keys, check_list, check_number
+from calc.bolt_pattern import bolts_from_json
+from calc.checks import check_choice, check_integer, check_keys, check_list, check_number
 from calc.cutting import CLEARANCE_MM
 from calc.engagement import WANTED_DIAMETERS
 from calc.errors import InputError
-from calc.pattern import bolts_from_json
-from calc.prove_input import pair_from_json
-from calc.rings import RingSet
+from calc.rings import RingSet, pair_from_json
 from calc.sides import SIDES
 from calc.threads import Thread, check_class
 from calc.torque import torque_from_json

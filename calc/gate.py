@@ -8,15 +8,14 @@ import math
 from calc.fit_input import FitRequest
 from calc.placement import stack_at
 from calc.rounding import to_decimals
+from calc.sides import RINGS
 from calc.tilt import effect_mdeg, placed_pair
 
 PILOT_DEPTH_MM = 2.0  # less left in its bore than this is a warning (common practice, no source)
-RIM_MM = (
-    4.0  # solid ring that must be left outside a clearance, so that the rim stays whole (common practice, no source)
-)
-FLANGE_STEP_MM = (
-    2.0  # how much smaller or wider than the flange a ring may be without a word (common practice, no source)
-)
+# Solid ring that must be left outside a clearance, so that the rim stays whole (common practice, no source).
+RIM_MM = 4.0
+# How much smaller or wider than the flange a ring may be without a word (common practice, no source).
+FLANGE_STEP_MM = 2.0
 
 
 class Gate:
@@ -54,7 +53,7 @@ def check_gate(request: FitRequest) -> Gate:
         gate.missing += [name for name in ("ring_set", "pair") if getattr(request, name) is None]
         _bracket(gate, request)
         return gate
-    for check in (_pilot, _sensor, _bracket, _arch, _flange):
+    for check in (_pilot, _sensor, _bracket, _arch, _flange, _rims):
         check(gate, request)
     return gate
 
@@ -194,20 +193,23 @@ def _arch(gate: Gate, request: FitRequest) -> None:
 
 
 def _flange(gate: Gate, request: FitRequest) -> None:
-    rings = {"inner": request.ring_set.inner, "outer": request.ring_set.outer}
     if gate.needs("vehicle", request.vehicle, "flange_diameter_mm"):
-        for name, ring in rings.items():
+        for name in RINGS:
+            ring = getattr(request.ring_set, name)
             beyond_mm = to_decimals(ring.outer_diameter_mm - request.vehicle["flange_diameter_mm"], 2)
             if beyond_mm > FLANGE_STEP_MM:
                 gate.warn("ring-beyond-flange", ring=name, wider_by_mm=beyond_mm)
             elif beyond_mm < -FLANGE_STEP_MM:
                 gate.warn("ring-inside-flange", ring=name, narrower_by_mm=-beyond_mm)
+
+
+def _rims(gate: Gate, request: FitRequest) -> None:
     bolts = request.bolts
     if bolts is None or bolts.clearance_mm is None:
         return
     reach_mm = max(radius for radius, _ in bolts.at) + bolts.clearance_mm / 2
-    for name, ring in rings.items():
-        rim_mm = to_decimals(ring.outer_diameter_mm / 2 - reach_mm, 2)
+    for name in RINGS:
+        rim_mm = to_decimals(getattr(request.ring_set, name).outer_diameter_mm / 2 - reach_mm, 2)
         if rim_mm < RIM_MM:
             gate.refuse("bolt-outside-ring", ring=name, rim_mm=rim_mm, rim_wanted_mm=RIM_MM)
 

@@ -5,10 +5,8 @@ Both take the spread to be normal. They say how far a small sample can be truste
 
 import math
 
-import numpy as np
-
-from calc._checks import check_list, check_number
-from calc.student import t_two_sided
+from calc.checks import check_list, check_number
+from calc.tail_chances import chi2_upper, t_two_sided
 
 OUTSIDE = 0.05  # the share that a 95 % interval leaves outside
 _CLOSE = 1e-12  # of the root itself; far below what any sample can tell
@@ -54,22 +52,6 @@ def chi2_beyond(share: float, dof: int) -> float:
     18.307
     """
     return _falling_root(lambda x: chi2_upper(x, dof), share)
-
-
-def chi2_upper(x: float, dof: int) -> float:
-    """Return the probability that chi-square with `dof` >= 1 is at least `x`.
-
-    Finite series: Abramowitz and Stegun, Handbook of Mathematical Functions, 26.4.4 (odd dof) and 26.4.5 (even dof),
-    from memory; the tests hold it against scipy.
-    """
-    if x <= 0:
-        return 1.0
-    half, odd = x / 2, dof % 2 / 2
-    powers = odd + np.arange(dof // 2)
-    # In logarithms, because the factors alone run out of a double's range at a few hundred degrees of freedom.
-    log_factorials = math.lgamma(odd + 1) + np.cumsum(np.log(np.where(powers > odd, powers, 1.0)))
-    series = float(np.sum(np.exp(powers * math.log(half) - half - log_factorials)))
-    return min(1.0, series + (math.erfc(math.sqrt(half)) if odd else 0.0))
 
 
 def _falling_root(function, wanted: float) -> float:

@@ -8,7 +8,7 @@ import math
 
 import numpy as np
 
-from calc._checks import check_choice, check_integer, check_keys, check_list, check_text, shown
+from calc.checks import check_choice, check_integer, check_keys, check_list, check_text, shown
 from calc.errors import InputError
 from calc.measure_paper import Rows, Verdict, judge
 from calc.measure_rings import (

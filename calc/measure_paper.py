@@ -13,7 +13,7 @@ from itertools import product
 
 import numpy as np
 
-from calc.student import f_upper_two
+from calc.tail_chances import f_upper_two
 from calc.tilt import Placed, effect_mdeg
 
 SIGMAS = tuple(product((1, -1), repeat=2))

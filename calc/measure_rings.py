@@ -7,7 +7,7 @@ import math
 
 import numpy as np
 
-from calc._checks import check_integer, check_keys, check_list, check_number
+from calc.checks import check_integer, check_keys, check_list, check_number
 from calc.errors import InputError
 from calc.rings import MARKS_HIGH, MARKS_LOW, Ring
 from calc.rounding import to_decimals

@@ -4,7 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from calc._checks import check_choice, check_keys, check_number
+from calc.checks import check_choice, check_keys, check_number
 from calc.quantities import PARTS, WAYS, sign_of_way
 from calc.units import DIAMETER_MM_HIGH, DIAMETER_MM_LOW, UNITS, mdeg_from_text
 

@@ -5,14 +5,14 @@ Says what to look at and never more than the numbers carry. Must not choose: the
 
 import math
 
-from calc._checks import check_keys
+from calc.bolt_pattern import SLACK_MM
 from calc.causes import AS_PLANNED, BETWEEN_FACES, candidates
+from calc.checks import check_keys
 from calc.choose import choose
 from calc.constants import READING_LIMIT_MDEG
 from calc.cutting import cut_ring_serves
 from calc.errors import InputError
-from calc.explain import Explained, Spread, explain, explains_enough, together
-from calc.pattern import SLACK_MM
+from calc.explain import Explained, ReadingSpread, explain, explains_enough, together
 from calc.prove_input import wheel_facts_from_json
 from calc.quantities import PARTS
 from calc.rings import RingSet
@@ -75,7 +75,7 @@ def _whole(pair: tuple[float, float]) -> list[int]:
     return [round_half_away(pair[0]), round_half_away(pair[1])]
 
 
-def _noise_sd(spread: Spread) -> float:
+def _noise_sd(spread: ReadingSpread) -> float:
     """Return the SD of one angle of check - base: two readings and the seat, camber and toe taken together."""
     squares = (spread.camber_sd, spread.toe_sd, spread.seat_sd)
     return math.sqrt(sum(sd * sd for sd in squares))

@@ -9,21 +9,21 @@
 - `choose`: an input of `choose`, for the second pass; this wheel's camber and toe in it are replaced.
 """
 
-from calc._checks import check_choice, check_integer, check_keys, check_list, check_number
+from calc.bolt_pattern import bolts_from_json
+from calc.checks import check_choice, check_integer, check_keys, check_list, check_number
 from calc.choose_input import spread_from_json
 from calc.constants import READING_LIMIT_MDEG
 from calc.errors import InputError
-from calc.explain import Spread
-from calc.pattern import bolts_from_json
+from calc.explain import ReadingSpread
 from calc.quantities import PARTS
-from calc.rings import RingSet
+from calc.rings import RingSet, pair_from_json
 from calc.sides import SIDES
 from calc.wheel_facts import Other, Reading, WheelFacts
 
 MOST_RING_SETS = 50
 
 
-def wheel_facts_from_json(obj) -> tuple[str, WheelFacts, Spread]:
+def wheel_facts_from_json(obj) -> tuple[str, WheelFacts, ReadingSpread]:
     """Return (wheel, facts, spread of that wheel). Raises InputError naming the field; unknown keys are an error."""
     required = ("ring_set", "wheel", "pair", "base", "check")
     check_keys(obj, "", required, ("spread", "bolts", "droop_deg", "other", "choose"))
@@ -40,16 +40,6 @@ def wheel_facts_from_json(obj) -> tuple[str, WheelFacts, Spread]:
         other=_other(obj.get("other"), "other"),
     )
     return wheel, facts, _spread(obj.get("spread") or {}, wheel)
-
-
-def pair_from_json(value, ring_set: RingSet, field: str) -> tuple[int, int]:
-    """Return the index pair (inner mark, outer mark), each a mark that its ring has."""
-    check_list(value, field, 2, 2)
-    marks = []
-    for k, ring in enumerate((ring_set.inner, ring_set.outer)):
-        last = ring.first_mark + ring.marks - 1
-        marks.append(check_integer(value[k], f"{field}[{k}]", ring.first_mark, last))
-    return marks[0], marks[1]
 
 
 def _reading(obj, field: str) -> Reading:
@@ -86,11 +76,13 @@ def _other(obj, field: str) -> Other | None:
     )
 
 
-def _spread(obj, wheel: str) -> Spread:
+def _spread(obj, wheel: str) -> ReadingSpread:
     """Return one wheel's spread. A reading without any spread cannot be weighed, so its SD is at least 1 mdeg."""
     spread = spread_from_json(obj, "spread")
     sds = {"camber_sd": spread.camber_sd[wheel], "toe_sd": spread.toe_sd[wheel]}
     for key, sd in sds.items():
         if sd < 1:
             raise InputError(f"spread.{key}.{wheel}", "at least 1 to weigh causes by", f"{sd:g}")
-    return Spread(**sds, clock_sd_deg=spread.clock_sd_deg, mark_sd_steps=spread.mark_sd_steps, seat_sd=spread.seat_sd)
+    return ReadingSpread(
+        **sds, clock_sd_deg=spread.clock_sd_deg, mark_sd_steps=spread.mark_sd_steps, seat_sd=spread.seat_sd
+    )

@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass
 
 import numpy as np
 
-from calc._checks import check_choice, check_integer, check_keys, check_number, check_text, shown
+from calc.checks import check_choice, check_integer, check_keys, check_list, check_number, check_text, shown
 from calc.errors import InputError
 from calc.rotation import matrix_from_axis_angle
 from calc.sides import RINGS, SIDES
@@ -150,6 +150,16 @@ class RingSet:
     def to_json(self) -> dict:
         """Return the JSON object of the ring set file, keys in the file's order."""
         return {"format": 1, **asdict(self)}
+
+
+def pair_from_json(value, ring_set: RingSet, field: str) -> tuple[int, int]:
+    """Return the index pair (inner mark, outer mark), each a mark that its ring has."""
+    check_list(value, field, 2, 2)
+    marks = []
+    for k, ring in enumerate((ring_set.inner, ring_set.outer)):
+        last = ring.first_mark + ring.marks - 1
+        marks.append(check_integer(value[k], f"{field}[{k}]", ring.first_mark, last))
+    return marks[0], marks[1]
 
 
 def marked_face(ring: Ring, side: str) -> str:

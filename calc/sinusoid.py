@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from calc.least_squares import LinearFit, least_squares
-from calc.student import t_two_sided
+from calc.tail_chances import t_two_sided
 
 FEWEST_TO_NAME = 6  # with fewer readings every one of them could be the odd one out
 

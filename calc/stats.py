@@ -2,7 +2,7 @@
 
 import math
 
-from calc._checks import check_list, check_number
+from calc.checks import check_list, check_number
 
 PRIOR_READINGS = 4  # how many readings' worth of weight the default spread has (design; a judgement, no source)
 

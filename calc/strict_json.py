@@ -4,7 +4,7 @@ import json
 import math
 import re
 
-from calc._checks import shown
+from calc.checks import shown
 from calc.errors import InputError
 
 DEEPEST = 40  # twice what any input of calc needs; far below Python's own limit, whose error has no position

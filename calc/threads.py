@@ -6,7 +6,7 @@ Lengths in mm, areas in mm², stresses in MPa (N/mm²), forces in N.
 import math
 from dataclasses import dataclass
 
-from calc._checks import check_choice, check_keys, check_number
+from calc.checks import check_choice, check_keys, check_number
 from calc.errors import InputError
 
 # Nominal diameter and pitch, ISO 261 / ISO 262 (coarse first, then the fine pitches in use on hubs).

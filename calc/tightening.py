@@ -2,7 +2,7 @@
 
 from calc.rounding import to_decimals
 
-# Hand-tight, then three rounds: common practice, no source. The last round is the typed torque itself.
+# Hand-tight, then three stages: common practice, no source. The last stage is the typed torque itself.
 STAGE_SHARES = (0.3, 0.7, 1.0)
 
 
@@ -38,10 +38,10 @@ def tightening_order(bolts: list[tuple[float, float]]) -> list[int]:
 
 
 def tightening_stages(torque: float, unit: str, angle_deg: float | None) -> list[dict]:
-    """Return the rounds `[{"torque", "unit", "angle_deg"}]` to the typed torque, in the unit of the typed one.
+    """Return the stages `[{"torque", "unit", "angle_deg"}]` to the typed torque, in the unit of the typed one.
 
-    Whole numbers but for the last, which is as typed; a typed angle comes as a round of its own after it.
+    Whole numbers but for the last, which is as typed; a typed angle comes as a stage of its own after it.
     """
-    rounds = [to_decimals(torque * share, 0) for share in STAGE_SHARES[:-1]] + [torque]
-    stages = [{"torque": each, "unit": unit, "angle_deg": None} for each in rounds]
+    torques = [to_decimals(torque * share, 0) for share in STAGE_SHARES[:-1]] + [torque]
+    stages = [{"torque": each, "unit": unit, "angle_deg": None} for each in torques]
     return stages if angle_deg is None else [*stages, {"torque": None, "unit": None, "angle_deg": angle_deg}]

@@ -4,7 +4,7 @@ The torque comes from the vehicle's service information. All that is asked here 
 meant for this thread and class, so that a slip (lbf·ft typed as N·m, a digit lost) is seen.
 """
 
-from calc._checks import check_choice, check_keys, check_number, check_text
+from calc.checks import check_choice, check_keys, check_number, check_text
 from calc.rounding import to_decimals
 from calc.threads import Thread, proof_load_n
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from calc._checks import check_choice, check_number, shown
+from calc.checks import check_choice, check_number, shown
 from calc.constants import READING_LIMIT_MDEG
 from calc.errors import InputError
 

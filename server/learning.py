@@ -61,7 +61,7 @@ class Fitting:
         turned = self.observed * self.planned.conjugate()
         return math.degrees(math.atan2(turned.imag, turned.real))
 
-    def reading_variances(self, spread: "Readings") -> tuple[float, float]:
+    def reading_variances(self, spread: "ReadingSds") -> tuple[float, float]:
         """Return the variance that readings alone give the miss (along, across), mdeg^2."""
         camber, toe = (
             sd**2 * sum(1 / count for count in self.counts[quantity])
@@ -81,7 +81,7 @@ class Fitting:
 
 
 @dataclass(frozen=True)
-class Readings:
+class ReadingSds:
     """Standard deviations of one reading, mdeg."""
 
     camber_sd: float

@@ -15,7 +15,7 @@ from calc.errors import InputError
 from calc.intervals import mean_interval, sd_interval
 from calc.quantities import PARTS
 from calc.stats import PRIOR_READINGS
-from server.learning import Fitting, Harvest, Readings
+from server.learning import Fitting, Harvest, ReadingSds
 
 SPREAD = "spread"  # the setting that holds what was accepted
 USUAL = {
@@ -49,7 +49,7 @@ class Proposal:
 
 def proposals(found: Harvest) -> list[Proposal]:
     readings = [_of_readings(found, quantity, f"{quantity}_sd") for quantity in PARTS]
-    used = Readings(*(each.proposed or USUAL[each.name] for each in readings))
+    used = ReadingSds(*(each.proposed or USUAL[each.name] for each in readings))
     seat = _seat(found.fittings, used)
     clock = _clock(found.fittings, used, seat.proposed if seat.proposed is not None else USUAL["seat_sd"])
     return [*readings, seat, clock]
@@ -63,14 +63,14 @@ def _of_readings(found: Harvest, quantity: str, name: str) -> Proposal:
     return Proposal(name, dof, *sd_interval(squares, dof), _within(name, leaning) if dof >= FEWEST else None)
 
 
-def _seat(fittings: list[Fitting], used: Readings) -> Proposal:
+def _seat(fittings: list[Fitting], used: ReadingSds) -> Proposal:
     """The seat: what is left of the misses along the change."""
     explained = [f.reading_variances(used)[0] + f.ring_variances(MARK_SD_STEPS)[0] for f in fittings]
     squares = math.fsum(f.along**2 for f in fittings)
     return _left_over("seat_sd", squares, math.fsum(explained), [1.0] * len(fittings))
 
 
-def _clock(fittings: list[Fitting], used: Readings, seat_sd: float) -> Proposal:
+def _clock(fittings: list[Fitting], used: ReadingSds, seat_sd: float) -> Proposal:
     """The clock: what is left of the misses across the change, per degree of turning the whole pair."""
     explained = [f.reading_variances(used)[1] + f.ring_variances(MARK_SD_STEPS)[1] + seat_sd**2 for f in fittings]
     squares = math.fsum(f.across**2 for f in fittings)

@@ -2,9 +2,9 @@
 
 from flask import request
 
+from calc.bolt_pattern import bolts_from_json
 from calc.cutting import CLEARANCE_MM
 from calc.errors import InputError
-from calc.pattern import bolts_from_json
 from calc.rings import RingSet
 from calc.sides import RINGS, SIDES
 from server import admission

@@ -10,8 +10,8 @@ import time
 import numpy as np
 from scipy.spatial.transform import Rotation
 
-from calc.candidates import candidates_of, tree_of
 from calc.choose import choose
+from calc.effect_index import index_of, tree_of
 from calc.rings import RingSet, thick_point_clock
 from calc.table import effects_of
 from fixtures.golden.choose_cases import ring, ring_set
@@ -31,7 +31,7 @@ def seconds(function, repeats: int) -> float:
 
 
 def forget() -> None:
-    for kept in (effects_of, candidates_of, tree_of):
+    for kept in (effects_of, index_of, tree_of):
         kept.cache_clear()
 
 

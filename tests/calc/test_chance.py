@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from calc.chance import Fitted, chance_count, covariance, lower_factor, ring_covariance
 from calc.choose_input import request_from_json, spread_from_json
-from calc.normal import POINTS, inverse_normal, normal_points, radical_inverse
+from calc.normal_points import POINTS, inverse_normal, normal_points, radical_inverse
 from calc.rings import RingSet, effect_of_pair, thick_point_clock
 from fixtures.golden.choose_cases import Cases, ring, ring_set
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from calc.candidates import candidates_of
+from calc.effect_index import index_of
 from calc.rings import RingSet, effect_of_pair
 from calc.table import effects_of, offered_of, table_bytes, table_name, table_of
 from fixtures.golden.choose_cases import RING_SETS
@@ -37,7 +37,7 @@ def test_a_pair_exactly_on_the_limit_is_offered_and_one_beyond_it_is_not():
         limited = RingSet.from_json({**obj, "max_tilt_mdeg": limit})
         offered = offered_of(limited)
         assert (offered[on_limit] == is_offered).all()
-        assert len(candidates_of((limited,)).i) == offered.sum()
+        assert len(index_of((limited,)).i) == offered.sum()
 
 
 def test_bytes_are_canonical_json():

@@ -17,7 +17,7 @@ from calc.least_squares import least_squares
 from calc.rings import RingSet
 from calc.sinusoid import fit_wave
 from calc.stats import mean_of_readings, sd_of_mean
-from calc.student import f_upper_two, t_two_sided
+from calc.tail_chances import f_upper_two, t_two_sided
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 CERTIFIED = 1e-9  # relative; the certified values have eleven to fifteen digits

@@ -7,7 +7,7 @@ from scipy import stats
 from calc.chance import Fitted, chance_count, covariance
 from calc.choose import choose
 from calc.choose_input import request_from_json
-from calc.normal import POINTS, inverse_normal
+from calc.normal_points import POINTS, inverse_normal
 from calc.rings import RingSet
 from fixtures.golden.choose_cases import RING_SETS, Cases
 

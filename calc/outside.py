@@ -1,7 +1,8 @@
-"""How good a joint result of both wheels is, for single results and, as lower bounds, for boxes of them.
+"""How far a joint result of both wheels is outside the windows, for single results and, as lower bounds, for boxes.
 
 A result is ordered by (toe_steps, camber_steps, 0 if nothing is outside else 1, distance); the first three are packed
-into one whole number, the grade. Angles are whole mdeg; toe is counted in halves, because thrust is.
+into one whole number, the grade; the distance is wheel_aim.py's. Angles are whole mdeg; toe is counted in halves,
+because thrust is.
 """
 
 from dataclasses import dataclass
@@ -10,7 +11,6 @@ import numpy as np
 
 from calc.choose_input import Request, Wheel, Window
 
-LEAST_HALF_WINDOW_MDEG = 50
 _STEPS = 1 << 24  # above any count of camber steps: at most some 200,000 mdeg outside, in bands of 1 mdeg
 
 
@@ -23,14 +23,6 @@ class Term:
     low: int
     high: int
     weight: int
-
-
-@dataclass(frozen=True)
-class Aim:
-    """One angle's part of the distance: ((angle - aim) / half)^2."""
-
-    aim: float
-    half: float
 
 
 def toe_terms(request: Request) -> list[Term]:
@@ -49,45 +41,6 @@ def camber_terms(request: Request) -> list[Term]:
 
 def _terms(rows) -> list[Term]:
     return [Term(left, right, *window, weight) for left, right, window, weight in rows if window is not None]
-
-
-def aims_of(request: Request, side: str) -> tuple[Aim | None, Aim | None]:
-    """Return (camber, toe) aims of a wheel; None where its window is null and so the angle has no term.
-
-    Where both toe windows are null and total toe is given, each wheel aims at its half of the middle.
-    """
-    wheel, total = request.wheels[side], request.axle.total_toe
-    camber = _aim(wheel.camber_window, wheel.aim and wheel.aim[0])
-    toe = _aim(wheel.toe_window, wheel.aim and wheel.aim[1])
-    if total is not None and all(each.toe_window is None for each in request.wheels.values()):
-        toe = Aim((total[0] + total[1]) / 4, max((total[1] - total[0]) / 4, LEAST_HALF_WINDOW_MDEG))
-    return camber, toe
-
-
-def _aim(window: Window, aim: int | None) -> Aim | None:
-    if window is None:
-        return None
-    low, high = window
-    return Aim((low + high) / 2 if aim is None else aim, max((high - low) / 2, LEAST_HALF_WINDOW_MDEG))
-
-
-def distance_of(aims: tuple[Aim | None, Aim | None], camber_low, camber_high, toe_low, toe_high):
-    """Return the least distance of one wheel's result from its aims over boxes; exact where low is high.
-
-    Every rounding on the way keeps the order, so the bound of a box is never above the value of a point in it.
-    """
-    camber_aim, toe_aim = aims
-    total = np.zeros(np.shape(toe_low))
-    if toe_aim is not None:
-        total = total + _square(toe_aim, toe_low, toe_high)
-    if camber_aim is not None:
-        total = total + _square(camber_aim, camber_low, camber_high)
-    return total
-
-
-def _square(aim: Aim, low, high):
-    x = np.maximum(0.0, np.maximum(low - aim.aim, aim.aim - high)) / aim.half
-    return x * x
 
 
 def outside(terms: list[Term], left_low, left_high, right_low, right_high):

@@ -31,7 +31,7 @@ NO_RINGS = (Level(*(np.zeros(1, dtype=np.int64) for _ in range(5)), None),)
 
 
 @dataclass(frozen=True)
-class Candidates:
+class EffectIndex:
     """All index pairs on offer, (n,) arrays in rank order: ring set position, inner mark, outer mark; angles in mdeg.
 
     The rank is the order in which exact ties are broken.
@@ -45,14 +45,14 @@ class Candidates:
 
 
 @lru_cache(maxsize=8)
-def candidates_of(ring_sets: tuple[RingSet, ...]) -> Candidates:
+def index_of(ring_sets: tuple[RingSet, ...]) -> EffectIndex:
     """Return the index pairs that no `max_tilt_mdeg` rules out."""
-    parts = [_candidates_of_set(place, ring_set) for place, ring_set in enumerate(ring_sets)]
+    parts = [_index_of_set(place, ring_set) for place, ring_set in enumerate(ring_sets)]
     empty = [np.zeros(0, dtype=np.int64)] * 5
-    return Candidates(*(np.concatenate(column) for column in zip(empty, *parts, strict=True)))
+    return EffectIndex(*(np.concatenate(column) for column in zip(empty, *parts, strict=True)))
 
 
-def _candidates_of_set(place: int, ring_set: RingSet) -> list[np.ndarray]:
+def _index_of_set(place: int, ring_set: RingSet) -> list[np.ndarray]:
     camber, toe = effects_of(ring_set)
     offered = offered_of(ring_set)
     row, column = np.nonzero(offered)
@@ -67,7 +67,7 @@ def tree_of(ring_sets: tuple[RingSet, ...], uses_camber: bool, uses_toe: bool) -
     An angle that no window asks about is put to 0 first: pairs that differ only in it are equal, and there may be
     thousands of them. Raises ValueError if there is no candidate.
     """
-    candidates = candidates_of(ring_sets)
+    candidates = index_of(ring_sets)
     camber = candidates.camber * uses_camber
     toe = candidates.toe * uses_toe
     key = (camber << 32) + toe

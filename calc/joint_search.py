@@ -1,11 +1,11 @@
 """The best joint result of two wheels, out of all pairs of their candidates: exact, ties included, and quick.
 
-Structure. Each wheel's distinct effects (candidates.py) stand in a tree of boxes in (camber, toe). A pair of boxes, one
-of each wheel, has a lower bound of its key (grade, distance, left rank, right rank): the grade from convex bounds of
-how far outside toe and camber are (scoring.py), the distance as the sum of each wheel's own, the ranks as the least in
-the boxes. A pair of boxes whose bound is not below the best result so far cannot hold a better one and is dropped; the
-ranks in the key make ties part of the same rule. What is left is split: both boxes in two, four new pairs. Two points
-are a pair of boxes whose bound is its value.
+Structure. Each wheel's distinct effects (effect_index.py) stand in a tree of boxes in (camber, toe). A pair of boxes,
+one of each wheel, has a lower bound of its key (grade, distance, left rank, right rank): the grade from convex bounds
+of how far outside toe and camber are (outside.py), the distance as the sum of each wheel's own, the ranks as the least
+in the boxes. A pair of boxes whose bound is not below the best result so far cannot hold a better one and is dropped;
+the ranks in the key make ties part of the same rule. What is left is split: both boxes in two, four new pairs. Two
+points are a pair of boxes whose bound is its value.
 
 The walk is depth first in batches, the best batch always first, so a good result is found early. The answer does not
 depend on the order of the walk.
@@ -15,9 +15,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calc.candidates import Level
 from calc.choose_input import Request
-from calc.scoring import aims_of, camber_terms, distance_of, grade_of, outside, toe_terms
+from calc.effect_index import Level
+from calc.outside import camber_terms, grade_of, outside, toe_terms
+from calc.wheel_aim import aims_of, distance_of
 
 _BATCH = 512  # pairs of boxes split at a time: enough to keep numpy busy, few enough to find good results early
 _FIELDS = ("camber_low", "camber_high", "toe_low", "toe_high")

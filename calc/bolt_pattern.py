@@ -2,7 +2,7 @@
 
 import math
 
-from calc._checks import check_list, check_number
+from calc.checks import check_list, check_number
 from calc.rounding import to_decimals
 
 # How far a bolt may stand from the middle of its clearance. A coarse clearance hole is 2 mm wider than an M8 or M10
