@@ -34,6 +34,7 @@ async function start() {
   const installing = new Installing(); // first of all: the browser's question comes early and once
   const settings = await loadingSettings;
   const language = chosenLanguage(settings.get("language"), navigator.languages);
+  const locale = localeFor(language, navigator.languages);
   const [early, checklist] = await reading;
   const messages = language === expectedLanguage ? early : await loadText(language, FIRST_TEXTS);
   document.documentElement.lang = language;
@@ -48,9 +49,9 @@ async function start() {
     settings,
     checklist,
     language,
-    locale: localeFor(language, navigator.languages),
+    locale,
     languages: LANGUAGES,
-    t: makeText(messages, language),
+    t: makeText(messages, locale),
     installing,
     screens: bring,
     roots: { top: document.getElementById("top"), main: document.getElementById("main"), bar: document.getElementById("bar") },

@@ -58,6 +58,9 @@ test("texts fill their placeholders, count, and show a missing key as itself", (
   const t = makeText({ "a": "{x} and {y}", "n.one": "{count} job", "n.other": "{count} jobs" }, "en");
   equal(t("a", { x: "1", y: 2.5 }), "1 and 2.5");
   equal(makeText({ a: "{x}" }, "de")("a", { x: 2.5 }), "2,5");
+  deepEqual(["es", "es-MX"].map((locale) => makeText({}, locale).number(2.4, 2)), ["2,40", "2.40"]);
+  deepEqual(["es", "es-MX"].map((locale) => makeText({ a: "como {0.33}" }, locale)("a")), ["como 0,33", "como 0.33"]);
+  deepEqual([2.456, 2, 1234].map((value) => t.number(value, 0, 2)), ["2.46", "2", "1234"]);
   equal(t("a", { x: "{y}" }), "{y} and {y}");
   deepEqual([0, 1, 2].map((count) => t("n", { count })), ["0 jobs", "1 job", "2 jobs"]);
   equal(t("none"), "[none]");

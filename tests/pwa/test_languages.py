@@ -14,6 +14,7 @@ from job_walk import JobWalk
 from PIL import Image
 from playwright.sync_api import expect
 
+from calc.threads import PROOF_STRESS_MPA
 from tests.live_server import LiveServer
 
 PWA = Path(__file__).resolve().parents[2] / "pwa"
@@ -30,7 +31,9 @@ SAME_IN_BOTH = {
 }
 # Short words that English cannot do without, none of which is a Spanish word.
 ENGLISH = re.compile(r"\b(the|and|with|of|is|are|this|that|from|not|wheel|left|right|ring|rings|by|or|to)\b", re.I)
-PLACEHOLDER = re.compile(r"\{\w+\}")
+CLASS = r"\b({})\b".format("|".join(map(re.escape, PROOF_STRESS_MPA)))
+BARE_DECIMAL = re.compile(r"(?<!\{)\b\d+[.,]\d")
+PLACEHOLDER = re.compile(r"\{[\w.]+\}")
 
 
 def texts(language: str) -> dict[str, str]:
@@ -121,12 +124,24 @@ def test_another_language_is_chosen_in_the_settings_and_stays(browser, url):
     context.close()
 
 
-def test_two_stages_are_walked_in_spanish(browser, url, tmp_path):
-    """No English text is on any screen, and the keypad types the comma that the region writes."""
+def test_numbers_are_written_in_one_place():
+    """Else one screen has two decimal marks where language and region differ: es writes 0,42 and es-MX 0.42."""
+    at_home = {"domain/text.js", "domain/units.js", "ui/when.js"}
+    modules = (PWA / "js").rglob("*.js")
+    assert {
+        file.relative_to(PWA / "js").as_posix() for file in modules if "NumberFormat" in file.read_text("utf-8")
+    } == at_home
+    plain = [key for language in ("en", "es") for key, text in texts(language).items() if BARE_DECIMAL.search(text)]
+    assert not plain, "a number in a text stands in braces, so that it is written as the region does"
+
+
+@pytest.mark.parametrize(("locale", "typed", "foreign"), [("es-ES", "0,42", r"\d\.\d"), ("es-MX", "0.42", r"\d,\d")])
+def test_two_stages_are_walked_in_spanish(browser, url, tmp_path, locale, typed, foreign):
+    """No English text is on any screen, and every number has the decimal mark of the region."""
     english = {text for text in texts("en").values() if len(text) > 3} - set(texts("es").values())
     photo = tmp_path / "photo.jpg"
     Image.radial_gradient("L").save(photo)
-    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="es-ES")
+    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale=locale)
     driver = open_app(context, url)
     driver.wait_ready()
     driver.new_job()
@@ -136,10 +151,14 @@ def test_two_stages_are_walked_in_spanish(browser, url, tmp_path):
         lines = {line.strip() for line in driver.screen_text.splitlines()}
         assert not lines & english, f"{slot}: English on the screen"
         assert not re.search(r"\[[\w-]+\.[\w.-]+\]", driver.screen_text), f"{slot}: a text is missing"
+        figures = re.sub(CLASS, "", driver.screen_text)  # a class of bolts is a name, no number
+        assert not re.search(foreign, figures), f"{slot}: another decimal mark"
         seen.append(slot)
 
     JobWalk(driver, photo, look).until("round.1.plan")
+    driver.tap("map-left")
+    expect(driver.page.locator(".tilt-map").first).to_be_visible()
     look("round.1.plan")
     assert {"vehicle.registration", "base.readings", "base.windows"} <= set(seen)
-    assert "0,42" in driver.screen_text
+    assert typed in driver.screen_text
     context.close()

@@ -3,6 +3,7 @@
  * window. It keeps the draft; what keeping means is the owner's `keep`.
  */
 
+import { decimalMark } from "../domain/units.js";
 import { AngleEntry } from "./angle-entry.js";
 import { Draft } from "./draft.js";
 import { element } from "./element.js";
@@ -45,7 +46,7 @@ export class AngleAsk {
       quantity,
       label: side ? t("ui.ask.label", { side: t(`ui.side.${side}`), title }) : title,
       start: (await this.#draft.read()) ?? this.#fresh(),
-      mark: app.mark,
+      mark: decimalMark(app.locale),
       echo: (angle) => app.words.echo(quantity, angle, limits ?? null),
       onTyping: (typed) => {
         this.#doubted = null;

@@ -72,11 +72,6 @@ export class App {
     updates.onChange(() => this.render());
   }
 
-  /** The decimal mark of the language. */
-  get mark() {
-    return new Intl.NumberFormat(this.locale).formatToParts(0.5).find(({ type }) => type === "decimal").value;
-  }
-
   /** Learns to say angles, before a screen that shows them opens. */
   async bringAngleWords() {
     const { AngleWords } = await import("./angle-words.js");

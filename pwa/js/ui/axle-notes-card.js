@@ -3,6 +3,7 @@
 import { KIND } from "../domain/entry.js";
 import { button, element } from "./element.js";
 import { remark } from "./signal.js";
+import { threadName } from "./thread-name.js";
 
 /**
  * @param {{app: App, job: JobModel, notes: Object, onTaken: function(Object): void}} options onTaken gets the typed bolts, to be
@@ -35,7 +36,7 @@ function boltsInWords(t, { at, thread, class: strength }) {
   return [
     t("fitting.bolts.words", { count: at.length }),
     radii.length === 1 && t("fitting.bolts.words.circle", { diameter: 2 * radii[0] }),
-    thread && `M${thread.diameter_mm} × ${thread.pitch_mm}`,
+    thread && threadName(t, thread),
     strength,
   ].filter(Boolean).join(", ");
 }

@@ -5,8 +5,8 @@ import { element } from "./element.js";
 
 /** @param {{app: App, fitting: {side, ringSet, pair, bolts}}} options */
 export function cardTemplateWords({ app, fitting }) {
-  const { t, locale } = app;
-  const mm = (length) => t("fitting.mm", { length: new Intl.NumberFormat(locale, { maximumFractionDigits: 1 }).format(length) });
+  const { t } = app;
+  const mm = (length) => t("fitting.mm", { length: t.number(length, 0, 1) });
   const place = ({ way, chord_mm }) => t(`fitting.card.place.${way}`, { chord: mm(chord_mm) });
   const { rings, bolts } = cardTemplate(fitting);
   return element("details", { class: "more", key: "card-template" },

@@ -6,16 +6,15 @@ const LEAST_SHARE = 0.01; // below one in a hundred a cause is not worth a line
 const FIRST_SHARE = 0.05; // of those that cannot be told apart, the rest stands behind one tap
 
 /** Size and turn of the change at one wheel. */
-export function sizeAndTurn({ app: { t, locale }, proof }) {
+export function sizeAndTurn({ app: { t }, proof }) {
   const { size, size_sd, turn_deg, turn_sd_deg } = proof;
   if (size === null) return [element("p", { key: "size", text: t("proof.too-small") })];
-  const number = (figure, digits) => new Intl.NumberFormat(locale, { maximumFractionDigits: digits }).format(figure);
   const turned = Math.abs(turn_deg ?? 0) < 0.5 ? "none" : turn_deg > 0 ? "rear" : "front";
   return [
-    element("p", { key: "size", text: t("proof.size", { percent: number(size * 100, 0), spread: number(size_sd * 100, 0) }) }),
+    element("p", { key: "size", text: t("proof.size", { percent: t.number(size * 100, 0), spread: t.number(size_sd * 100, 0) }) }),
     turn_deg === null
       ? element("p", { key: "turn", text: t("proof.turn.unknown") })
-      : element("p", { key: "turn", text: t(`proof.turn.${turned}`, { degrees: number(Math.abs(turn_deg), 0), spread: number(turn_sd_deg, 0) }) }),
+      : element("p", { key: "turn", text: t(`proof.turn.${turned}`, { degrees: t.number(Math.abs(turn_deg), 0), spread: t.number(turn_sd_deg, 0) }) }),
   ];
 }
 

@@ -102,8 +102,7 @@ export function cutRingsPart({ app: { t }, cut, fromNow = false }) {
   }));
 }
 
-/** @returns {function(number): string} a length in mm as the language writes it */
-export function lengths({ t, locale }) {
-  const number = new Intl.NumberFormat(locale, { maximumFractionDigits: 2 });
-  return (length) => t("fitting.mm", { length: number.format(length) });
+/** @returns {function(number): string} a length in mm, to the hundredth at most */
+export function lengths({ t }) {
+  return (length) => t("fitting.mm", { length: t.number(length, 0, 2) });
 }

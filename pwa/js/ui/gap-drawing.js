@@ -30,7 +30,6 @@ export class GapDrawing {
     const t = this.#t;
     const clock = (clock_deg * Math.PI) / 180;
     const place = clockText(clock, t);
-    const millimetres = (value) => new Intl.NumberFormat(document.documentElement.lang || "en", { minimumFractionDigits: 2, maximumFractionDigits: 2 }).format(value);
     const scale = scaleOf(bolts, flange_diameter_mm / 2);
     const said = t("gap.place", { place });
     fill(this.element,
@@ -43,8 +42,8 @@ export class GapDrawing {
         mark(side, clock, t)),
       element("ul", { class: "gap-words" },
         element("li", { key: "gap-place", text: said }),
-        element("li", { key: "gap-far", text: t("gap.far-edge", { thickness: millimetres(far_edge_mm) }) }),
-        element("li", { key: "gap-centre", text: t("gap.centre", { thickness: millimetres(centre_mm) }) }),
+        element("li", { key: "gap-far", text: t("gap.far-edge", { thickness: t.number(far_edge_mm, 2) }) }),
+        element("li", { key: "gap-centre", text: t("gap.centre", { thickness: t.number(centre_mm, 2) }) }),
         element("li", { text: t("gap.look") })));
   }
 }

@@ -41,8 +41,8 @@ function ringItem(ring, t) {
 }
 
 function stackText({ thick, most_mm, least_mm }, t) {
-  if (!thick) return t("drawing.stack.even", { thickness: millimetres(most_mm) });
-  return t("drawing.stack.thick", { place: clockText(thick.clock_rad, t), most: millimetres(most_mm), least: millimetres(least_mm) });
+  if (!thick) return t("drawing.stack.even", { thickness: t.number(most_mm, 2) });
+  return t("drawing.stack.thick", { place: clockText(thick.clock_rad, t), most: t.number(most_mm, 2), least: t.number(least_mm, 2) });
 }
 
 function boltTable(bolts, t) {
@@ -53,10 +53,6 @@ function boltTable(bolts, t) {
     element("thead", {}, element("tr", {}, ["bolt", "place", "cut-inner", "cut-outer", "stack-here"].map((key) => element("th", { scope: "col", text: t(`drawing.bolts.${key}`) })))),
     element("tbody", {}, bolts.map((bolt) => element("tr", {},
       element("th", { scope: "row", text: String(bolt.number) }),
-      [clockText(bolt.clock_rad, t), bolt.cut ? marks(bolt.cut.inner) : none, bolt.cut ? marks(bolt.cut.outer) : none, t("drawing.mm", { value: millimetres(bolt.thickness_mm) })]
+      [clockText(bolt.clock_rad, t), bolt.cut ? marks(bolt.cut.inner) : none, bolt.cut ? marks(bolt.cut.outer) : none, t("drawing.mm", { value: t.number(bolt.thickness_mm, 2) })]
         .map((text) => element("td", { text }))))));
-}
-
-function millimetres(value) {
-  return new Intl.NumberFormat(document.documentElement.lang || "en", { minimumFractionDigits: 2, maximumFractionDigits: 2 }).format(value);
 }

@@ -37,13 +37,13 @@ async function boltPicture({ app, job, step }) {
   const bolts = boltsOf(job.fold, step.wheel);
   const torque = torqueOf(job.fold);
   if (!torque) return null;
-  const typed = element("p", { key: "typed-torque", class: "detail-text", text: typedTorqueWords(app.t, torque, app.locale) });
+  const typed = element("p", { key: "typed-torque", class: "detail-text", text: typedTorqueWords(app.t, torque) });
   if (!bolts) return typed;
   const draft = new Draft(app.phone, `tightened.${job.id}.${step.slot}`);
   const order = new BoltOrder({ t: app.t, onTightened: (count) => draft.write(count) });
   order.update({
     side: step.wheel, bolts: bolts.at, order: tighteningOrder(bolts.at),
-    stages: stagesWords(app.t, torque, app.locale), tightened: (await draft.read()) ?? 0,
+    stages: stagesWords(app.t, torque), tightened: (await draft.read()) ?? 0,
   });
   return element("div", { class: "stack" }, typed, order.element);
 }

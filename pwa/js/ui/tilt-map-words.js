@@ -23,18 +23,18 @@ export function symbolShape(key) {
   return [outline("map-halo"), outline("map-mark")];
 }
 
-/** An angle in degrees in the language of the page, with as many digits as the step needs (default: hundredths). */
-export function degreesText(mdeg, step = 10) {
+/** The size of an angle in degrees, with as many decimals as the step needs (default: hundredths). */
+export function degreesText(t, mdeg, step = 10) {
   const digits = step % 1000 === 0 ? 0 : step % 100 === 0 ? 1 : 2;
   const hundredths = Math.floor((Math.abs(mdeg) + 5) / 10) / 100; // half away from zero, as everywhere
-  return new Intl.NumberFormat(document.documentElement.lang || "en", { minimumFractionDigits: digits, maximumFractionDigits: digits }).format(hundredths);
+  return t.number(hundredths, digits);
 }
 
 /** The default words for an angle: degrees and the way it leans, never a minus sign. */
 export function wordsInDegrees(t) {
   return (quantity, mdeg) => {
     const way = Math.abs(mdeg) < 5 ? "zero" : mdeg > 0 ? "plus" : "minus";
-    return t(`map.${quantity}.${way}`, { degrees: degreesText(mdeg) });
+    return t(`map.${quantity}.${way}`, { degrees: degreesText(t, mdeg) });
   };
 }
 
@@ -79,5 +79,5 @@ function boundsText(quantity, bounds, t, words) {
 }
 
 function halfWidthText(variance, t) {
-  return t("map.half-width", { degrees: degreesText(Math.round(1.645 * Math.sqrt(variance))) }); // 9 in 10 of one angle alone
+  return t("map.half-width", { degrees: degreesText(t, Math.round(1.645 * Math.sqrt(variance))) }); // 9 in 10 of one angle alone
 }

@@ -165,7 +165,7 @@ export class TiltMap {
     const across = (x, y, text, anchor, kind = "map-tick") => svg("text", { x, y, "text-anchor": anchor, class: kind, text });
     // Which way stands in whole words under the number: "in" beside a number would be read as inches.
     const tick = (quantity, mdeg, step, [x, y], anchor) => [
-      across(x, y, degreesText(Math.abs(mdeg), step), anchor),
+      across(x, y, degreesText(this.#t, mdeg, step), anchor),
       mdeg !== 0 && across(x, y + 14, this.#t(`map.${quantity}.${mdeg > 0 ? "plus" : "minus"}-tick`), anchor),
     ];
     const middle = left + size / 2;

@@ -5,19 +5,19 @@ import { torqueReport } from "../domain/fasteners.js";
 const SHARES = ["first", "second"]; // in words alone: a figure that nobody typed could be taken for the maker's
 
 /** @returns {string[]} "about a third", "about two thirds", "full: 88 N m, as typed", and "then 90° further" where it was typed */
-export function stagesWords(t, torque, locale) {
-  const stages = [...SHARES.map((share) => t(`fitting.torque.share.${share}`)), t("fitting.torque.full", { torque: figure(torque, locale) })];
+export function stagesWords(t, torque) {
+  const stages = [...SHARES.map((share) => t(`fitting.torque.share.${share}`)), t("fitting.torque.full", { torque: figure(t, torque) })];
   return torque.angle_deg ? [...stages, t("fitting.torque.angle", { degrees: torque.angle_deg })] : stages;
 }
 
 /** @returns {string} the typed torque, its angle and its source */
-export function typedTorqueWords(t, torque, locale) {
+export function typedTorqueWords(t, torque) {
   const angle = torque.angle_deg ? `, ${t("fitting.torque.angle", { degrees: torque.angle_deg })}` : "";
-  return t("fitting.torque.typed", { torque: `${figure(torque, locale)}${angle}`, source: torque.source });
+  return t("fitting.torque.typed", { torque: `${figure(t, torque)}${angle}`, source: torque.source });
 }
 
-function figure({ value, unit }, locale) {
-  return `${new Intl.NumberFormat(locale).format(value)} ${unit === "N·m" ? "N m" : "lbf ft"}`;
+function figure(t, { value, unit }) {
+  return `${t.number(value, 0, 3)} ${unit === "N·m" ? "N m" : "lbf ft"}`;
 }
 
 /** @returns {{shape: string, text: string}} low, usual or high; or why it is not judged */

@@ -14,7 +14,7 @@ export class TypedForm {
   #onChange;
 
   /**
-   * @param {{t: function, prefix: string, fields: {name: string, kind: "text"|"lines"|"choice"|"select", options?: (string|{id, label})[],
+   * @param {{t: function, prefix: string, fields: {name: string, kind: "text"|"lines"|"choice"|"select", options?: (string|{id, label?: function(function): string})[],
    *   when?: function(Object): boolean, hint?: boolean}[], typed: Object, onChange: function(Object): void}} options
    *   texts are `<prefix>.<name>`, `<prefix>.<name>.hint` and `<prefix>.<name>.<option>`; the last part of prefix names the keys
    */
@@ -43,7 +43,7 @@ export class TypedForm {
   #widget(t, prefix, key, { name, kind, options, hint }) {
     const label = t(`${prefix}.${name}`);
     const onChange = (now) => this.#change(name, now);
-    if (kind === "select") return new SelectField({ label, key, options: options.map((option) => ({ ...option, label: option.label ?? t(`${prefix}.${name}.${option.id}`) })), chosen: this.#typed[name], onChange });
+    if (kind === "select") return new SelectField({ label, key, options: options.map((option) => ({ ...option, label: option.label?.(t) ?? t(`${prefix}.${name}.${option.id}`) })), chosen: this.#typed[name], onChange });
     if (kind === "choice") return new Choices({ legend: label, key, options: options.map((id) => ({ id, label: t(`${prefix}.${name}.${id}`) })), chosen: this.#typed[name] ?? null, onChange });
     return new TextField({ label, key, hint: hint ? t(`${prefix}.${name}.hint`) : null, lines: kind === "lines", inputmode: kind === "text" ? "decimal" : null, text: this.#typed[name] ?? "", onTyping: onChange });
   }

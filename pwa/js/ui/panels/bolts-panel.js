@@ -8,9 +8,10 @@ import { fill } from "../element.js";
 import { wheelFace, boltPlaces, scaleOf } from "../wheel-face.js";
 import { words } from "../wheel-signs.js";
 import { svg } from "../svg.js";
+import { threadName } from "../thread-name.js";
 import { FactsPanel } from "./facts-panel.js";
 
-const NOT_KNOWN = { id: "", label: "–" };
+const NOT_KNOWN = { id: "", label: () => "–" };
 const isCircle = ({ layout }) => layout !== "list";
 const isStud = ({ fastener }) => fastener === "stud";
 
@@ -20,8 +21,8 @@ const FIELDS = [
   { name: "circle", kind: "text", when: isCircle, hint: true },
   { name: "first", kind: "text", when: isCircle, hint: true },
   { name: "list", kind: "lines", when: (typed) => !isCircle(typed), hint: true },
-  { name: "thread", kind: "select", options: [NOT_KNOWN, ...THREADS.map(({ id, diameter_mm, pitch_mm }) => ({ id, label: `M${diameter_mm} × ${pitch_mm}` }))] },
-  { name: "class", kind: "select", options: [NOT_KNOWN, ...CLASSES.map((id) => ({ id, label: id }))] },
+  { name: "thread", kind: "select", options: [NOT_KNOWN, ...THREADS.map((thread) => ({ id: thread.id, label: (t) => threadName(t, thread) }))] },
+  { name: "class", kind: "select", options: [NOT_KNOWN, ...CLASSES.map((id) => ({ id, label: () => id }))] },
   { name: "fastener", kind: "choice", options: ["bolt", "stud"] },
   { name: "nut", kind: "text", when: isStud },
   { name: "metal", kind: "choice", options: ["steel", "iron", "aluminium"], when: (typed) => !isStud(typed) },

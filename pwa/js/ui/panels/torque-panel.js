@@ -8,6 +8,7 @@ import { axleNotes } from "../../domain/axle-notes.js";
 import { boltsOf } from "../../domain/fit-request.js";
 import { fold } from "../../domain/fold.js";
 import { numberFrom } from "../../domain/plain-number.js";
+import { decimalMark } from "../../domain/units.js";
 import { button, element, fill } from "../element.js";
 import { NumberEntry } from "../number-entry.js";
 import { remark } from "../signal.js";
@@ -27,12 +28,12 @@ export class TorquePanel {
 
   constructor(context) {
     this.#context = context;
-    const { app: { t, mark }, job, step, typed, draft } = context;
+    const { app: { t, locale }, job, step, typed, draft } = context;
     const kept = job.field(step.slot);
     const start = typed ?? (kept ? { torque: { text: kept.text, unit: kept.unit }, angle: kept.angle_deg ? String(kept.angle_deg) : "", source: kept.source } : {});
     const onTyping = () => { draft.write(this.#typed()); context.app.frame(); this.#judge(); };
     this.#torque = new NumberEntry({
-      t, mark, key: "torque", label: t("ui.torque"), start: start.torque ?? {}, onTyping,
+      t, mark: decimalMark(locale), key: "torque", label: t("ui.torque"), start: start.torque ?? {}, onTyping,
       units: Object.keys(NM_PER).map((id) => ({ id, label: t(`ui.unit.${id}`) })),
     });
     this.#angle = new TextField({ label: t("ui.torque.angle"), hint: t("ui.torque.angle.hint"), key: "torque-angle", inputmode: "decimal", text: start.angle ?? "", onTyping });

@@ -1,6 +1,7 @@
 /** A number with its unit: odometer, clearances, turns. */
 
 import { KIND } from "../../domain/entry.js";
+import { decimalMark } from "../../domain/units.js";
 import { NumberEntry } from "../number-entry.js";
 import { stepTitle } from "../step-words.js";
 
@@ -14,7 +15,7 @@ export class NumberStep {
     this.#entry = new NumberEntry({
       t: app.t,
       label: stepTitle(app.t, step),
-      mark: app.mark,
+      mark: decimalMark(app.locale),
       key: "number",
       units: step.units.map((id) => ({ id, label: app.t(`unit.${id}`) })),
       start: typed ?? step.value ?? { unit: app.settings.get("units")[step.id] ?? step.units[0] },
