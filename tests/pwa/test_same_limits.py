@@ -5,7 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from calc import constants
+from calc import bolt_pattern, choose_input, constants, fit_input, prove_input, units
+from calc.quantities import PARTS, WAYS
+from calc.sides import RINGS, SIDES
+from calc.threads import PROOF_STRESS_MPA
 from server import limits
 
 JS = Path(__file__).resolve().parents[2] / "pwa" / "js"
@@ -20,6 +23,16 @@ SAME = [
     ("domain/choose-input.js", r"DEFAULT_READING_SD = .*\btoe_sd: (\d+)", constants.TOE_SD_MDEG),
     ("domain/choose-input.js", r"DEFAULT_BAND = .*\bcamber: (\d+)", constants.BAND_CAMBER_MDEG),
     ("domain/choose-input.js", r"DEFAULT_BAND = .*\btoe: (\d+)", constants.BAND_TOE_MDEG),
+    ("domain/choose-input.js", r"const RING_SETS_HIGH = (.+);", choose_input.RING_SETS_HIGH),
+    ("domain/choose-input.js", r"const BAND_MDEG_HIGH = (.+);", choose_input.BAND_MDEG_HIGH),
+    ("domain/choose-input.js", r"const SD_MDEG_HIGH = (.+);", choose_input.SD_MDEG_HIGH),
+    ("domain/prove-input.js", r"const MOST_RING_SETS = (.+);", prove_input.MOST_RING_SETS),
+    ("domain/units.js", r"const READING_LIMIT_MDEG = (.+);", constants.READING_LIMIT_MDEG),
+    ("domain/units.js", r"const DIAMETER_MM_LOW = (.+);", units.DIAMETER_MM_LOW),
+    ("domain/units.js", r"const DIAMETER_MM_HIGH = (.+);", units.DIAMETER_MM_HIGH),
+    ("domain/bolt-pattern.js", r"const MOST_BOLTS = (.+);", bolt_pattern.MOST_BOLTS),
+    ("domain/bracket-lugs.js", r"const MOST_LUGS = (.+);", fit_input.MOST_LUGS),
+    ("domain/bracket-lugs.js", r"const MOST_STOCK = (.+);", fit_input.MOST_STOCK),
 ]
 
 
@@ -32,9 +45,30 @@ def number_in(module: str, pattern: str) -> int:
     return product
 
 
-@pytest.mark.parametrize(("module", "pattern", "expected"), SAME, ids=[row[1] for row in SAME])
+@pytest.mark.parametrize(("module", "pattern", "expected"), SAME, ids=[f"{row[0]} {row[1]}" for row in SAME])
 def test_the_phone_and_the_shop_hold_to_the_same_number(module, pattern, expected):
     assert number_in(module, pattern) == expected
+
+
+def words_in(module: str, name: str) -> list[str]:
+    """Return the quoted words of a constant of the phone, in their order."""
+    (written,) = re.findall(
+        rf"export const {name} = (?:Object\.freeze\()?([\[{{].*?[\]}}])\)?;", (JS / module).read_text("utf-8"), re.S
+    )
+    return re.findall(r'"([^"]+)"', written)
+
+
+def test_the_signs_the_sides_and_their_order_are_the_same():
+    """The most dangerous twins: a way that goes up on the phone and down at the shop turns every angle over."""
+    assert words_in("domain/quantities.js", "WAYS") == [word for way, both in WAYS.items() for word in (way, *both)]
+    assert words_in("domain/quantities.js", "PARTS") == list(PARTS)
+    assert words_in("domain/sides.js", "SIDES") == list(SIDES)
+    assert words_in("domain/sides.js", "RINGS") == list(RINGS)
+
+
+def test_the_proof_stresses_are_the_same():
+    (written,) = re.findall(r"PROOF_STRESS_MPA = \{(.*)\}", (JS / "domain/threads.js").read_text("utf-8"))
+    assert {name: float(stress) for name, stress in re.findall(r'"([\d.]+)": (\d+)', written)} == PROOF_STRESS_MPA
 
 
 def test_what_the_phone_sends_at_once_is_never_too_large():

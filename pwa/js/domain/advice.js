@@ -2,6 +2,9 @@
 // screens'. An angle without a window is neither outside nor near an edge; "within" includes the limit, "above", "below"
 // and "more than" exclude it.
 
+import { PARTS } from "./quantities.js";
+import { SIDES } from "./sides.js";
+
 const EDGE_SDS = 2;
 const ONE_WHEEL_MDEG = 800;
 const ALIKE_MDEG = 300;
@@ -16,7 +19,7 @@ const USUAL_TOE_MDEG = 1000;
 export function adviceOf(request, plans) {
   const isOutOfReach = plans.every((plan) => plan.toe_outside > 0 || plan.camber_outside > 0);
   return [
-    ...["left", "right"].filter((wheel) => isWorthRereading(request, plans[0], wheel)).map((wheel) => `reread-${wheel}`),
+    ...SIDES.filter((wheel) => isWorthRereading(request, plans[0], wheel)).map((wheel) => `reread-${wheel}`),
     ...damageOf(request),
     ...(isOutOfReach ? ["out-of-reach"] : []),
   ];
@@ -63,7 +66,7 @@ function isWorthRereading(request, recommended, wheel) {
 }
 
 function isNearEdge({ wheels, windows, spread }, wheel) {
-  return ["camber", "toe"].some((angle) => {
+  return PARTS.some((angle) => {
     const reach = EDGE_SDS * spread[`${angle}_sd`][wheel];
     return (windows[wheel][angle] ?? []).some((edge) => Math.abs(wheels[wheel][angle] - edge) <= reach);
   });

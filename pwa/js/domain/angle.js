@@ -2,17 +2,9 @@
 // said about it, as message keys. The words themselves are in pwa/text.
 
 import { InputError } from "./input-error.js";
+import { isLength, unitsOf, wayOf, waysOf } from "./quantities.js";
 import { mdegFromText, plainWriting, textFromMdeg } from "./units.js";
 
-/** For each quantity the positive way first (DEVELOPERS: Axes and units and the entry format), and whether a length may be typed. */
-const QUANTITIES = Object.freeze({
-  "camber": { ways: ["top-out", "top-in"], lengths: false },
-  "toe": { ways: ["in", "out"], lengths: true },
-  "total-toe": { ways: ["in", "out"], lengths: true },
-  "thrust": { ways: ["right", "left"], lengths: false },
-  "cross-camber": { ways: ["more", "less"], lengths: false },
-});
-const LENGTH_UNITS = new Set(["mm", "inch"]);
 const SIGN = /^\s*[+-]/;
 
 /**
@@ -22,15 +14,14 @@ const SIGN = /^\s*[+-]/;
  * @throws {InputError} codes of mdegFromText, and angle-sign, angle-way, angle-unit
  */
 export function makeAngle({ quantity, text, unit, way, diameterMm = null }) {
-  const { ways, lengths } = QUANTITIES[quantity];
-  const isLength = LENGTH_UNITS.has(unit);
-  if (isLength && !lengths) throw new InputError("angle-unit", quantity, "degrees, or degrees and minutes", unit);
+  const ways = waysOf(quantity);
+  if (isLength(unit) && !unitsOf(quantity).includes(unit)) throw new InputError("angle-unit", quantity, "degrees, or degrees and minutes", unit);
   if (SIGN.test(plainWriting(text))) throw new InputError("angle-sign", quantity, "a number without a sign", text);
-  const size = mdegFromText(text, unit, isLength ? diameterMm : null, quantity);
+  const size = mdegFromText(text, unit, isLength(unit) ? diameterMm : null, quantity);
   if (size !== 0 && !ways.includes(way)) throw new InputError("angle-way", quantity, `one of ${ways.join(", ")}`, way);
   return {
     mdeg: way === ways[1] && size !== 0 ? -size : size,
-    text: text.trim(), unit, way: ways.includes(way) ? way : null, diameter_mm: isLength ? diameterMm : null,
+    text: text.trim(), unit, way: ways.includes(way) ? way : null, diameter_mm: isLength(unit) ? diameterMm : null,
   };
 }
 
@@ -38,8 +29,7 @@ export function makeAngle({ quantity, text, unit, way, diameterMm = null }) {
 export function angleWords(mdeg, quantity, locale = null) {
   const size = degreesText(Math.abs(mdeg), locale);
   if (mdeg === 0) return { key: "angle.zero", params: { degrees: size } };
-  const way = QUANTITIES[quantity].ways[mdeg < 0 ? 1 : 0];
-  return { key: `angle.${quantity}.${way}`, params: { degrees: size } };
+  return { key: `angle.${quantity}.${wayOf(quantity, mdeg)}`, params: { degrees: size } };
 }
 
 /** Refuses a window whose lowest value is above its highest. Returns {low, high}. */

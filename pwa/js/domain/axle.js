@@ -6,6 +6,7 @@ import { damageOf } from "./advice.js";
 import { checkInteger, checkKeys, checkNumber } from "./checks.js";
 import { checkedInput } from "./choose-input.js";
 import { InputError } from "./input-error.js";
+import { PARTS } from "./quantities.js";
 import { SIDES } from "./sides.js";
 import { READING_LIMIT_MDEG, roundHalfAway } from "./units.js";
 
@@ -53,7 +54,7 @@ export function wheelToes(totalMdeg, thrustMdeg) {
 function wheelsAsRead(input) {
   checkKeys(input, "", SIDES, ["windows", "axle", "band"]);
   const [left, right] = SIDES.map((side) => {
-    checkKeys(input[side], side, ["camber", "toe"]);
+    checkKeys(input[side], side, PARTS);
     return { camber: checkCamber(input[side].camber, `${side}.camber`), toe: checkAngle(input[side].toe, `${side}.toe`) };
   });
   return { left, right };

@@ -4,6 +4,7 @@
 import { clearanceMarks, CLEARANCE_MM } from "./cutting.js";
 import { thickPointClock } from "./rings.js";
 import { remainder, toDecimals } from "./arithmetic.js";
+import { RINGS } from "./sides.js";
 
 /**
  * @param {{side: "left"|"right", ringSet: object, pair: number[], bolts: object|null}} fitting
@@ -12,10 +13,9 @@ import { remainder, toDecimals } from "./arithmetic.js";
  *   "front"|"bottom", chord_mm: straight from the top point of the same circle}
  */
 export function cardTemplate({ ringSet, pair, bolts }) {
-  const names = ["inner", "outer"];
   const hole = bolts?.thread ? CLEARANCE_MM[bolts.thread.diameter_mm] : null;
   return {
-    rings: names.map((name, k) => ({
+    rings: RINGS.map((name, k) => ({
       name,
       mark: pair[k],
       outer_mm: ringSet[name].outer_diameter_mm,
@@ -27,7 +27,7 @@ export function cardTemplate({ ringSet, pair, bolts }) {
       radius_mm: toDecimals(radius_mm, 1),
       place: placeOn(radius_mm, clock),
       hole_mm: hole,
-      between: hole && Object.fromEntries(names.map((name, at) => [name, clearanceMarks(ringSet[name], pair[at], [radius_mm, clock], hole).between])),
+      between: hole && Object.fromEntries(RINGS.map((name, at) => [name, clearanceMarks(ringSet[name], pair[at], [radius_mm, clock], hole).between])),
     })),
   };
 }

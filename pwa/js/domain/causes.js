@@ -8,6 +8,7 @@
 
 import { radiansOf, remainder } from "./arithmetic.js";
 import { patternTurns } from "./bolt-pattern.js";
+import { RINGS } from "./sides.js";
 import { effectMdeg, placedPair, placedRing, turnedBy, turnedOver } from "./tilt.js";
 
 export const AS_PLANNED = "as-planned";
@@ -28,7 +29,6 @@ const UNIT_FACTORS = {
 };
 const READINGS = ["base", "check", "both"];
 const UPSIDE_DOWN = { 0: "0", 1: "1", 6: "9", 8: "8", 9: "6" };
-const RINGS = ["inner", "outer"];
 
 /**
  * @param {object} known checked input of `prove`

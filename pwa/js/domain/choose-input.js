@@ -3,6 +3,7 @@
 
 import { checkChoice, checkInteger, checkKeys, checkList, checkNumber, checkSame } from "./checks.js";
 import { InputError } from "./input-error.js";
+import { PARTS } from "./quantities.js";
 import { SIDES } from "./sides.js";
 import { READING_LIMIT_MDEG } from "./units.js";
 
@@ -82,7 +83,7 @@ function checkWindows(windows, field) {
   checkWindow(windows.toe, `${field}.toe`, READING_LIMIT_MDEG);
   if (windows.aim === null) return;
   checkList(windows.aim, `${field}.aim`, 2, 2);
-  ["camber", "toe"].forEach((angle, at) => {
+  PARTS.forEach((angle, at) => {
     checkInteger(windows.aim[at], `${field}.aim.${angle}`, -READING_LIMIT_MDEG, READING_LIMIT_MDEG);
   });
 }

@@ -11,11 +11,11 @@ import { InputError } from "./input-error.js";
 import { bestPair } from "./joint-search.js";
 import { CamberOutside, ToeOutside } from "./outside.js";
 import { inOrder } from "./plan-order.js";
+import { SIDES } from "./sides.js";
 import { aimOf } from "./wheel-aim.js";
 
 export { buildIndex };
 
-const WHEELS = ["left", "right"];
 
 // In the order of the last ties.
 const PATTERNS = [
@@ -52,7 +52,7 @@ export function choose(input, tables, index = null) {
 export function planWith(input, tables, fitting) {
   const request = checkedInput(input, tables);
   const task = taskOf(request);
-  const fitted = Object.fromEntries(WHEELS.map((wheel) => [wheel, fitting[wheel] && fittedInTable(fitting[wheel], request.tables, wheel)]));
+  const fitted = Object.fromEntries(SIDES.map((wheel) => [wheel, fitting[wheel] && fittedInTable(fitting[wheel], request.tables, wheel)]));
   const part = (aim, wheel) => aim.distance(...(fitted[wheel]?.effect ?? [0, 0]));
   const distance = part(task.changes.leftAim, "left") + part(task.changes.rightAim, "right");
   return judged(request, task.windows, fitted, distance);
@@ -74,12 +74,12 @@ function isOfTables(index, tables) {
 }
 
 function allowedPatterns({ wheels }, effects) {
-  for (const wheel of WHEELS) {
+  for (const wheel of SIDES) {
     if (effects.size === 0 && wheels[wheel].rings === "yes") {
       throw new InputError("bad-input", `wheels.${wheel}.rings`, "auto or no, as no ring set offers an index pair", "yes");
     }
   }
-  return PATTERNS.filter((pattern) => WHEELS.every((wheel) => {
+  return PATTERNS.filter((pattern) => SIDES.every((wheel) => {
     const { rings } = wheels[wheel];
     return (rings === "auto" || (rings === "yes") === pattern[wheel]) && !(pattern[wheel] && effects.size === 0);
   }));
@@ -117,7 +117,7 @@ function less(window, base) {
 }
 
 function planOf(request, effects, { windows, changes }, pattern) {
-  const [left, right] = WHEELS.map((wheel) => (pattern[wheel] ? effects : NO_RINGS));
+  const [left, right] = SIDES.map((wheel) => (pattern[wheel] ? effects : NO_RINGS));
   const best = bestPair(left, right, changes);
   return judged(request, windows, { left: fittedAt(left, best.left), right: fittedAt(right, best.right) }, best.distance);
 }
@@ -141,7 +141,7 @@ function judged({ wheels, band, spread }, windows, fitted, distance) {
     camber_outside: camberOutside,
     toe_steps: Math.floor(toeOutside / band.toe),
     camber_steps: Math.floor(camberOutside / band.camber),
-    pairs: WHEELS.filter((wheel) => fitted[wheel]).length,
+    pairs: SIDES.filter((wheel) => fitted[wheel]).length,
     distance,
     chance: inside / POINTS,
   };

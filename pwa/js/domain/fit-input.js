@@ -6,6 +6,7 @@ import { checkChoice, checkInteger, checkKeys, checkList, checkNumber } from "./
 import { CLEARANCE_MM } from "./cutting.js";
 import { checkTorque, WANTED_DIAMETERS } from "./fasteners.js";
 import { InputError } from "./input-error.js";
+import { SIDES } from "./sides.js";
 import { checkClass, checkThread } from "./threads.js";
 
 const CHOICES = {
@@ -49,7 +50,7 @@ export function checkedFitInput(input) {
     ringSet,
     pair: pairOf("pair"),
     cutPair: pairOf("cut_pair"),
-    wheel: checkChoice(input.wheel, "wheel", ["left", "right"]),
+    wheel: checkChoice(input.wheel, "wheel", SIDES),
     vehicle: checkVehicle(input.vehicle ?? {}),
     bolts: ifGiven(input.bolts, checkHubBolts),
     torque: ifGiven(input.torque, (torque) => checkTorque(torque, "torque")),

@@ -12,9 +12,8 @@ import { checkedFitInput } from "./fit-input.js";
 import { archReport, checkedGate, pilotReport, sensorReport } from "./gate.js";
 import { drawnPlaces, drawnRing, stackAt, stackSummary } from "./placement.js";
 import { thickPointClock } from "./rings.js";
+import { RINGS } from "./sides.js";
 import { spacerRows } from "./spacers.js";
-
-const RINGS = ["inner", "outer"];
 
 /**
  * @param {object} input {wheel} and, where known, ring_set, pair, vehicle, bolts, torque, cut_pair, bracket

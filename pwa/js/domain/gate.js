@@ -3,6 +3,7 @@
 
 import { radiansOf, toDecimals } from "./arithmetic.js";
 import { centreMm } from "./placement.js";
+import { RINGS } from "./sides.js";
 import { effectMdeg, placedPair } from "./tilt.js";
 
 // All three: common practice, no source.
@@ -163,7 +164,7 @@ function checkArch(gate, request) {
 
 function checkFlange(gate, { vehicle, ringSet }) {
   if (!gate.needs(vehicle, "flange_diameter_mm")) return;
-  for (const ring of ["inner", "outer"]) {
+  for (const ring of RINGS) {
     const beyond = toDecimals(ringSet[ring].outer_diameter_mm - vehicle.flange_diameter_mm, 2);
     if (beyond > FLANGE_STEP_MM) gate.warn("ring-beyond-flange", { ring, wider_by_mm: beyond });
     if (beyond < -FLANGE_STEP_MM) gate.warn("ring-inside-flange", { ring, narrower_by_mm: -beyond });
@@ -173,7 +174,7 @@ function checkFlange(gate, { vehicle, ringSet }) {
 function checkRims(gate, { bolts, ringSet }) {
   if (bolts === null || bolts.clearanceMm === null) return;
   const reach = Math.max(...bolts.at.map(([radius]) => radius)) + bolts.clearanceMm / 2;
-  for (const ring of ["inner", "outer"]) {
+  for (const ring of RINGS) {
     const rim_mm = toDecimals(ringSet[ring].outer_diameter_mm / 2 - reach, 2);
     if (rim_mm < RIM_MM) gate.refuse("bolt-outside-ring", { ring, rim_mm, rim_wanted_mm: RIM_MM });
   }

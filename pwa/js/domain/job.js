@@ -2,6 +2,7 @@
 // Nothing is chosen on a value that a person must first decide (settled.js).
 
 import { beginningOf, planOf } from "./checklist-slots.js";
+import { PARTS } from "./quantities.js";
 import { bothSides, meanReadings } from "./readings.js";
 import { fieldOf } from "./settled.js";
 import { readingSds, spreadOf } from "./shop-spread.js";
@@ -57,7 +58,7 @@ function effectsOf(fold, round) {
 export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = beginningOf(fold, round).open, shop = null) {
   const { estimated, ...wheels } = baseOf(fold, round, fitted, readingSds(shop));
   const missing = Object.entries(wheels).flatMap(([side, wheel]) =>
-    ["camber", "toe"].filter((quantity) => wheel[quantity] === null).map((quantity) => `${side}.${quantity}`));
+    PARTS.filter((quantity) => wheel[quantity] === null).map((quantity) => `${side}.${quantity}`));
   if (missing.length > 0) return { input: null, missing, estimated };
   const input = {
     ring_sets: ringSets,

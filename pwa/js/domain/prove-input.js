@@ -6,6 +6,8 @@ import { checkChoice, checkInteger, checkKeys, checkList, checkNumber } from "./
 import { completeSpread } from "./choose-input.js";
 import { checkPair } from "./fit-input.js";
 import { InputError } from "./input-error.js";
+import { PARTS } from "./quantities.js";
+import { SIDES } from "./sides.js";
 import { READING_LIMIT_MDEG } from "./units.js";
 
 const MOST_RING_SETS = 50;
@@ -18,7 +20,7 @@ const MOST_RING_SETS = 50;
  */
 export function checkedProveInput(input) {
   checkKeys(input, "", ["ring_set", "wheel", "pair", "base", "check"], ["spread", "bolts", "droop_deg", "other", "choose"]);
-  const wheel = checkChoice(input.wheel, "wheel", ["left", "right"]);
+  const wheel = checkChoice(input.wheel, "wheel", SIDES);
   const known = {
     ringSet: input.ring_set,
     pair: checkPair(input.pair, input.ring_set, "pair"),
@@ -36,8 +38,8 @@ function ifGiven(value, check) {
 }
 
 function checkReading(value, field) {
-  checkKeys(value, field, ["camber", "toe"]);
-  return ["camber", "toe"].map((angle) => {
+  checkKeys(value, field, PARTS);
+  return PARTS.map((angle) => {
     return checkInteger(value[angle], `${field}.${angle}`, -READING_LIMIT_MDEG, READING_LIMIT_MDEG);
   });
 }

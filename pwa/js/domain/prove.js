@@ -11,6 +11,7 @@ import { cutRingServes } from "./cutting.js";
 import { explain, explainsEnough, together } from "./explain.js";
 import { InputError } from "./input-error.js";
 import { checkedProveInput } from "./prove-input.js";
+import { SIDES } from "./sides.js";
 import { effectMdeg, placedPair } from "./tilt.js";
 import { READING_LIMIT_MDEG, roundHalfAway } from "./units.js";
 
@@ -119,7 +120,7 @@ export function betweenFaces({ inner, outer }, missed, noiseSd) {
 function secondPassFrom(choosing, wheel, base, tables) {
   if (choosing === null || base === null || Math.max(...base.map(Math.abs)) > READING_LIMIT_MDEG) return null;
   checkKeys(choosing, "choose", ["ring_sets", "wheels", "windows", "axle"], ["band", "spread"]);
-  checkKeys(choosing.wheels, "choose.wheels", ["left", "right"]);
+  checkKeys(choosing.wheels, "choose.wheels", SIDES);
   const own = checkKeys(choosing.wheels[wheel], `choose.wheels.${wheel}`, ["camber", "toe", "rings"]);
   const wheels = { ...choosing.wheels, [wheel]: { ...own, camber: base[0], toe: base[1] } };
   try {

@@ -2,6 +2,7 @@
 // It never says that a vehicle is roadworthy: nothing of this program can know that.
 
 import { missing, stepsOf, warnings } from "./checklist.js";
+import { AXLE, PARTS } from "./quantities.js";
 import { SIDES } from "./sides.js";
 import { KIND } from "./entry.js";
 import { baseOf, windowOf } from "./job.js";
@@ -12,8 +13,6 @@ import { lotsOf, sitsAt, takenOut } from "./fitted-now.js";
 import { bothSides } from "./readings.js";
 import { isWhole, lastCheck, roundsOf } from "./rounds.js";
 
-const PARTS = ["camber", "toe"];
-const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 const FACTS = ["vehicle.registration", "vehicle.description", "vehicle.vin", "vehicle.odometer", "vehicle.complaint"];
 /** Warnings that tell the customer of work still to do. */
 const TOLD = ["front-not-done", "calibration-due", "complaint-differs", "tyres-unequal", "ride-height-out"];

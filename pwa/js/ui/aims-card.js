@@ -2,9 +2,8 @@
 
 import { SIDES } from "../domain/sides.js";
 import { button, element, fill } from "./element.js";
-import { waysOf } from "./quantity.js";
+import { PARTS, waysOf } from "../domain/quantities.js";
 
-const PARTS = ["camber", "toe"];
 const STEP_MDEG = 50;
 
 export class AimsCard {

@@ -20,7 +20,7 @@ export class AngleAsk {
    * @param {Object} options
    * @param {App} options.app
    * @param {string} options.draftKey names what is asked for, stable over restarts
-   * @param {string} options.quantity see quantity.js
+   * @param {string} options.quantity see domain/quantities.js
    * @param {"left"|"right"|null} options.side shown in big letters
    * @param {"rear"|"front"} [options.axle]
    * @param {string} options.title such as "Reading 1: toe"

@@ -6,11 +6,11 @@
  */
 
 import { makeAngle } from "../domain/angle.js";
+import { isLength, unitsOf, waysOf } from "../domain/quantities.js";
 import { diameterFromText, plainWriting } from "../domain/units.js";
 import { Keypad } from "./keypad.js";
 import { button, element, fill, freshId } from "./element.js";
 import { errorText } from "./error-text.js";
-import { unitsOf, waysOf } from "./quantity.js";
 
 const SIGNS = { "-": 1, "+": 0 };
 const SIGN_FACES = ["+", "−"];
@@ -227,10 +227,6 @@ export class AngleEntry {
   #key(name) {
     return `${this.#options.key ? `${this.#options.key}-` : ""}${name}`;
   }
-}
-
-function isLength(unit) {
-  return unit === "mm" || unit === "inch";
 }
 
 /** Writing the same text again would move the cursor. */

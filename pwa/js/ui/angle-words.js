@@ -7,7 +7,7 @@
 import { angleWords } from "../domain/angle.js";
 import { beyond } from "../domain/window.js";
 import { decimalMark, minutesTyped, textFromMdeg } from "../domain/units.js";
-import { wayOf } from "./quantity.js";
+import { wayOf } from "../domain/quantities.js";
 
 const DEGREES = { unit: "deg", diameterMm: null };
 const LEAST_SHOWN = { "deg": "0.001", "deg-min": "0°01'", "mm": "0.01", "inch": "0.001" };

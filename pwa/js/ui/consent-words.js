@@ -5,12 +5,11 @@
 
 import { axleOf } from "../domain/axle.js";
 import { planOf, wheelsOf } from "../domain/checklist-slots.js";
+import { AXLE } from "../domain/quantities.js";
 import { meanReadings } from "../domain/readings.js";
 import { isWhole } from "../domain/rounds.js";
 import { SIDES } from "../domain/sides.js";
 import { outsideWords } from "./plan-card.js";
-
-const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 
 /**
  * What a later plan starts from is an estimate; found was what the instrument read.

@@ -1,5 +1,6 @@
 /** What the fitting aids say of one wheel, in words and one table: bolts, spacers, room, rings that are cut already. */
 
+import { RINGS } from "../domain/sides.js";
 import { element } from "./element.js";
 import { remark } from "./signal.js";
 
@@ -95,7 +96,7 @@ export function roomPart({ app, stack, pilot, sensor, arch }) {
  */
 export function cutRingsPart({ app: { t }, cut, fromNow = false }) {
   if (!cut) return element("p", { text: t("fitting.cut.not-known") });
-  return element("ul", { class: "stack", key: "cut-rings" }, ["inner", "outer"].map((ring) => {
+  return element("ul", { class: "stack", key: "cut-rings" }, RINGS.map((ring) => {
     const { serves, turned_over: over } = cut[ring];
     const key = !serves ? "new" : !over ? "again" : fromNow ? "over-now" : "over";
     return element("li", {}, remark({ name: serves ? "inside" : "refused", text: t(`fitting.cut.${key}`, { ring: t(`fitting.ring.${ring}`) }) }));

@@ -1,13 +1,11 @@
 /** What each wheel needs, in words: how far each angle has to move and which way, or that it is inside; and the axle as a whole. */
 
 import { axleOf } from "../domain/axle.js";
+import { AXLE, PARTS } from "../domain/quantities.js";
 import { SIDES } from "../domain/sides.js";
 import { beyond } from "../domain/window.js";
 import { element } from "./element.js";
 import { stateShape } from "./state-shape.js";
-
-const PARTS = ["camber", "toe"];
-const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 
 /** @param {{app: App, input: Object}} options input of choosing */
 export function needsInWords({ app, input }) {

@@ -1,14 +1,12 @@
 /** One plan: what is fitted where, what it will read afterwards, what stays outside, how likely all windows hold. */
 
+import { AXLE, PARTS } from "../domain/quantities.js";
 import { addingHolds, composedPrediction } from "../domain/rings.js";
 import { SIDES } from "../domain/sides.js";
 import { button, element } from "./element.js";
 import { angleJudged } from "./angle-judged.js";
 import { remark } from "./signal.js";
 import { ringPairWords } from "./ring-pair-words.js";
-
-const PARTS = ["camber", "toe"];
-const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 
 /**
  * @param {{app: App, plan: Object, best: Object, choice: PlanChoice, isChosen: boolean, onTake: function(): void, gate: function(Object): Object,

@@ -8,7 +8,7 @@ import { wheelToes } from "../domain/axle.js";
 import { KIND } from "../domain/entry.js";
 import { SIDES } from "../domain/sides.js";
 import { textFromMdeg } from "../domain/units.js";
-import { wayOf } from "./quantity.js";
+import { wayOf } from "../domain/quantities.js";
 
 const NOTHING = { camber: null, toe: null };
 

@@ -4,14 +4,13 @@
  */
 
 import { windowOf } from "../domain/job.js";
+import { PARTS } from "../domain/quantities.js";
 import { readingsOf } from "../domain/readings.js";
 import { SIDES } from "../domain/sides.js";
 import { meanMdeg } from "../domain/stats.js";
 import { KIND } from "../domain/entry.js";
 import { button, element } from "./element.js";
 import { angleJudged } from "./angle-judged.js";
-
-const PARTS = ["camber", "toe"];
 
 /**
  * @param {{app: App, job: JobModel, plan: Object, onChange: function(Object): void, onWithdraw: function(string): void}} options

@@ -2,14 +2,12 @@
 
 import { baseOf, windowOf } from "../domain/job.js";
 import { axleOf } from "../domain/axle.js";
+import { AXLE, PARTS } from "../domain/quantities.js";
 import { isWhole } from "../domain/rounds.js";
 import { SIDES } from "../domain/sides.js";
 import { beyond } from "../domain/window.js";
 import { element } from "./element.js";
 import { angleJudged } from "./angle-judged.js";
-
-const PARTS = ["camber", "toe"];
-const AXLE = [["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]];
 
 /**
  * @param {{app: App, job: JobModel, round: number, body: Object, check: Object}} options check as meanReadings gives it

@@ -7,7 +7,7 @@ import { keptCard } from "./kept-card.js";
 import { readyWords } from "./phone-status.js";
 import { remark } from "./signal.js";
 import { TextField } from "./text-field.js";
-import { unitsOf } from "./quantity.js";
+import { unitsOf } from "../domain/quantities.js";
 
 const THEMES = ["system", "light", "dark", "contrast"];
 

@@ -1,5 +1,6 @@
 /** What a signature stands for, in a few lines: what is fitted where, how it reads now, what stays outside, which holds were gone past. */
 
+import { PARTS } from "../domain/quantities.js";
 import { SIDES } from "../domain/sides.js";
 import { beyond } from "../domain/window.js";
 import { element } from "./element.js";
@@ -21,7 +22,7 @@ export function signSummary({ app, report, setOf }) {
 }
 
 function wheelWords({ app: { t, words }, report, setOf }, side) {
-  const reads = ["camber", "toe"].map((quantity) => {
+  const reads = PARTS.map((quantity) => {
     const { after } = report.rows.find((row) => row.side === side && row.quantity === quantity);
     return after === null ? null : `${t(`ui.quantity.${quantity}`)} ${words.say(quantity, after)}`;
   }).filter(Boolean).join(", ");

@@ -2,6 +2,7 @@
 
 import { boltsOf } from "../domain/fit-request.js";
 import { baseOf, windowsAt } from "../domain/job.js";
+import { PARTS } from "../domain/quantities.js";
 import { causesPart, lookAtPart, sizeAndTurn } from "./cause-words.js";
 import { element } from "./element.js";
 import { GapDrawing } from "./gap-drawing.js";
@@ -30,7 +31,7 @@ const CLEARLY_SDS = 3;
 /** A wheel whose pair came out and that got none: there is no change of rings to weigh, only whether it reads as without them. */
 export function bareProof({ app: { t }, job, round, side, body, check }) {
   const base = baseOf(job.fold, round)[side];
-  const isOff = ["camber", "toe"].some((part, at) =>
+  const isOff = PARTS.some((part, at) =>
     Math.abs(check[side][part] - body.plan.predicted[side][at]) > CLEARLY_SDS * Math.hypot(base[`${part}_sd`], check[side][`${part}_sd`]));
   return element("section", { class: "sheet stack", key: `proof-${side}` },
     element("h2", { text: t("proof.wheel", { side: t(`ui.side.${side}`) }) }),

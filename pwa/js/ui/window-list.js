@@ -1,17 +1,16 @@
 /** Which windows are asked for, in order, and in which slots they are kept. */
 
 import { KIND } from "../domain/entry.js";
+import { AXLE, PARTS } from "../domain/quantities.js";
 import { SIDES } from "../domain/sides.js";
-
-const AXLE = ["total-toe", "thrust", "cross-camber"];
 
 /**
  * @param {boolean} alike one window serves both wheels
  * @returns {Array<{key: string, quantity: string, side: string|null, slots: string[], name: function(function): string}>}
  */
 export function windowsOf(alike) {
-  const wheels = alike ? ["camber", "toe"].map(forBoth) : SIDES.flatMap((side) => ["camber", "toe"].map((part) => forOne(side, part)));
-  return [...wheels, ...AXLE.map(forAxle)];
+  const wheels = alike ? PARTS.map(forBoth) : SIDES.flatMap((side) => PARTS.map((part) => forOne(side, part)));
+  return [...wheels, ...AXLE.map(([part]) => forAxle(part))];
 }
 
 /** @returns {boolean} whether every slot holds a window or the answer that the maker gives none */

@@ -5,6 +5,7 @@
 
 import { makeWindow } from "../../domain/angle.js";
 import { KIND } from "../../domain/entry.js";
+import { PARTS } from "../../domain/quantities.js";
 import { SIDES } from "../../domain/sides.js";
 import { AngleAsk } from "../angle-ask.js";
 import { Choices } from "../choices.js";
@@ -27,7 +28,7 @@ export class WindowsPanel {
     this.#context = context;
     const { app, job } = context;
     this.#sourceDraft = new Draft(app.phone, `window-source.${job.id}`);
-    this.#alike = !["camber", "toe"].some((part) => differs(job, part));
+    this.#alike = !PARTS.some((part) => differs(job, part));
     this.element = element("div", { class: "stack" });
   }
 
