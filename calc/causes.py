@@ -22,7 +22,7 @@ from dataclasses import dataclass
 
 from calc.bolt_pattern import pattern_turns
 from calc.rings import Ring, RingSet
-from calc.tilt import Placed, effect_mdeg, placed_pair, placed_ring, turned
+from calc.tilt import Placed, effect_mdeg, placed_pair, placed_ring, turned, turned_over
 from calc.wheel_facts import Reading, WheelFacts
 
 AS_PLANNED, BETWEEN_FACES = "as-planned", "between-faces"
@@ -88,20 +88,16 @@ def _fitted(code: str, detail: dict, facts: WheelFacts, rings, elsewhere=None) -
     return Candidate(code, detail, effect_mdeg(rings), rings, base, check, elsewhere=elsewhere)
 
 
-def _over(ring: Placed) -> Placed:
-    return Placed(ring.taper_rad, -ring.clock_rad, ring.taper_sd_mdeg, ring.step_rad)
-
-
 def _both_over(rings: tuple[Placed, Placed]) -> tuple[Placed, Placed]:
-    return _over(rings[0]), _over(rings[1])
+    return turned_over(rings[0]), turned_over(rings[1])
 
 
 def _turned_over(facts: WheelFacts) -> list[Candidate]:
     inner, outer = placed_pair(facts.ring_set, facts.pair)
     return [
         _fitted("faces-reversed", {}, facts, _both_over((inner, outer))),
-        _fitted("one-ring-turned-over", {"ring": "inner"}, facts, (_over(inner), outer)),
-        _fitted("one-ring-turned-over", {"ring": "outer"}, facts, (inner, _over(outer))),
+        _fitted("one-ring-turned-over", {"ring": "inner"}, facts, (turned_over(inner), outer)),
+        _fitted("one-ring-turned-over", {"ring": "outer"}, facts, (inner, turned_over(outer))),
     ]
 
 

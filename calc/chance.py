@@ -9,9 +9,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from calc.choose_input import Request, Spread
+from calc.fitting_spread import fitting_covariance
 from calc.normal_points import POINTS, normal_points
-from calc.rings import RingSet, thick_point_clock
+from calc.rings import RingSet
 from calc.sides import SIDES
+from calc.tilt import placed_pair
 
 
 @dataclass(frozen=True)
@@ -67,21 +69,9 @@ def covariance(spread: Spread, fitted: dict[str, Fitted | None]) -> np.ndarray:
 
 def ring_covariance(spread: Spread, fitted: Fitted) -> np.ndarray:
     """Return what fitting rings adds to a wheel's (2, 2) covariance: clock, marks, tapers, seat. mdeg^2."""
-    camber, toe = fitted.effect
-    clock = math.radians(spread.clock_sd_deg)
-    total = spread.seat_sd**2 * np.eye(2) + _outer(-toe, camber, clock)
-    for ring, mark in ((fitted.ring_set.inner, fitted.i), (fitted.ring_set.outer, fitted.j)):
-        phi = float(thick_point_clock(ring, mark))
-        marking = ring.taper_mdeg * spread.mark_sd_steps * ring.step_rad
-        total += _outer(-math.sin(phi), math.cos(phi), marking)
-        total += _outer(math.cos(phi), math.sin(phi), ring.taper_sd_mdeg)
-    return total
-
-
-def _outer(camber: float, toe: float, sd: float) -> np.ndarray:
-    """Return sd^2 times the outer product of (camber, toe) with itself."""
-    direction = np.array([camber, toe])
-    return sd**2 * np.outer(direction, direction)
+    rings = placed_pair(fitted.ring_set, (fitted.i, fitted.j))
+    cc, ct, tt = fitting_covariance(fitted.effect, rings, spread.clock_sd_deg, spread.mark_sd_steps, spread.seat_sd)
+    return np.array([[cc, ct], [ct, tt]])
 
 
 def lower_factor(matrix: np.ndarray) -> np.ndarray:

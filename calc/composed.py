@@ -1,6 +1,7 @@
 """The exactly composed prediction: a ring pair on a flange that already leans. Choosing adds instead.
 
-For screens and checks beyond the limits within which adding is good enough. Must not be used to choose.
+The reference for what the phone shows where adding is no longer good enough (domain/tilt.js, rings.js), by way of the
+golden cases; no verb of calc reaches it. Must not be used to choose.
 """
 
 import math

@@ -7,6 +7,7 @@ import math
 from dataclasses import dataclass
 
 from calc.causes import AS_PLANNED, BETWEEN_FACES, Candidate
+from calc.fitting_spread import fitting_covariance
 from calc.tilt import Placed, effect_mdeg
 from calc.wheel_facts import WheelFacts
 
@@ -46,24 +47,10 @@ class Explained:
 
 
 def fitted_covariance(rings: tuple[Placed, Placed] | None, spread: ReadingSpread) -> tuple[float, float, float]:
-    """Return the covariance (camber-camber, camber-toe, toe-toe) of what fitting the rings adds to a reading.
-
-    The terms of DEVELOPERS, Choosing: clock of the whole pair; per ring lining up a mark, then taper; seat.
-    """
+    """Return the covariance (camber-camber, camber-toe, toe-toe) of what fitting the rings adds; none without rings."""
     if rings is None:
         return 0.0, 0.0, 0.0
-    camber, toe = effect_mdeg(rings)
-    clock = math.radians(spread.clock_sd_deg)
-    cc, ct, tt = clock * clock * toe * toe, -clock * clock * camber * toe, clock * clock * camber * camber
-    for ring in rings:
-        cosine, sine = math.cos(ring.clock_rad), math.sin(ring.clock_rad)
-        across = ring.taper_rad * 180_000 / math.pi * spread.mark_sd_steps * ring.step_rad
-        across, along = across * across, ring.taper_sd_mdeg * ring.taper_sd_mdeg
-        cc += across * sine * sine + along * cosine * cosine
-        ct += (along - across) * sine * cosine
-        tt += across * cosine * cosine + along * sine * sine
-    seat = spread.seat_sd * spread.seat_sd
-    return cc + seat, ct, tt + seat
+    return fitting_covariance(effect_mdeg(rings), rings, spread.clock_sd_deg, spread.mark_sd_steps, spread.seat_sd)
 
 
 def change_covariance(candidate: Candidate, spread: ReadingSpread) -> tuple[float, float, float]:

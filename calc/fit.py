@@ -136,11 +136,11 @@ def _cut_rings(request: FitRequest, gate: Gate) -> dict | None:
         gate.missing.append("bolts")
         return None
     rings = (request.ring_set.inner, request.ring_set.outer)
-    inner, outer = (_serves(request, *each) for each in zip(rings, request.cut_pair, request.pair, strict=True))
+    inner, outer = (_as_cut(request, *each) for each in zip(rings, request.cut_pair, request.pair, strict=True))
     return {"inner": inner, "outer": outer}
 
 
-def _serves(request: FitRequest, ring: Ring, cut_mark: int, mark: int) -> dict:
+def _as_cut(request: FitRequest, ring: Ring, cut_mark: int, mark: int) -> dict:
     """Return `{"serves", "turned_over", "mark_at_top"}`; turned over, the mark at the top lies mirrored about the thick
     mark and may fall between two marks."""
     cut, wanted = (math.degrees(float(thick_point_clock(ring, top))) for top in (cut_mark, mark))

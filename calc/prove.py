@@ -12,13 +12,13 @@ from calc.choose import choose
 from calc.constants import READING_LIMIT_MDEG
 from calc.cutting import cut_ring_serves
 from calc.errors import InputError
-from calc.explain import Explained, ReadingSpread, explain, explains_enough, together
+from calc.explain import Explained, explain, explains_enough, together
 from calc.prove_input import wheel_facts_from_json
 from calc.quantities import PARTS
 from calc.rings import RingSet
 from calc.rounding import to_decimals
-from calc.sides import SIDES
-from calc.tilt import Placed, effect_mdeg, placed_pair
+from calc.sides import RINGS, SIDES
+from calc.tilt import effect_mdeg, placed_pair
 from calc.units import round_half_away
 from calc.wheel_facts import WheelFacts
 
@@ -49,7 +49,7 @@ def prove(obj: dict) -> dict:
     wheel, facts, spread = wheel_facts_from_json(obj)
     planned = effect_mdeg(placed_pair(facts.ring_set, facts.pair))
     observed = (facts.check.camber - facts.base.camber, facts.check.toe - facts.base.toe)
-    noise_sd = _noise_sd(spread)
+    noise_sd = change_noise_sd(spread.camber_sd, spread.toe_sd, spread.seat_sd)
     explained = explain(facts, candidates(facts), spread)
     causes = [_cause_json(row, facts, planned, observed) for row in explained]
     groups = together(explained)
@@ -75,10 +75,9 @@ def _whole(pair: tuple[float, float]) -> list[int]:
     return [round_half_away(pair[0]), round_half_away(pair[1])]
 
 
-def _noise_sd(spread: ReadingSpread) -> float:
+def change_noise_sd(camber_sd: float, toe_sd: float, seat_sd: float) -> float:
     """Return the SD of one angle of check - base: two readings and the seat, camber and toe taken together."""
-    squares = (spread.camber_sd, spread.toe_sd, spread.seat_sd)
-    return math.sqrt(sum(sd * sd for sd in squares))
+    return math.sqrt(sum(sd * sd for sd in (camber_sd, toe_sd, seat_sd)))
 
 
 def _size_and_turn(planned, observed, noise_sd: float) -> dict:
@@ -173,8 +172,8 @@ def _cut_rings(facts: WheelFacts, wheel: str, likeliest: Explained, second_pass:
     rings_now = likeliest.candidate.rings if likeliest.candidate else None
     now = rings_now or placed_pair(facts.ring_set, facts.pair)
     wanted = placed_pair(facts.ring_set, tuple(fitted["pair"]))
-    return {"inner": _serves(facts, now[0], wanted[0]), "outer": _serves(facts, now[1], wanted[1])}
-
-
-def _serves(facts: WheelFacts, now: Placed, wanted: Placed) -> dict:
-    return cut_ring_serves(list(facts.bolts), math.degrees(now.clock_rad), math.degrees(wanted.clock_rad), SLACK_MM)
+    clocks = zip(RINGS, now, wanted, strict=True)
+    return {
+        name: cut_ring_serves(list(facts.bolts), math.degrees(at.clock_rad), math.degrees(to.clock_rad), SLACK_MM)
+        for name, at, to in clocks
+    }

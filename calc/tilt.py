@@ -22,10 +22,15 @@ class Placed:
     step_rad: float
 
 
-def placed_ring(ring: Ring, mark_at_top: float, turned_over: bool = False) -> Placed:
-    """Return the ring with a mark at the top; turned over, its thick point stands mirrored about the vertical."""
+def placed_ring(ring: Ring, mark_at_top: float) -> Placed:
+    """Return the ring with a mark at the top."""
     clock_rad = float(thick_point_clock(ring, mark_at_top))
-    return Placed(ring.taper_rad, -clock_rad if turned_over else clock_rad, float(ring.taper_sd_mdeg), ring.step_rad)
+    return Placed(ring.taper_rad, clock_rad, float(ring.taper_sd_mdeg), ring.step_rad)
+
+
+def turned_over(ring: Placed) -> Placed:
+    """Return the ring with its faces exchanged: its thick point stands mirrored about the vertical."""
+    return Placed(ring.taper_rad, -ring.clock_rad, ring.taper_sd_mdeg, ring.step_rad)
 
 
 def placed_pair(ring_set: RingSet, pair: tuple[int, int]) -> tuple[Placed, Placed]:

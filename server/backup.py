@@ -6,13 +6,11 @@ is whole, judged sound and on the disk, because phones let go of what a backup h
 """
 
 import uuid
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from server.progress import Progress
 from server.store import Connection, Database, files, rows, shops
-
-Progress = Callable[[int, int], None]
 
 
 class Trouble(Exception):

@@ -4,7 +4,7 @@ import hashlib
 import json
 from collections.abc import Iterator
 
-from server.backup import Progress
+from server.progress import Progress
 from server.store import Database, files, inspecting, shops
 from server.sync import digest_of
 

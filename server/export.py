@@ -13,7 +13,7 @@ import json
 from datetime import UTC, datetime
 from typing import TextIO
 
-from server.backup import Progress
+from server.progress import Progress
 from server.store import Database, entries, inspecting, shops
 
 

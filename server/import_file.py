@@ -12,10 +12,10 @@ from collections import Counter
 
 from server import pictures
 from server.accept import take
-from server.backup import Progress
 from server.errors import Problem
 from server.keep_photo import keep_picture, name_of
 from server.limits import MOST_ENTRIES
+from server.progress import Progress, unheard
 from server.store import Database, audit_lines, entries, imports, photos, shops
 from server.sync import is_sha256, is_uuid
 
@@ -23,9 +23,7 @@ EXPORT_FORMAT = 1
 _LONGEST_TIME = 40  # characters
 
 
-def take_in(
-    database: Database, exported, by: str, address: str, now_ms: int, progress: Progress = lambda _done, _total: None
-) -> str:
+def take_in(database: Database, exported, by: str, address: str, now_ms: int, progress: Progress = unheard) -> str:
     """Take in a file, as parsed JSON, and return the id under which its outcome is kept. Problem: `not-an-export`.
 
     Phones are served between its parts; what is cut off half-way is taken in whole by a second time.

@@ -3,7 +3,7 @@
 The file names photos without their bytes; they are in a backup, or come from the phones.
 """
 
-from server.api.bodies import read_json
+from server.bodies import read_json
 from server.errors import Problem
 
 PROGRAM = "tapermark"

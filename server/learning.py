@@ -8,8 +8,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from calc.chance import Fitted, ring_covariance
-from calc.choose_input import Spread
+from calc.fitting_spread import fitting_covariance
 from calc.quantities import PARTS
 from calc.rings import RingSet
 from calc.sides import SIDES
@@ -72,10 +71,8 @@ class Fitting:
 
     def ring_variances(self, mark_sd_steps: float) -> tuple[float, float]:
         """Return the variance that tapers and lining up the marks give the miss (along, across), mdeg^2."""
-        none = dict.fromkeys(SIDES, 0.0)
-        spread = Spread(none, none, 0.0, 0.0, mark_sd_steps, 0.0)
-        fitted = Fitted(self.ring_set, *self.pair, (self.planned.real, self.planned.imag))
-        (cc, ct), (_, tt) = ring_covariance(spread, fitted).tolist()
+        planned, rings = (self.planned.real, self.planned.imag), placed_pair(self.ring_set, self.pair)
+        cc, ct, tt = fitting_covariance(planned, rings, clock_sd_deg=0.0, mark_sd_steps=mark_sd_steps, seat_sd=0.0)
         x, y = self._unit.real, self._unit.imag
         return x * x * cc + 2 * x * y * ct + y * y * tt, y * y * cc - 2 * x * y * ct + x * x * tt
 

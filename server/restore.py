@@ -7,10 +7,10 @@ import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
-from server.backup import Progress, Trouble, copy_rows
+from server.backup import Trouble, copy_rows
+from server.progress import Progress
 from server.store import Database, NewerStore, audit_lines, files, rows, shops
 
-COMMAND_LINE = "the command line of the server"  # who did it, in the audit
 _STOP_FIRST = "The store is in use: stop the server (and any other program that has it open), then restore again."
 
 
@@ -65,7 +65,7 @@ def _make_ready(backup: Path, ready: Path, now_ms: int) -> dict[str, int]:
         copy.migrate()
         with copy.transaction() as connection:
             shops.begin_epoch(connection)
-            audit_lines.add(connection, "restored", COMMAND_LINE, "", backup.name, now_ms)
+            audit_lines.add(connection, "restored", audit_lines.COMMAND_LINE, "", backup.name, now_ms)
             contents = {"seq": shops.last_seq(connection), **shops.numbers(connection)}
     except NewerStore as error:
         raise Trouble(

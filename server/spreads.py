@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from calc.constants import CAMBER_SD_MDEG, CLOCK_SD_DEG, MARK_SD_STEPS, SEAT_SD_MDEG, TOE_SD_MDEG
 from calc.errors import InputError
 from calc.intervals import mean_interval, sd_interval
+from calc.prove import SDS_TO_SPEAK, change_noise_sd
 from calc.quantities import PARTS
 from calc.stats import PRIOR_READINGS
 from server.learning import Fitting, Harvest, ReadingSds
@@ -28,7 +29,6 @@ USUAL = {
 LIMITS = {"camber_sd": (5, 500), "toe_sd": (5, 500), "seat_sd": (0, 500), "clock_sd_deg": (0.1, 20)}
 FEWEST = 10  # repeats beyond the first, or fittings, below which nothing is proposed (ours; no source)
 FEW = 30  # below which it is called a small sample (common practice, no source)
-SDS_TO_SPEAK = 3.0  # as in calc.prove: a smaller planned change has no size or turn
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,7 @@ def by_ring_set(fittings: list[Fitting]) -> list[dict]:
     """Return per ring set and revision: how many fittings, and mean size and turn with their 95 % intervals by
     Student's t (same handbook, 1.3.5.2), of those whose planned change is large enough to have any.
     """
-    least = SDS_TO_SPEAK * math.sqrt(CAMBER_SD_MDEG**2 + TOE_SD_MDEG**2 + SEAT_SD_MDEG**2)
+    least = SDS_TO_SPEAK * change_noise_sd(CAMBER_SD_MDEG, TOE_SD_MDEG, SEAT_SD_MDEG)
     groups: dict[tuple[str, int], list[Fitting]] = {}
     for fitting in fittings:
         groups.setdefault((fitting.ring_set.id, fitting.ring_set.revision), []).append(fitting)

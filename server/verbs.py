@@ -19,13 +19,13 @@ from server.errors import Problem
 from server.export import export
 from server.import_file import counts_of, refused_of, take_in
 from server.import_jobs import read_file
-from server.restore import COMMAND_LINE, restore
+from server.restore import restore
 from server.store import FAULTS, Database, Unreachable, audit_lines, imports
 
 _SAY_EVERY_S = 1
 
 
-class Progress:
+class ProgressLine:
     """Says how far long work has come, once a second; what is done sooner is done without a word."""
 
     def __init__(self, verb: str):
@@ -40,7 +40,7 @@ class Progress:
 def run_backup(file: str | None) -> int:
     target = Path(file) if file else config.store_folder() / "backups" / f"tapermark-{_stamp()}.backup"
     with _store() as database:
-        made = make_backup(database, target, clock_ms(), Progress("backup"))
+        made = make_backup(database, target, clock_ms(), ProgressLine("backup"))
     print(f"{made.path}: {made.entries} entries, {made.photos} photos, {made.size / 1e6:.1f} MB, judged sound.")
     print("Keep it on another disk, in another place: it holds all of the shop's records. Put it back with: restore")
     return 0
@@ -49,7 +49,7 @@ def run_backup(file: str | None) -> int:
 def run_restore(file: str) -> int:
     folder = config.store_folder()
     aside = folder / f"before-restore-{_stamp()}.db"
-    done = restore(config.database_url(folder), Path(file), aside, clock_ms(), Progress("restore"))
+    done = restore(config.database_url(folder), Path(file), aside, clock_ms(), ProgressLine("restore"))
     print(f"Restored: {done.entries} entries, {done.photos} photos, up to entry number {done.seq}.")
     if done.kept_aside:
         print(f"What the store held before is kept in {done.kept_aside}; it can be restored in the same way.")
@@ -60,7 +60,7 @@ def run_restore(file: str) -> int:
 
 def run_check() -> int:
     with _store() as database:
-        facts, wrong = check(database, clock_ms(), Progress("check"))
+        facts, wrong = check(database, clock_ms(), ProgressLine("check"))
     print("\n".join(facts))
     print("\n".join(f"WRONG: {line}" for line in wrong) if wrong else "All of it is as it was when it came.")
     return 1 if wrong else 0
@@ -69,12 +69,12 @@ def run_check() -> int:
 def run_export(file: str | None) -> int:
     with _store() as database:
         with database.transaction() as connection:
-            audit_lines.add(connection, "exported", COMMAND_LINE, "", file or "standard output", clock_ms())
+            audit_lines.add(connection, "exported", audit_lines.COMMAND_LINE, "", file or "standard output", clock_ms())
         if file is None:
-            number = export(database, sys.stdout, clock_ms(), Progress("export"))
+            number = export(database, sys.stdout, clock_ms(), ProgressLine("export"))
         else:
             with open(file, "x", encoding="utf-8") as out:
-                number = export(database, out, clock_ms(), Progress("export"))
+                number = export(database, out, clock_ms(), ProgressLine("export"))
     print(f"{number} job sheets written; their photos are in a backup.", file=sys.stderr)
     return 0
 
@@ -82,7 +82,7 @@ def run_export(file: str | None) -> int:
 def run_import(file: str) -> int:
     exported = read_file(Path(file).read_bytes())
     with _store() as database:
-        file_id = take_in(database, exported, COMMAND_LINE, "", clock_ms(), Progress("import"))
+        file_id = take_in(database, exported, audit_lines.COMMAND_LINE, "", clock_ms(), ProgressLine("import"))
         with database.transaction() as connection:
             row = imports.find(connection, file_id)
     outcome = json.loads(row.outcome)

@@ -55,6 +55,17 @@ def test_server_never_imports_the_tests():
     assert not [p.name for p in tracked("server/*.py") if "tests" in imported_modules(p)]
 
 
+def test_what_the_server_is_made_of_knows_nothing_of_its_pages():
+    """Only the factory wires api and desk; no module of the root or of the store may lean on either."""
+    made_of = [path for path in tracked("server/*.py") if path.parts[-2] in ("server", "store")]
+    made_of = [path for path in made_of if path != ROOT / "server" / "__init__.py"]
+    leans = re.compile(
+        r"^\s*(?:from server\.(?:api|desk)\b|import server\.(?:api|desk)\b|from server import .*\b(?:api|desk)\b)", re.M
+    )
+    assert len(made_of) > 40
+    assert [str(path.relative_to(ROOT)) for path in made_of if leans.search(path.read_text("utf-8"))] == []
+
+
 def test_only_the_store_speaks_sql():
     speakers = [p.relative_to(ROOT) for p in tracked("server/*.py") if {"sqlalchemy", "alembic"} & imported_modules(p)]
     strays = [str(p) for p in speakers if p.parts[1] not in ("store", "migrations")]

@@ -4,7 +4,7 @@ from flask import g, jsonify, request
 
 from server import admission
 from server.accept import check_request, exchange
-from server.api.bodies import read_json
+from server.bodies import read_json
 from server.context import database, now_ms
 from server.store import shops
 

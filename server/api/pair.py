@@ -4,7 +4,7 @@ from flask import Blueprint, current_app, jsonify, request, session
 from flask_wtf.csrf import generate_csrf
 
 from server import admission, pairing
-from server.api.bodies import read_json
+from server.bodies import read_json
 from server.context import database, now_ms
 from server.errors import Problem
 from server.store import shops

@@ -11,6 +11,7 @@ from server.desk import words
 from server.desk.page import page
 from server.export import export
 from server.export_csv import COLUMNS, export_csv
+from server.progress import unheard
 from server.store import audit_lines
 
 blueprint = admission.desk_blueprint("export", __name__, least="office")
@@ -24,7 +25,7 @@ def show():
 @blueprint.post("/export.json")
 def take_json():
     """Every job sheet with every entry, as server/export.py describes it."""
-    return _file("json", "application/json", lambda out: export(database(), out, now_ms(), lambda _done, _total: None))
+    return _file("json", "application/json", lambda out: export(database(), out, now_ms(), unheard))
 
 
 @blueprint.post("/export.csv")

@@ -13,8 +13,13 @@ WIDTH, HEIGHT = 572, 366
 _POINTS = 121
 
 
-def curves_of(asked: dict, report: dict) -> list[dict]:
-    """Return the drawings of a measurement: one per ring for thickness, one for the rows of a paper."""
+def curves_of(asked: dict, report: dict | None) -> list[dict]:
+    """Return the drawings of a measurement: one per ring for thickness, one for the rows of a paper.
+
+    There are none where calc could not work it out.
+    """
+    if report is None:
+        return []
     if asked["from"] == "paper":
         return [_rows_drawing(report["rows"])]
     return [_ring_drawing(name, asked[name], report["rings"][name]) for name in RINGS]

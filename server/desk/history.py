@@ -49,14 +49,11 @@ class Trace:
     @property
     def holds(self) -> list[dict]:
         """Every confirmation of a hold, in the checklist's order; a photo confirms the hold that it is about."""
-        shown = [e for e in self._live if self._is_hold(e["slot"]) and e["kind"] != "hold-overridden"]
-        photos = [e for e in self._sheet.fold["photos"] if self._is_hold(e["body"].get("about") or "")]
+        shown = [e for e in self._live if self._texts.is_hold(e["slot"]) and e["kind"] != "hold-overridden"]
+        photos = [e for e in self._sheet.fold["photos"] if self._texts.is_hold(e["body"].get("about") or "")]
         rows = [(e["slot"], self._row(e["slot"], e)) for e in shown]
         rows += [(e["body"]["about"], self._row(e["body"]["about"], e, "photo taken")) for e in photos]
         return [row for _, row in sorted(rows, key=lambda pair: self._texts.order(pair[0]))]
-
-    def _is_hold(self, slot: str) -> bool:
-        return self._texts.is_hold(slot)
 
     @property
     def overrides(self) -> list[dict]:
@@ -86,7 +83,7 @@ class Trace:
                 "pair": self._sheet.lines.pair(body["plan"][side]),
                 "table": self._table(body, side),
             }
-            for number in self._sheet.rounds
+            for number in self._sheet.figures.rounds
             if (body := self._sheet.figures.plan_body(number))
             for side in SIDES
             if body["plan"][side]

@@ -7,6 +7,7 @@ from server.context import database, now_ms
 from server.desk.finding import PER_PAGE, STATES, search_from
 from server.desk.history import Trace, history_of
 from server.desk.job_entries import records_of
+from server.desk.opened_sheet import sheet_of
 from server.desk.page import page
 from server.desk.sheet import Sheet
 from server.desk.sheet_maps import maps_of
@@ -14,7 +15,7 @@ from server.desk.texts import texts_of
 from server.desk.writing import write
 from server.errors import Problem
 from server.fold import fold
-from server.store import entries, photos, rings, search
+from server.store import entries, search
 
 blueprint = admission.desk_blueprint("job_sheets", __name__)
 _MOST_BEFORE = 20
@@ -36,15 +37,6 @@ def show_job(job: str):
         sheet = sheet_of(connection, job)
         before = _fitted_before(connection, job)
     return page("job.html", sheet=sheet, maps=maps_of(sheet), before=before, job=job)
-
-
-def sheet_of(connection, job: str) -> Sheet:
-    """Problem: `no-such-job`."""
-    records = records_of(connection, job)
-    named = [r.entry["body"]["sha256"] for r in records if r.entry["kind"] == "photo-attached"]
-    ring_sets = {row["table"]: row for row in rings.all_sets(connection)}
-    held = photos.held_of(connection, named)
-    return Sheet(records, held, ring_sets, texts_of(current_app.config["PWA_FOLDER"]))
 
 
 def _fitted_before(connection, job: str) -> list[tuple[str, Sheet]]:

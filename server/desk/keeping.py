@@ -7,7 +7,7 @@ from flask import current_app, g, redirect, request, url_for
 
 from server import admission
 from server.context import database, now_ms
-from server.desk.jobs import sheet_of
+from server.desk.opened_sheet import sheet_of
 from server.desk.page import page
 from server.erase import erase_job
 from server.errors import Problem

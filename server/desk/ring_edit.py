@@ -12,10 +12,11 @@ from calc.sides import RINGS
 from calc.table import table_bytes, table_name
 from server import admission
 from server.context import database, now_ms
+from server.desk.fit_curve import curves_of
 from server.desk.page import page
 from server.desk.ring_fields import CHOICE_WORDS, OF_PAPER, OF_SET, PER_RING, SOURCES
 from server.desk.ring_form import Form, read_form, typed_from, typed_of
-from server.desk.ring_words import REASONS, fit_of
+from server.desk.ring_words import REASONS
 from server.errors import Problem
 from server.store import AlreadyThere, audit_lines, rings
 
@@ -144,5 +145,5 @@ def _page(form: Form, target: Target, revision: int):
     return page(
         "ring-form.html", form=form, newest=target.newest, revision=revision, sources=SOURCES, of_set=OF_SET,
         per_ring=PER_RING[form.source], of_paper=OF_PAPER if form.source == "paper" else (), ring_names=RINGS,
-        curves=fit_of(form), reasons=REASONS, choice_words=CHOICE_WORDS,
+        curves=curves_of(form.asked, form.report), reasons=REASONS, choice_words=CHOICE_WORDS,
     )  # fmt: skip

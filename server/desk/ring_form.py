@@ -25,7 +25,7 @@ _PART_NAMES = {
 class Form:
     """What was typed, what is wrong with it (field -> words), and what it makes.
 
-    `ring_set`: a checked RingSet, or None. `report`: what calc.measure said, or None for typed data.
+    `ring_set`: a checked RingSet, or None. `report`: what calc.measure said of `asked`, or None for typed data.
     """
 
     source: str
@@ -33,6 +33,7 @@ class Form:
     flaws: dict[str, str] = field(default_factory=dict)
     ring_set: RingSet | None = None
     report: dict | None = None
+    asked: dict = field(default_factory=dict)
 
     @property
     def reasons(self) -> list[dict]:
@@ -43,13 +44,6 @@ class Form:
         """What was worked out of each ring, inner first: without the reading that does not fit, where there is one."""
         found = [self.report["rings"][ring] for ring in RINGS]
         return [each["fit_without"] or each["fit"] for each in found] if self.source == "thickness" else found
-
-    @property
-    def measured(self) -> dict | None:
-        """The measurement itself, as typed into calc's units, for the drawing of its fit."""
-        return self._asked if self.report else None
-
-    _asked: dict = field(default_factory=dict)
 
 
 def typed_from(source: str, posted) -> dict[str, str]:
@@ -113,8 +107,8 @@ def _measured(form: Form, asked: dict, ring_set_id: str, revision: int) -> RingS
             asked[ring]["readings"] = _readings(asked[ring]["readings"], f"{ring}.readings")
     else:
         asked["rows"] = _rows(asked["rows"])
-    form._asked = {"from": form.source, "id": ring_set_id, **asked}
-    form.report = measure(form._asked)
+    form.asked = {"from": form.source, "id": ring_set_id, **asked}
+    form.report = measure(form.asked)
     made = form.report["ring_set"]
     return made and RingSet.from_json(made | {"revision": revision})
 

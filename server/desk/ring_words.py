@@ -5,9 +5,8 @@ import numpy as np
 from calc.rings import RingSet, swap_freely
 from calc.sides import RINGS
 from calc.table import effects_of, offered_of
-from server.desk.fit_curve import curves_of
 from server.desk.ring_fields import PER_RING
-from server.desk.ring_form import Form, said
+from server.desk.ring_form import said
 
 # code of calc.measure -> what it means and what to do next
 REASONS = {
@@ -44,8 +43,3 @@ def facts_of(ring_set_json: dict) -> dict:
 def _rows(ring_set: dict) -> list[tuple[str, list[str]]]:
     """Return (label, [inner, outer]) for each piece of data."""
     return [(each.label, [said(each.kind, ring_set[ring][each.name]) for ring in RINGS]) for each in PER_RING["data"]]
-
-
-def fit_of(form: Form) -> list[dict]:
-    """Return the drawings of a form's measurement, none where calc could not work it out."""
-    return curves_of(form.measured, form.report) if form.report else []

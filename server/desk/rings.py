@@ -4,10 +4,11 @@ from flask import g, redirect, url_for
 
 from server import admission
 from server.context import database, now_ms
+from server.desk.fit_curve import curves_of
 from server.desk.page import page
 from server.desk.ring_fields import SOURCES
 from server.desk.ring_form import read_form
-from server.desk.ring_words import REASONS, facts_of, fit_of
+from server.desk.ring_words import REASONS, facts_of
 from server.errors import Problem
 from server.store import audit_lines, rings
 
@@ -43,7 +44,7 @@ def _measurement(origin: dict | None) -> dict:
     if origin is None or origin["from"] == "data":
         return {"form": None, "curves": []}
     form = read_form(origin["from"], origin["typed"], "shown", 1)
-    return {"form": form, "curves": fit_of(form)}
+    return {"form": form, "curves": curves_of(form.asked, form.report)}
 
 
 @office_blueprint.post("/rings/<ring_set_id>/retire")

@@ -61,14 +61,10 @@ class Sheet:
         ]
 
     @property
-    def rounds(self) -> list[int]:
-        return self.figures.rounds
-
-    @property
     def angles(self) -> list[dict]:
         """Rows of the table of angles: name, window, then base and, per round, prediction and check."""
         columns = [self.figures.means("base")]
-        for number in self.rounds:
+        for number in self.figures.rounds:
             columns += [self.figures.predicted(number), self.figures.means(f"round.{number}.check")]
         rows = [(f"{side.capitalize()} {part}", (side, part), part) for side in SIDES for part in PARTS]
         rows += [(_AXLE_NAMES[name], name, quantity) for name, quantity in AXLE_WINDOWS.items()]
@@ -89,7 +85,7 @@ class Sheet:
     @property
     def plans(self) -> list[dict]:
         """Per round: the pair of each wheel in words, the chance, the advice, and whose choice it was."""
-        chosen = [(number, e) for number in self.rounds for e in self._slots.get(f"round.{number}.plan", [])]
+        chosen = [(number, e) for number in self.figures.rounds for e in self._slots.get(f"round.{number}.plan", [])]
         return [self._plan_words(number, entry) for number, entry in chosen if entry["kind"] == "plan-chosen"]
 
     def _plan_words(self, number: int, entry: dict) -> dict:

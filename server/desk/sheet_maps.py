@@ -20,7 +20,7 @@ from server.desk.sheet import Sheet
 def maps_of(sheet: Sheet) -> list[dict]:
     """Return the maps of every plan that is agreed upon; one that cannot be drawn from its record is left out."""
     found = []
-    for number in sheet.rounds:
+    for number in sheet.figures.rounds:
         body = sheet.figures.plan_body(number)
         for side in SIDES if body else ():
             try:

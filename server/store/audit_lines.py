@@ -6,6 +6,8 @@ from sqlalchemy import Connection, insert, select
 
 from server.store.schema import audit
 
+COMMAND_LINE = "the command line of the server"  # who did it, where no person signed in
+
 
 def add(connection: Connection, what: str, who: str, address: str, about: str, now_ms: int) -> None:
     row = {"id": str(uuid.uuid4()), "at_ms": now_ms, "what": what, "who": who, "address": address, "about": about}

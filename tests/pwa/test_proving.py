@@ -11,7 +11,7 @@ from playwright.sync_api import expect
 from seeded_phone import RING_SETS, SeededPhone, bolts, reading, windows
 
 from calc.rings import RingSet
-from calc.tilt import effect_mdeg, placed_ring, turned
+from calc.tilt import effect_mdeg, placed_pair, turned, turned_over
 
 WINDOWS = windows((-1500, -500), (0, 200), (50, 350), (-100, 100), (-500, 500))
 BASE = {"left": (-1640, 420), "right": (-1720, 310)}
@@ -25,11 +25,10 @@ START = [
 DROOP_DEG = 20  # how far the flange turns towards the rear when it hangs
 
 
-def rings_of(fitted: dict, turned_over: bool = False):
+def rings_of(fitted: dict):
     """Return both rings of a planned pair where they sit."""
     ring_set = RingSet.from_json(next(each for each in RING_SETS if each["id"] == fitted["ring_set"]))
-    rings = (ring_set.inner, ring_set.outer)
-    return tuple(placed_ring(ring, mark, turned_over) for ring, mark in zip(rings, fitted["pair"], strict=True))
+    return placed_pair(ring_set, fitted["pair"])
 
 
 def read_with(base: tuple[int, int], rings) -> tuple[int, int]:
@@ -82,7 +81,8 @@ def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
     phone, driver = fitted_once, fitted_once.driver
     plan = plan_of(phone, 1)["plan"]
     right = read_with(BASE["right"], rings_of(plan["right"]))
-    check(phone, "check.readings", read_with(BASE["left"], rings_of(plan["left"], turned_over=True)), right)
+    left = read_with(BASE["left"], [turned_over(ring) for ring in rings_of(plan["left"])])
+    check(phone, "check.readings", left, right)
 
     expect(first_cause(phone, "left")).to_have_attribute("data-key", "cause-faces-reversed")
     expect(first_cause(phone, "right")).to_have_attribute("data-key", "cause-as-planned")
