@@ -125,6 +125,19 @@ def text_from_mdeg(mdeg: int, unit: str, diameter_mm: float | None = None) -> st
     return "−" + unsigned if mdeg < 0 and steps else unsigned
 
 
+def minutes_typed(text: str) -> tuple[str | None, str | None]:
+    """Return the digits that a text in degrees and minutes was taken for: (degrees, minutes), None where it has none.
+
+    >>> minutes_typed("0 20"), minutes_typed("25.2"), minutes_typed("abc")
+    (('0', '20'), (None, '25.2'), (None, None))
+    """
+    found = _FORMS["deg-min"].fullmatch(text.translate(_ALIKE).strip())
+    if not found:
+        return None, None
+    parts = found.groupdict()
+    return parts["degrees"] or parts["only_degrees"], parts["minutes"] or parts["only_minutes"] or parts["bare"]
+
+
 def _quantity_from_text(text, unit: str, field: str) -> Fraction:
     """Return the signed number in `text`: degrees for the two angle units, else in the length unit itself."""
     found = _FORMS[unit].fullmatch(text.translate(_ALIKE).strip()) if isinstance(text, str) else None

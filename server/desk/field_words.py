@@ -90,6 +90,8 @@ def _sizes(given: dict, *names: tuple[str, str]) -> list[str]:
 
 
 def _places(at: list, what: str) -> str:
+    if not at:
+        return f"no {what} given"
     radii, clocks = [radius for radius, _ in at], [clock for _, clock in at]
     step = 360 / len(at)
     is_round = max(radii) - min(radii) <= _EVEN_MM

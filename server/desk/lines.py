@@ -2,7 +2,7 @@
 
 from calc.quantities import PARTS
 from calc.sides import SIDES
-from server.desk import words
+from server.desk import typed_words, words
 from server.desk.job_entries import Record
 from server.desk.phone_words import say
 from server.desk.texts import Texts
@@ -121,20 +121,17 @@ class Lines:
         if slot.startswith("window.") and given is None:
             return "the maker gives none"
         if slot.startswith("window.") and isinstance(given, dict) and {"low", "high"} <= given.keys():
-            return f"{_typed_angle(given['low'])} to {_typed_angle(given['high'])}"
+            return typed_words.window(given["low"], given["high"], _quantity_of(slot))
+        if isinstance(given, dict) and "mdeg" in given:
+            return typed_words.angle(given)
         return self._texts.value(slot, given)
 
 
 def _typed(body: dict) -> str:
-    read = [f"{part} {_typed_angle(body[part])}" for part in PARTS if body[part]]
+    read = [f"{part} {typed_words.angle(body[part])}" for part in PARTS if body[part]]
     return ", ".join(read) or "withdrawn"
 
 
-def _typed_angle(given) -> str:
-    """Return an angle as it was typed: "3.1 mm in at 432 mm"."""
-    if not isinstance(given, dict):
-        return "no angle"
-    unit = {"deg": "°", "mm": " mm", "inch": " inch"}.get(given.get("unit"), "")
-    way = str(given.get("way") or "").replace("top-", "top ")
-    at = f"at {given['diameter_mm']} mm" if given.get("diameter_mm") else ""
-    return " ".join(part for part in (f"{given.get('text', '')}{unit}".strip(), way, at) if part)
+def _quantity_of(slot: str) -> str:
+    """Return what a window's slot is about: "toe" of "window.left.toe"."""
+    return slot.rsplit(".", 1)[-1]

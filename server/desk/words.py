@@ -14,12 +14,17 @@ STATES = {
     "signed": f"✓ {say('ui.state.signed')}",
     "erased": "□ Erased",
 }
+_HALF_SHOWN = 5
 _SURE = 0.95  # beyond this, and below the rest of it, an estimate is no number any more, as in pwa/js/ui/plan-card.js
 
 
 def degrees(mdeg: float) -> str:
-    """Return the size without its sign, to whole mdeg, halves away from zero."""
-    return text_from_mdeg(abs(round_half_away(Fraction(mdeg))), "deg")
+    """Return the size without its sign, in hundredths, halves away from zero; below half of one, thousandths.
+
+    The same rule as the phone's (pwa/js/ui/angle-words.js): what is not zero is never said to be.
+    """
+    size = abs(Fraction(mdeg))
+    return text_from_mdeg(round_half_away(size) if size < _HALF_SHOWN else round_half_away(size / 10) * 10, "deg")
 
 
 def angle(mdeg: float | None, quantity: str) -> str:
@@ -54,7 +59,19 @@ def standing(mdeg: float | None, window: list[int] | None, quantity: str) -> str
 def window(edges: list[int] | None, quantity: str) -> str:
     if edges is None:
         return "none given"
-    return f"{angle(edges[0], quantity)} to {angle(edges[1], quantity)}"
+    low, high = ((mdeg, f"{degrees(mdeg)}°") for mdeg in edges)
+    return between(low, high, quantity)
+
+
+def between(low: tuple[float, str], high: tuple[float, str], quantity: str) -> str:
+    """Return "0.50° to 1.50° top in" from mdeg and size in words of each edge: the way once where it is the same."""
+    if low == high:
+        return low[1] if low[0] == 0 else f"{low[1]} {_way(low[0], quantity)}"
+    if low[0] < 0 < high[0]:
+        edges = (f"{size} {_way(mdeg, quantity)}" for mdeg, size in (low, high))
+        return say("ui.window.between", **dict(zip(("low", "high"), edges, strict=True)))
+    first, last = (high, low) if low[0] < 0 else (low, high)
+    return say("ui.window.one-way", low=first[1], high=last[1], way=_way(last[0], quantity))
 
 
 def chance(share: float) -> str:

@@ -40,8 +40,8 @@ def measured(phone, job):
 def test_before_and_after_stand_beside_the_window_in_words(phone, measured):
     shown = page(phone, measured)
     row = shown[shown.index("Left camber") : shown.index("Left toe")]
-    assert "1.50° top in to 0.50° top in" in row
-    assert "1.621° top in outside by 0.121°" in row  # the mean -1620.5 rounds half away from zero
+    assert "0.50° to 1.50° top in" in row
+    assert "1.62° top in outside by 0.12°" in row
     assert "1.00° top in inside" in row
 
 
@@ -65,8 +65,7 @@ def test_the_plan_says_which_mark_meets_which(phone, job):
     phone.sync([phone.entry(job, "plan-chosen", body, "round.2.plan")])
     shown = page(phone, job)
     assert (
-        "Left Demo 54, inner 12 meets outer 31, at the top; moves the wheel 0.664° top out, 0.322° toe\u2011out"
-        in shown
+        "Left Demo 54, inner 12 meets outer 31, at the top; moves the wheel 0.66° top out, 0.32° toe\u2011out" in shown
     )
     assert "Right no rings" in shown
     assert "about 9 in 10" in shown

@@ -17,6 +17,7 @@ PRESSURES = {"unit": "bar", "placard": {"front": [2.3, 2.3], "rear": [2.1, 2.3]}
     [
         ("vehicle.bolts", {"typed": {"layout": "circle"}, "bolts": BOLTS},
          "circle of 4, 100 mm; M10 x 1.5, class 10.9; screwed in 18 mm; into steel Ines"),
+        ("vehicle.bolts", {"typed": {}, "bolts": {"at": []}}, "no bolt given Ines"),
         ("vehicle.bolts", {"typed": {}, "bolts": {"at": [[55, 45], [60, 200]], "turns": 12}},
          "2 bolts: 55 mm at 45°, 60 mm at 200°; screwed in 12 turns Ines"),
         ("vehicle.bracket-lugs", {"typed": {}, "bracket": BRACKET},

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from server.desk import words
+from server.desk import typed_words, words
 from tests.server.phones import START_MS
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -13,12 +13,46 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 
 @pytest.mark.parametrize(
     ("mdeg", "quantity", "expected"),
-    [(0, "toe", "0.00°"), (330, "toe", "0.33° toe\u2011in"), (-5, "camber", "0.005° top in"),
-     (-37.5, "thrust", "0.038° to the left"),
+    [(0, "toe", "0.00°"), (330, "toe", "0.33° toe\u2011in"), (-5, "camber", "0.01° top in"),
+     (-4, "camber", "0.004° top in"), (664, "camber", "0.66° top out"), (-37.5, "thrust", "0.04° to the left"),
      (1000, "cross-camber", "1.00° more on the left"), (None, "toe", "not read")],
 )  # fmt: skip
 def test_angles_in_words(mdeg, quantity, expected):
     assert words.angle(mdeg, quantity) == expected
+
+
+@pytest.mark.parametrize(
+    ("edges", "expected"),
+    [([-1500, -500], "0.50° to 1.50° top in"), ([-50, 150], "0.05° toe\u2011out to 0.15° toe\u2011in"),
+     ([0, 200], "0.00° to 0.20° toe\u2011in"), ([376, 376], "0.38° toe\u2011in"), (None, "none given")],
+)  # fmt: skip
+def test_a_window_says_its_way_once(edges, expected):
+    assert words.window(edges, "camber" if edges and edges[1] < 0 else "toe") == expected
+
+
+def typed(mdeg, text, unit, way, diameter=None):
+    return {"mdeg": mdeg, "text": text, "unit": unit, "way": way, "diameter_mm": diameter}
+
+
+@pytest.mark.parametrize(
+    ("given", "expected"),
+    [(typed(420, "25.2", "deg-min", "in"), "25.2' in"), (typed(333, "0 20", "deg-min", "in"), "0°20' in"),
+     (typed(-239, "1/16 in", "inch", "out", 381), "1/16″ out at 381 mm"),
+     (typed(-1500, "1,5°", "deg", "top-in"), "1,5° top in"),
+     (None, "no angle")],
+)  # fmt: skip
+def test_what_was_typed_keeps_its_text_and_says_its_unit(given, expected):
+    assert typed_words.angle(given) == expected
+
+
+def test_a_typed_window_has_the_form_of_one_in_degrees():
+    mm = [typed(150, "1.0", "mm", "in", 381), typed(376, "2.5", "mm", "in", 381)]
+    assert typed_words.window(*mm, "toe") == "1.0 mm to 2.5 mm toe\u2011in at 381 mm"
+    camber = [typed(-1500, "1.50", "deg", "top-in"), typed(-500, "0.50", "deg", "top-in")]
+    assert typed_words.window(*camber, "camber") == "0.50° to 1.50° top in"
+    assert typed_words.window(*camber, "unheard-of") == "1.50° top in to 0.50° top in"
+    assert typed_words.window({"mdeg": 1, "text": "1", "unit": ["deg"]}, None, "toe") == "1 to no angle"
+    assert typed_words.window(mm[0], typed(400, "0.40", "deg", "in"), "toe") == "1.0 mm in at 381 mm to 0.40° in"
 
 
 @pytest.mark.parametrize(
