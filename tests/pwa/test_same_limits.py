@@ -1,5 +1,6 @@
 """Numbers that stand on the phone and at the shop: changed on one side alone, each of these fails."""
 
+import json
 import re
 from pathlib import Path
 
@@ -9,9 +10,10 @@ from calc import bolt_pattern, choose_input, constants, fit_input, prove_input, 
 from calc.quantities import PARTS, WAYS
 from calc.sides import RINGS, SIDES
 from calc.threads import PROOF_STRESS_MPA
-from server import limits
+from server import limits, sync
 
-JS = Path(__file__).resolve().parents[2] / "pwa" / "js"
+PWA = Path(__file__).resolve().parents[2] / "pwa"
+JS = PWA / "js"
 SAME = [
     ("store/prune.js", r"const KEPT_MS = (.+);", limits.KEPT_ON_PHONES_MS),
     ("store/sync-store.js", r"const BATCH = (.+);", limits.MOST_ENTRIES),
@@ -69,6 +71,15 @@ def test_the_signs_the_sides_and_their_order_are_the_same():
 def test_the_proof_stresses_are_the_same():
     (written,) = re.findall(r"PROOF_STRESS_MPA = \{(.*)\}", (JS / "domain/threads.js").read_text("utf-8"))
     assert {name: float(stress) for name, stress in re.findall(r'"([\d.]+)": (\d+)', written)} == PROOF_STRESS_MPA
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_refusal_of_the_server_has_words_on_the_phone(language):
+    texts = json.loads((PWA / "text" / language / "ui.json").read_text("utf-8"))
+    parked = {"unknown-kind", "unknown-format"}  # these are kept, not refused
+    (photos,) = re.findall(r"const HOPELESS = new Set\(\[(.*?)\]\)", (JS / "sync/photos.js").read_text("utf-8"))
+    codes = (set(sync.REASONS) - parked) | set(re.findall(r'"([^"]+)"', photos))
+    assert {f"ui.refused.why.{code}" for code in codes} <= set(texts)
 
 
 def test_what_the_phone_sends_at_once_is_never_too_large():

@@ -5,6 +5,7 @@ import { button, element, fill } from "./element.js";
 import { InstallCard } from "./install-card.js";
 import { keptCard } from "./kept-card.js";
 import { readyWords } from "./phone-status.js";
+import { RefusedList } from "./refused-list.js";
 import { remark } from "./signal.js";
 import { TextField } from "./text-field.js";
 import { unitsOf } from "../domain/quantities.js";
@@ -14,7 +15,7 @@ const THEMES = ["system", "light", "dark", "contrast"];
 export class SettingsScreen {
   #app;
   #storage = element("section", { class: "sheet stack", key: "storage" });
-  #refused = element("section", { class: "stack", key: "refused-list" });
+  #refused;
 
   #persistence = "unknown";
   #install;
@@ -23,6 +24,7 @@ export class SettingsScreen {
     this.#app = app;
     const { t, settings } = app;
     this.#install = new InstallCard({ app });
+    this.#refused = new RefusedList(app);
     this.element = element("div", { class: "stack wide" },
       element("h1", { text: t("ui.settings.title") }),
       button({ key: "change-name", label: t("ui.settings.name", { name: settings.get("technician") }), onPress: () => app.go({ screen: "name" }) }),
@@ -34,14 +36,14 @@ export class SettingsScreen {
       this.#diameter(),
       this.#install.element,
       this.#storage,
-      this.#refused);
+      this.#refused.element);
   }
 
   async update() {
     this.#persistence = (await this.#app.phone.setting("persistence")) ?? "unknown";
     this.#showStorage();
     this.#install.update();
-    await this.#showRefused();
+    await this.#refused.update();
   }
 
   frame() {
@@ -74,18 +76,6 @@ export class SettingsScreen {
       keptCard({ t }),
       !phone.health.ok && remark({ name: "warning", text: t(`error.${phone.health.code}`) }),
       button({ key: "export", label: t("ui.settings.export"), onPress: () => this.#export() }));
-  }
-
-  async #showRefused() {
-    const { t, phone } = this.#app;
-    const refused = await phone.refused();
-    const photos = await phone.refusedPhotos();
-    fill(this.#refused, refused.length + photos.length > 0 && [
-      element("h2", { text: t("ui.settings.refused") }),
-      refused.map(({ entry, reason, text }) => element("div", { class: "sheet stack" },
-        remark({ name: "refused", text: t("ui.settings.refused.entry", { kind: entry.kind, slot: entry.slot, reason: text || reason }) }),
-        element("p", { text: JSON.stringify(entry.body) }))),
-      photos.map(({ reason }) => element("div", { class: "sheet" }, remark({ name: "refused", text: t("ui.settings.refused.photo", { reason }) })))]);
   }
 
   async #export() {
