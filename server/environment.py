@@ -93,6 +93,10 @@ def run(command: list[str]) -> None:
 if __name__ == "__main__":
     unknown = [name for name in sys.argv[1:] if name not in EXTRAS]
     if unknown:
-        print(f"Expected nothing or one of {', '.join(EXTRAS)}, got {' '.join(unknown)}.", file=sys.stderr)
+        print(
+            f"Expected nothing, or any of {', '.join(EXTRAS)}; got {' '.join(unknown)}."
+            f" Run it as: python server/environment.py {EXTRAS[0]}",
+            file=sys.stderr,
+        )
         sys.exit(2)
     sys.exit(main(sys.argv[1:]))

@@ -58,10 +58,10 @@ CATALOGUE = {
     "old-password-wrong": (403, "The present password is not right, and nothing was changed. Type it again."),
     "wrong-name": (
         422,
-        "A name has 1 to {longest} characters that can be printed. Type it again.",
+        "A name has 1 to {longest} characters that can be printed; got {got}. Type it again.",
     ),
     "name-taken": (409, "There is a {name} already. Choose a name that tells the two apart, such as with a surname."),
-    "wrong-role": (422, "The role is one of {expected}. Choose one of them."),
+    "wrong-role": (422, "The role is one of {expected}; got {got}. Choose one of them."),
     "last-owner": (
         409,
         "This is the only owner who can sign in, and without one nobody could look after the shop. Make another person"
@@ -97,7 +97,7 @@ CATALOGUE = {
     "json-too-deep": (
         400,
         "The JSON is nested too deep to read. Expected are objects and lists at most {deepest} deep."
-        " Nothing of it was stored.",
+        " Nothing of it was stored. Bring the program that sent it up to date and send it again.",
     ),
     "wrong-request": (
         400,
@@ -105,7 +105,7 @@ CATALOGUE = {
     ),
     "too-large": (
         413,
-        "The body is larger than this address takes. Entries: send fewer at a time, at most {entries_mb} MB."
+        "The body is larger than this address takes: {got}. Entries: send fewer at a time, at most {entries_mb} MB."
         " Photos: at most {photo_mb} MB; take the picture again at a lower resolution."
         " Files from a phone: {import_mb} MB.",
     ),
@@ -116,7 +116,7 @@ CATALOGUE = {
     ),
     "photo-name": (
         404,
-        "A photo's address ends in its SHA-256, 64 digits from 0-9 and a-f. Check the address.",
+        "A photo's address ends in its SHA-256, 64 digits from 0-9 and a-f; got {got}. Check the address.",
     ),
     "photo-empty": (
         422,
@@ -149,7 +149,7 @@ CATALOGUE = {
         "No photo of that name is attached to a job sheet, or its bytes have not arrived yet. Sync the phone that"
         " took it, then look again.",
     ),
-    "no-such-table": (404, "No table of that name is kept here. Get the list from /api/ring-sets."),
+    "no-such-table": (404, "No table is kept here under the name {got}. Get the list from /api/ring-sets."),
     "no-such-job": (404, "No job sheet of that id is here. It may still be on a phone: sync it, then look again."),
     "nothing-to-settle": (
         409,
@@ -167,7 +167,10 @@ CATALOGUE = {
     ),
     "no-such-ring-set": (404, "No ring set of that name and revision is here. Get the list from /desk/rings/."),
     "not-found": (404, "There is nothing at this address. Start again from / or /desk/."),
-    "wrong-method": (405, "This address does not take {method}. Nothing was changed."),
+    "wrong-method": (
+        405,
+        "This address takes {expected}, and not {method}. Nothing was changed. Start again from / or /desk/.",
+    ),
     "refused": (400, "The request cannot be read: {why}. Nothing was stored; send it again."),
     "server-fault": (
         500,
@@ -196,6 +199,7 @@ def problem_of(error: Exception) -> Problem:
     if isinstance(error, RequestEntityTooLarge):
         return Problem(
             "too-large",
+            got=f"{request.content_length / MEGABYTE:.1f} MB" if request.content_length else "of no stated length",
             entries_mb=LARGEST_ENTRIES_BODY // MEGABYTE,
             photo_mb=LARGEST_PHOTO // MEGABYTE,
             import_mb=LARGEST_IMPORT // MEGABYTE,
@@ -204,7 +208,7 @@ def problem_of(error: Exception) -> Problem:
         if error.code == 404:
             return Problem("not-found")
         if error.code == 405:
-            return Problem("wrong-method", method=request.method)
+            return Problem("wrong-method", method=request.method, expected=", ".join(sorted(error.valid_methods or ())))
         if error.code < 500:
             return Problem("refused", why=error.name.lower())
     return Problem("server-fault")

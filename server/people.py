@@ -9,6 +9,7 @@ import secrets
 import unicodedata
 from dataclasses import dataclass
 
+from calc.checks import shown
 from server import passwords, tries
 from server.errors import Problem
 from server.limits import DAY_MS
@@ -40,7 +41,7 @@ def check_name(name: str) -> str:
     """Return the name as it is kept. Problem: `wrong-name`."""
     clean = " ".join(name.split())
     if not 1 <= len(clean) <= _LONGEST_NAME or not clean.isprintable():
-        raise Problem("wrong-name", longest=_LONGEST_NAME)
+        raise Problem("wrong-name", longest=_LONGEST_NAME, got=shown(clean))
     return clean
 
 
@@ -59,7 +60,7 @@ def add(database: Database, name: str, role: str, password: str, now_ms: int) ->
 
 def check_role(role: str) -> None:
     if role not in ROLES:
-        raise Problem("wrong-role", expected=", ".join(ROLES))
+        raise Problem("wrong-role", expected=", ".join(ROLES), got=shown(role))
 
 
 def sign_in(database: Database, name: str, password: str, address: str, now_ms: int) -> str:

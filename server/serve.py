@@ -33,7 +33,9 @@ _SECONDS_TO_FINISH = 2  # then a worker that still waits for a slow body is ende
 def serve(host: str, port: int, https: bool = False) -> int:
     """Serve until the process is told to stop. Returns the exit status."""
     if not 1 <= port <= 65535:
-        print(f"--port: expected a number from 1 to 65535, got {port}.", file=sys.stderr)
+        print(
+            f"--port: expected a number from 1 to 65535, got {port}. Choose one, such as --port 8000.", file=sys.stderr
+        )
         return 2
     reason = why_port_is_not_free(host, port)
     if reason:

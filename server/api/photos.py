@@ -2,6 +2,7 @@
 
 from flask import Blueprint, Response, g, jsonify, request
 
+from calc.checks import shown
 from server import admission, pictures
 from server.context import database, now_ms
 from server.errors import Problem
@@ -45,7 +46,7 @@ def take(name: str):
 
 def _check_name(name: str) -> None:
     if not is_sha256(name):
-        raise Problem("photo-name")
+        raise Problem("photo-name", got=shown(name))
 
 
 def _check_welcome(connection, name: str) -> None:

@@ -2,6 +2,7 @@
 
 from flask import Response, jsonify, request
 
+from calc.checks import shown
 from server import admission
 from server.compressed import compress_response
 from server.context import database
@@ -29,7 +30,7 @@ def show_table(name: str):
     with database().transaction() as connection:
         content = rings.table_content(connection, name)
     if content is None:
-        raise Problem("no-such-table")
+        raise Problem("no-such-table", got=shown(name))
     response = Response(content, mimetype="application/json")
     response.headers["Cache-Control"] = f"private, max-age={_FOREVER_S}, immutable"
     response.set_etag(name, weak=True)  # one for the table and its compressed forms

@@ -21,7 +21,10 @@ SOURCES = {
 
 @dataclass(frozen=True)
 class Field:
-    """One field. `kind`: text, whole, number, degrees, choice or lines. `limits` of degrees in mdeg."""
+    """One field. `kind`: text, whole, number, degrees, choice or lines. `limits` of degrees in mdeg.
+
+    `example`: what may be typed, named where nothing was; of a choice its choices are.
+    """
 
     name: str
     label: str
@@ -30,33 +33,52 @@ class Field:
     choices: tuple[str, ...] = ()
     limits: tuple[int, int] = (0, 0)
     may_be_empty: bool = False
+    example: str = ""
 
 
 _FACE_HELP = "Outboard is towards the person who fits it. On the left wheel it looks the other way."
 _SHAPE = (
-    Field("marks", "Marks round the rim", "whole"),
-    Field("first_mark", "Lowest number on it", "whole", "0 or 1, as a rule"),
+    Field("marks", "Marks round the rim", "whole", example="54"),
+    Field("first_mark", "Lowest number on it", "whole", "0 or 1, as a rule", example="1"),
     Field("marked_face_right", "Marked face on the right wheel looks", "choice", _FACE_HELP, FACES),
-    Field("outer_diameter_mm", "Outer diameter, mm", "number"),
-    Field("bore_diameter_mm", "Bore, mm", "number"),
+    Field("outer_diameter_mm", "Outer diameter, mm", "number", example="148"),
+    Field("bore_diameter_mm", "Bore, mm", "number", example="62"),
 )
 _DIRECTION = Field("direction", "Numbers rise, seen on the marked face", "choice", "", DIRECTIONS)
-_CENTRE = Field("centre_thickness_mm", "Thickness at the centre, mm", "number", "The mean of thick and thin edge")
+_CENTRE = Field(
+    "centre_thickness_mm", "Thickness at the centre, mm", "number", "The mean of thick and thin edge", example="2.4"
+)
 _TAPER = (
-    Field("taper_mdeg", "Taper, degrees", "degrees", "Such as 0.55", limits=(TAPER_MDEG_LOW, TAPER_MDEG_HIGH)),
+    Field(
+        "taper_mdeg",
+        "Taper, degrees",
+        "degrees",
+        "Such as 0.55",
+        limits=(TAPER_MDEG_LOW, TAPER_MDEG_HIGH),
+        example="0.55",
+    ),
     Field(
         "taper_sd_mdeg",
         "Taper known to within, degrees",
         "degrees",
         "One standard deviation, from the maker’s tolerance or a measurement; 0 says that it is exact",
         limits=(0, TAPER_SD_MDEG_HIGH),
+        example="0.008",
     ),
-    Field("thick_mark", "Mark at the thickest point", "number", "May lie between two marks, such as 12.5"),
+    Field(
+        "thick_mark", "Mark at the thickest point", "number", "May lie between two marks, such as 12.5", example="12.5"
+    ),
 )
 _READINGS = (
-    Field("radius_mm", "Radius at which it was measured, mm", "number"),
+    Field("radius_mm", "Radius at which it was measured, mm", "number", example="70"),
     Field("tool_sd_mm", "Spread of the tool, mm", "number", "Empty: 0.005, a micrometer", may_be_empty=True),
-    Field("readings", "Readings, one to a line: mark, thickness in mm", "lines", "Six or more, spread round the rim"),
+    Field(
+        "readings",
+        "Readings, one to a line: mark, thickness in mm",
+        "lines",
+        "Six or more, spread round the rim",
+        example="12 2.43",
+    ),
 )
 PER_RING = {
     "data": (*_SHAPE, _DIRECTION, _CENTRE, *_TAPER),
@@ -66,7 +88,7 @@ PER_RING = {
 OWN_OF_EACH_RING = ("readings",)  # never taken over from the other ring
 
 OF_SET = (
-    Field("name", "Name, as it is written on the rings or the box", "text"),
+    Field("name", "Name, as it is written on the rings or the box", "text", example="Workshop 54"),
     Field(
         "max_tilt_mdeg",
         "Most that a pair may tilt the hub, degrees",
@@ -84,7 +106,7 @@ OF_PAPER = (
     Field("units.diameter_mm", "Diameter that toe in mm or inches is meant at, mm", "number", "", may_be_empty=True),
     Field(
         "rows", "Rows, one to a line: inner mark, outer mark, camber, toe", "lines",
-        "Four or more, as printed; semicolons between them where a value holds a blank",
+        "Four or more, as printed; semicolons between them where a value holds a blank", example="12 31 0.50 0.25",
     ),
 )  # fmt: skip
 CHOICE_WORDS = {"deg": "degrees", "deg-min": "degrees and minutes", "top-out": "top out", "top-in": "top in"}
@@ -105,17 +127,24 @@ def read_field(field: Field, text: str):
     if not text:
         if field.may_be_empty:
             return None
-        raise InputError(field.name, "something", "nothing")
+        raise InputError(field.name, _wanted(field), "nothing")
     match field.kind:
         case "whole":
             return _whole(field, text)
         case "number":
-            return number_from(text, field.name)
+            return number_from(text, field.name, field.example or "12.5")
         case "degrees":
             return _degrees(field, text)
         case "lines":
             return [_parts(line) for line in text.splitlines() if line.strip()]
     return text
+
+
+def _wanted(field: Field) -> str:
+    """Return what belongs into a field that was left empty: its name with its unit, and an example or the choices."""
+    if field.kind == "choice":
+        return f"{field.label}: {', '.join(CHOICE_WORDS.get(choice, choice) for choice in field.choices)}"
+    return f"{field.label}, such as {field.example}"
 
 
 def _parts(line: str) -> list[str]:
@@ -124,17 +153,17 @@ def _parts(line: str) -> list[str]:
     return [part.strip().rstrip(",") for part in parts]
 
 
-def number_from(text: str, name: str) -> float:
+def number_from(text: str, name: str, example: str = "12.5") -> float:
     """Return a decimal number with point or comma; no exponent, no thousands."""
     plain = text.replace(",", ".").replace("−", "-").strip()
     if not plain.lstrip("+-").replace(".", "", 1).isdecimal() or not plain.isascii() or len(plain) > 20:
-        raise InputError(name, "a number such as 12.5", f"“{text}”")
+        raise InputError(name, f"a number such as {example}", f"“{text}”")
     return float(plain)
 
 
 def _whole(field: Field, text: str) -> int:
     if not (text.isascii() and text.isdigit() and len(text) < 10):
-        raise InputError(field.name, "a whole number", f"“{text}”")
+        raise InputError(field.name, f"a whole number such as {field.example}", f"“{text}”")
     return int(text)
 
 

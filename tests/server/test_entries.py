@@ -177,12 +177,15 @@ def test_bytes_that_are_no_text_are_refused(phone):
 
 
 def test_json_nested_beyond_reading_is_refused_as_a_whole(phone):
-    assert problem(send_raw(phone, b"[" * 100_000)) == "json-too-deep"
+    answer = send_raw(phone, b"[" * 100_000)
+    assert problem(answer) == "json-too-deep"
+    assert "Bring the program that sent it up to date and send it again." in answer.json["error"]["text"]
 
 
 def test_a_body_beyond_the_limit_is_refused_unread(phone):
     answer = send_raw(phone, b" " * (LARGEST_ENTRIES_BODY + 1))
     assert (answer.status_code, problem(answer)) == (413, "too-large")
+    assert f"than this address takes: {(LARGEST_ENTRIES_BODY + 1) / 1e6:.1f} MB." in answer.json["error"]["text"]
 
 
 @pytest.mark.parametrize(

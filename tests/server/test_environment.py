@@ -50,7 +50,7 @@ def test_an_unknown_extra_is_refused():
         [sys.executable, "server/environment.py", "everything"], cwd=ROOT, capture_output=True, text=True, check=False
     )
     assert run.returncode == 2
-    assert "got everything" in run.stderr
+    assert "test, postgresql; got everything. Run it as: python server/environment.py test" in run.stderr
 
 
 def test_a_second_run_installs_nothing(monkeypatch, tmp_path):

@@ -1,5 +1,6 @@
 """People at the desk: sign-in, roles, passwords, deactivation. ASVS 5.0 chapter 6 where named."""
 
+import html
 import time
 
 import argon2
@@ -166,9 +167,19 @@ def test_two_people_cannot_have_one_name(owner):
     assert "Choose a name that tells the two apart" in answer.text
 
 
-@pytest.mark.parametrize(("name", "role"), [("", "office"), ("x" * 81, "office"), ("Ann", "boss"), ("A\0n", "office")])
-def test_names_and_roles_that_are_none_are_refused(owner, name, role):
-    assert owner.post("/desk/people", {"name": name, "role": role, "new": OTHER, "again": OTHER}).status_code == 422
+@pytest.mark.parametrize(
+    ("name", "role", "words"),
+    [
+        ("", "office", "printed; got ''. Type it again."),
+        ("x" * 81, "office", f"printed; got '{'x' * 58}…. Type it again."),
+        ("Ann", "boss", "one of technician, office, owner; got 'boss'. Choose one of them."),
+        ("A\0n", "office", "printed; got 'A\\x00n'. Type it again."),
+    ],
+)
+def test_names_and_roles_that_are_none_are_refused(owner, name, role, words):
+    answer = owner.post("/desk/people", {"name": name, "role": role, "new": OTHER, "again": OTHER})
+    assert answer.status_code == 422
+    assert words in html.unescape(answer.text)
 
 
 def test_a_sign_in_ends_without_use_and_in_any_case_after_a_month(owner, clock):

@@ -168,17 +168,24 @@ def test_a_foreign_link_may_still_read_pages(phone):
 
 
 @pytest.mark.parametrize(
-    ("path", "status", "code"),
+    ("path", "status", "code", "words"),
     [
-        ("/api/nothing", 404, "not-found"),
-        ("/api/entries", 405, "wrong-method"),
-        ("/api/tables/x", 404, "no-such-table"),
+        ("/api/nothing", 404, "not-found", "Start again from / or /desk/."),
+        (
+            "/api/entries",
+            405,
+            "wrong-method",
+            "takes OPTIONS, POST, and not GET. Nothing was changed. Start again from",
+        ),
+        ("/api/tables/x", 404, "no-such-table", "under the name 'x'. Get the list from /api/ring-sets."),
+        ("/api/photos/x", 404, "photo-name", "64 digits from 0-9 and a-f; got 'x'. Check the address."),
     ],
 )
-def test_errors_under_api_are_json_with_our_mark(phone, path, status, code):
+def test_errors_under_api_are_json_with_our_mark(phone, path, status, code, words):
     answer = phone.client.get(path)
     assert answer.status_code == status
     assert problem(answer) == code
+    assert words in answer.json["error"]["text"]
 
 
 def test_errors_elsewhere_are_plain_pages(phone):
