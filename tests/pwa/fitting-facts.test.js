@@ -7,8 +7,10 @@ import { boltsOf, countedOf, fitInputOf, torqueOf, vehicleOf } from "/js/domain/
 import { fit } from "/js/domain/fit.js";
 import { fold } from "/js/domain/fold.js";
 import { boltsFrom } from "/js/domain/hub-bolts.js";
+import { InputError } from "/js/domain/input-error.js";
 import { numberFrom } from "/js/domain/plain-number.js";
 import { pairSuits, setSuits } from "/js/domain/suitability.js";
+import { wrongWords } from "/js/ui/fit-words.js";
 import { deepEqual, equal, fixture, near, test, throws } from "./harness.js";
 
 const RING_SET = await fixture("demo/ring-sets/demo-54.json");
@@ -137,4 +139,13 @@ test("the card's clearances are those of the cutting guide", () => {
   deepEqual(card.bolts.map(({ between }) => [between.inner, between.outer]), guide.map(({ clearance: { inner, outer } }) => [inner.between, outer.between]));
   deepEqual(card.rings.map(({ mark, outer_mm, bore_mm }) => [mark, outer_mm, bore_mm]), [[12, 148, 62], [31, 148, 62]]);
   deepEqual(cardTemplate({ ringSet: RING_SET, pair: [12, 31], bolts: null }).bolts, []);
+});
+
+test("what cannot be computed with is named by the step that asks for it, not by a path of the program", () => {
+  const t = (key, params = {}) => [key, params.step, params.got].filter(Boolean).join("|");
+  const wrong = (field) => wrongWords(t, new InputError("bad-input", field, "a number from 1 to 200", 4000));
+  equal(wrong("vehicle.pilot_diameter_mm"), "fitting.wrong|step.vehicle.pilot-diameter.title|4000");
+  equal(wrong("bolts.engaged_mm"), "fitting.wrong|step.vehicle.bolts.title|4000");
+  equal(wrong("bracket.lugs[0]"), "fitting.wrong|step.vehicle.bracket-lugs.title|4000");
+  equal(wrong("ring_set.inner.taper_mdeg"), "fitting.wrong.ring-set|4000");
 });

@@ -13,10 +13,20 @@ const ASKED_IN = {
   "vehicle.arch_gap_mm": "vehicle.arch-gap", "vehicle.flange_diameter_mm": "vehicle.flange-diameter", "vehicle.pairs_fitted": "vehicle.pair-fitted",
 };
 
-/** @returns {string[]} steps that answer what is missing, each once; bolts and their parts are one step */
+/** The step that answers a field; bolts and their parts are one step. */
+function stepOf(field) {
+  return ASKED_IN[field] ?? (field.startsWith("bracket") ? "vehicle.bracket-lugs" : "vehicle.bolts");
+}
+
+/** @returns {string[]} steps that answer what is missing, each once */
 function stepsAsked(missing) {
-  const steps = missing.map((field) => ASKED_IN[field] ?? (field.startsWith("bracket") ? "vehicle.bracket-lugs" : "vehicle.bolts"));
-  return [...new Set(steps)];
+  return [...new Set(missing.map(stepOf))];
+}
+
+/** @returns {string} what cannot be computed with: an answer of this job by its step, or the ring set's own data */
+export function wrongWords(t, { field, params: { got } }) {
+  if (field.startsWith("ring_set")) return t("fitting.wrong.ring-set", { got });
+  return t("fitting.wrong", { step: t(`step.${stepOf(field)}.title`), got });
 }
 
 /** @returns {string[]} codes, each once: inner and outer ring may find the same */
@@ -29,7 +39,7 @@ export function gateWords({ app: { t }, gate, job, onOpen }) {
   return [
     codesOf(gate.refusals).map((code) => remark({ name: "refused", text: t(`refusal.${code}`), key: `refusal-${code}` })),
     codesOf(gate.warnings).map((code) => remark({ name: "warning", text: t(`warning.${code}`), key: `warning-${code}` })),
-    gate.error && remark({ name: "warning", text: t("fitting.wrong", { message: gate.error.message }) }),
+    gate.error && remark({ name: "warning", text: wrongWords(t, gate.error) }),
     gate.missing.length > 0 && element("details", { class: "more", key: "not-judged" },
       element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: t("fitting.not-judged", { count: stepsAsked(gate.missing).length }) })),
       element("ul", { class: "stack" }, stepsAsked(gate.missing).map((id) => element("li", {},

@@ -3,7 +3,7 @@
 import { KIND } from "../domain/entry.js";
 import { Choices } from "./choices.js";
 import { element, fill } from "./element.js";
-import { gateWords, codesOf } from "./fit-words.js";
+import { codesOf, gateWords, wrongWords } from "./fit-words.js";
 import { LEFT_OUT } from "./plan-choice.js";
 import { remark } from "./signal.js";
 
@@ -47,7 +47,7 @@ export class RingSetsCard {
     return element("div", { class: "stack", key: `set-${set.id}` },
       this.#verdict(suits, set.name),
       codesOf(refusals).map((code) => element("p", { key: `refusal-${set.id}-${code}`, text: t(`refusal.${code}`) })),
-      error && element("p", { text: t("fitting.wrong", { message: error.message }) }));
+      error && element("p", { text: wrongWords(t, error) }));
   }
 
   /** What the sets have in common is said once. */

@@ -15,6 +15,7 @@ import { AimsCard } from "../aims-card.js";
 import { Choices } from "../choices.js";
 import { Draft } from "../draft.js";
 import { element, fill } from "../element.js";
+import { errorText } from "../error-text.js";
 import { PlanChoice } from "../plan-choice.js";
 import { codesOf } from "../fit-words.js";
 import { needsInWords } from "../need-words.js";
@@ -142,7 +143,7 @@ export class PlanPanel {
     maps.element.hidden = Boolean(error);
     if (error) {
       fill(others);
-      return fill(plans, remark({ name: "refused", text: t("ui.choose.failed", { message: error.message }), key: "choose-failed" }));
+      return fill(plans, remark({ name: "refused", text: t("ui.choose.failed", { message: errorText(t, error) }), key: "choose-failed" }));
     }
     const [best, ...more] = result.plans;
     fill(plans,
