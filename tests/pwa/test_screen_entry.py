@@ -110,6 +110,42 @@ def test_consent_begins_with_the_plan_and_a_changed_plan_asks_for_it_anew(app):
     assert live(app, job, "consent") == {"reason": "The customer said yes to both wheels", "plan": plan["id"]}
 
 
+def test_the_answer_to_a_tapped_point_of_the_map_is_in_sight(app):
+    at(app, "round.1.plan")
+    app.key("map-left").locator("summary").click()
+    plot = app.key("map-left").locator(".map-frame")
+    app.page.evaluate("document.querySelector('[data-key=map-left]').scrollIntoView()")
+    box = plot.bounding_box()
+    app.page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    said = app.key("map-left").locator(".map-said")
+    expect(said).to_contain_text("meets")
+    middle, answer = app.page.locator("#main").bounding_box(), said.bounding_box()
+    assert answer["y"] >= middle["y"]
+    assert answer["y"] + answer["height"] <= middle["y"] + middle["height"] + 1
+
+
+def test_torque_and_the_angle_after_it_are_typed_on_one_keypad(app):
+    job = at(app, "fit.torque")
+    app.key("torque").click()
+    app.type_keys("90")
+    app.key("torque-angle").click()
+    assert app.key("torque-angle").get_attribute("inputmode") == "none", "the phone's own keyboard stays away"
+    app.type_keys("400")
+    assert app.key("torque").input_value() == "90"
+    app.fill("torque-source", "Service information, page 12")
+    app.tap("keep")
+    expect(app.key("torque-error")).to_contain_text('"400" is not an angle from 1 to 360 degrees')
+    expect(app.key("torque-angle")).to_be_focused()
+    app.tap("key-clear")
+    app.type_keys("90")
+    app.tap_on("keep")
+    kept = live(app, job, "fit.torque")["value"]
+    assert (kept["text"], kept["angle_deg"]) == ("90", 90)
+    go(app, f"#/job/{job}/step/fit.torque")
+    assert app.key("torque-angle").input_value() == "90"
+    expect(app.key("next")).to_be_visible()
+
+
 def test_not_saved_is_said_until_it_is_saved(app):
     job = at(app, "vehicle.registration")
     app.key("text").fill("TM 1")

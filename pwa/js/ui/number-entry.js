@@ -1,4 +1,7 @@
-/** One plain number without a sign, typed on the in-page keypad, with its unit. */
+/**
+ * One plain number without a sign, typed on the in-page keypad, with its unit; where asked for, a second number beside it, which
+ * may stay empty. The keypad types where the thick frame is.
+ */
 
 import { element, fill, freshId } from "./element.js";
 import { Keypad } from "./keypad.js";
@@ -11,30 +14,50 @@ export class NumberEntry {
   #shown;
   #unit;
   #error;
+  #keypad;
+  #beside = null;
+  /** The field that the keypad types into. */
+  #target;
 
   /**
    * @param {{t: function, label: string, mark: string, units: Array<{id: string, label: string}>, key: string,
-   *   start: {text?: string, unit?: string}, onTyping: function({text, unit}): void, onEnter?: function(): void}} options
+   *   start: {text?: string, unit?: string, beside?: string}, onTyping: function({text, unit, beside}): void, onEnter?: function(): void,
+   *   beside?: {key: string, label: string, short: string}}} options `beside` asks for a second number; `short` stands in its field
    */
   constructor(options) {
     this.#options = options;
-    const { t, label, mark, units, key, start } = options;
+    const { t, label, mark, units, key, start, beside } = options;
     const errorId = freshId("number-error");
-    this.#shown = element("input", {
-      type: "text", class: "target", inputmode: "none", autocomplete: "off", spellcheck: "false", key, "aria-label": label, "aria-describedby": errorId,
-      on: { input: () => this.#changed(), keydown: (event) => event.key === "Enter" && options.onEnter?.() },
-    });
-    this.#shown.value = start.text ?? "";
+    this.#shown = this.#field({ key, label, text: start.text, errorId });
     this.#unit = unitPicker(t, units, start.unit, `${key}-unit`, () => this.#changed());
     this.#error = element("p", { class: "error", id: errorId, role: "alert", key: `${key}-error` });
-    const keypad = new Keypad({ t, mark, onPress: (press) => this.#pressed(press) });
-    keypad.update({ unit: "deg", types: label });
+    this.#keypad = new Keypad({ t, mark, onPress: (press) => this.#pressed(press) });
+    if (beside) this.#beside = this.#field({ ...beside, text: start.beside, errorId });
+    this.#aimAt(this.#shown);
     this.element = element("div", { class: "angle-entry", role: "group", "aria-label": label },
-      element("div", { class: "angle-shown" }, this.#shown, this.#unit), this.#error, keypad.element);
+      element("div", { class: "angle-shown" }, this.#shown, this.#unit,
+        beside && element("label", { class: "diameter" }, element("span", { text: beside.short }), this.#beside)),
+      this.#error, this.#keypad.element);
+  }
+
+  #field({ key, label, text, errorId }) {
+    const field = element("input", {
+      type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", key, "aria-label": label, "aria-describedby": errorId,
+      on: { input: () => this.#changed(), focus: () => this.#aimAt(field), keydown: (event) => event.key === "Enter" && this.#options.onEnter?.() },
+    });
+    field.value = text ?? "";
+    return field;
+  }
+
+  #aimAt(field) {
+    this.#target = field;
+    for (const each of [this.#shown, this.#beside]) each?.classList.toggle("target", each === field);
+    this.#keypad.update({ unit: "deg", types: field.ariaLabel });
   }
 
   get typed() {
-    return { text: this.#shown.value.trim(), unit: this.#unit.value ?? this.#unit.dataset.value };
+    const typed = { text: this.#shown.value.trim(), unit: this.#unit.value ?? this.#unit.dataset.value };
+    return this.#beside ? { ...typed, beside: this.#beside.value.trim() } : typed;
   }
 
   get isEmpty() {
@@ -49,21 +72,23 @@ export class NumberEntry {
     return null;
   }
 
-  refuse(message) {
+  /** Says why a number was not taken; the second one where `isBeside`. */
+  refuse(message, { isBeside = false } = {}) {
+    const field = isBeside ? this.#beside : this.#shown;
     fill(this.#error, stateShape("refused"), element("span", { text: message }));
-    this.#shown.setAttribute("aria-invalid", "true");
-    this.#shown.focus();
+    field.setAttribute("aria-invalid", "true");
+    field.focus();
   }
 
   #pressed({ insert, erase }) {
-    const { value } = this.#shown;
-    this.#shown.value = insert ? value + insert : erase === "all" ? "" : value.slice(0, -1);
+    const { value } = this.#target;
+    this.#target.value = insert ? value + insert : erase === "all" ? "" : value.slice(0, -1);
     this.#changed();
   }
 
   #changed() {
     this.#error.replaceChildren();
-    this.#shown.removeAttribute("aria-invalid");
+    for (const field of [this.#shown, this.#beside]) field?.removeAttribute("aria-invalid");
     this.#options.onTyping(this.typed);
   }
 }

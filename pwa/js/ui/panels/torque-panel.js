@@ -20,8 +20,8 @@ const NM_PER = { "nm": 1, "lbf-ft": 0.3048 * 4.4482216152605 };
 
 export class TorquePanel {
   #context;
+  /** The torque, and beside it the angle to turn by afterwards. */
   #torque;
-  #angle;
   #source;
   #judged = element("div", { role: "status", key: "torque-judged" });
   #noted = element("div", { class: "stack" });
@@ -30,16 +30,16 @@ export class TorquePanel {
     this.#context = context;
     const { app: { t, locale }, job, step, typed, draft } = context;
     const kept = job.field(step.slot);
-    const start = typed ?? (kept ? { torque: { text: kept.text, unit: kept.unit }, angle: kept.angle_deg ? String(kept.angle_deg) : "", source: kept.source } : {});
+    const start = typed ?? (kept ? { torque: { text: kept.text, unit: kept.unit, beside: angleText(kept) }, source: kept.source } : {});
     const onTyping = () => { draft.write(this.#typed()); context.app.frame(); this.#judge(); };
     this.#torque = new NumberEntry({
-      t, mark: decimalMark(locale), key: "torque", label: t("ui.torque"), start: start.torque ?? {}, onTyping,
+      t, mark: decimalMark(locale), key: "torque", label: t("ui.torque"), start: { beside: start.angle, ...start.torque }, onTyping, // a draft of the version before has the angle by itself
       units: Object.keys(NM_PER).map((id) => ({ id, label: t(`ui.unit.${id}`) })),
+      beside: { key: "torque-angle", label: t("ui.torque.angle"), short: t("ui.torque.angle.short") },
     });
-    this.#angle = new TextField({ label: t("ui.torque.angle"), hint: t("ui.torque.angle.hint"), key: "torque-angle", inputmode: "decimal", text: start.angle ?? "", onTyping });
     this.#source = new TextField({ label: t("ui.torque.source"), hint: t("ui.torque.source.hint"), key: "torque-source", lines: true, text: start.source ?? "", onTyping });
     this.element = element("div", { class: "stack wide" },
-      element("h2", { text: t("ui.torque") }), this.#torque.element, this.#judged, this.#angle.element, this.#source.element, this.#noted);
+      element("h2", { text: t("ui.torque") }), element("p", { class: "soft", text: t("ui.torque.angle.hint") }), this.#torque.element, this.#judged, this.#source.element, this.#noted);
     this.#judge();
   }
 
@@ -57,10 +57,10 @@ export class TorquePanel {
   /** Low, usual or high for thread and class; it judges only what is typed. */
   #judge() {
     const { app: { t }, job } = this.#context;
-    const { torque, angle } = this.#typed();
+    const { torque } = this.#typed();
     const newtonMetres = numberFrom(torque.text);
     if (!newtonMetres) return fill(this.#judged);
-    const typed = { value: newtonMetres * NM_PER[torque.unit], unit: "N·m", angle_deg: angle === "" ? null : numberFrom(angle) };
+    const typed = { value: newtonMetres * NM_PER[torque.unit], unit: "N·m", angle_deg: torque.beside === "" ? null : numberFrom(torque.beside) };
     const { shape, text } = torqueJudged(t, typed, boltsOf(job.fold));
     return fill(this.#judged, remark({ name: shape, text }));
   }
@@ -68,8 +68,8 @@ export class TorquePanel {
   get primary() {
     const { app, step, job, goOn } = this.#context;
     const kept = job.field(step.slot);
-    const { torque, angle, source } = this.#typed();
-    const same = kept && torque.text === kept.text && torque.unit === kept.unit && source.trim() === kept.source && angle === (kept.angle_deg ? String(kept.angle_deg) : "");
+    const { torque, source } = this.#typed();
+    const same = kept && torque.text === kept.text && torque.unit === kept.unit && source.trim() === kept.source && torque.beside === angleText(kept);
     if (same) return { key: "next", label: app.t("ui.step.next"), press: goOn };
     return { key: "keep", label: app.t("ui.keep"), press: () => this.#keep() };
   }
@@ -79,26 +79,31 @@ export class TorquePanel {
   }
 
   #typed() {
-    return { torque: this.#torque.typed, angle: this.#angle.text.trim(), source: this.#source.text };
+    return { torque: this.#torque.typed, source: this.#source.text };
   }
 
   async #keep() {
     const { app, job, step, draft, goOn } = this.#context;
     const torque = this.#torque.read();
     if (!torque) return undefined;
-    const angle = this.#angle.text.trim().replace(",", ".");
+    const { beside } = this.#torque.typed;
+    const angle = beside === "" ? null : numberFrom(beside);
     if (torque.number <= 0) return this.#torque.refuse(app.t("ui.torque.zero"));
-    if (angle !== "" && !(Number(angle) > 0 && Number(angle) <= 360)) return this.#angle.refuse(app.t("ui.torque.angle.wrong", { got: angle }));
+    if (beside !== "" && !(angle > 0 && angle <= 360)) return this.#torque.refuse(app.t("ui.torque.angle.wrong", { got: beside }), { isBeside: true });
     if (!this.#source.text.trim()) return this.#source.refuse(app.t("ui.torque.source.missing"));
     const value = {
       value_nm: Math.round(torque.number * NM_PER[torque.unit] * 10) / 10,
       text: torque.text,
       unit: torque.unit,
       source: this.#source.text.trim(),
-      angle_deg: angle === "" ? null : Number(angle),
+      angle_deg: angle,
     };
     if (!(await app.save({ job: job.id, kind: KIND.FIELD_SET, slot: step.slot, body: { value } }))) return undefined;
     await draft.drop();
     return goOn();
   }
+}
+
+function angleText({ angle_deg: angle }) {
+  return angle ? String(angle) : "";
 }
