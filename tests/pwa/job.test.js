@@ -1,6 +1,7 @@
 // What a folded job means for choosing.
 
 import { axleOf, wheelToes } from "/js/domain/axle.js";
+import { beginningOf } from "/js/domain/checklist-slots.js";
 import { fold } from "/js/domain/fold.js";
 import { uuid4 } from "/js/domain/ids.js";
 import { baseOf, chooseInputOf, windowOf } from "/js/domain/job.js";
@@ -77,13 +78,13 @@ test("a later round starts from the check reading less what was fitted", () => {
 
 test("the shop's own spreads go into the input; what it has not accepted stays as usual", () => {
   const shop = { camber_sd: 80, toe_sd: 20, seat_sd: 35, clock_sd_deg: 3.5 };
-  const { spread } = chooseInputOf(fold(BASE), 1, [], undefined, undefined, shop).input;
+  const { spread } = chooseInputOf(fold(BASE), 1, [], undefined, shop).input;
   deepEqual([spread.seat_sd, spread.clock_sd_deg, spread.camber_sd.right, spread.toe_sd.right], [35, 3.5, 80, 20]);
   near(spread.camber_sd.left, Math.sqrt((4 * 6400 + 0.5) / 5 / 2), 1e-9);
   const usual = chooseInputOf(fold(BASE), 1, []).input.spread;
   deepEqual(Object.keys(usual), ["camber_sd", "toe_sd"]);
   deepEqual(usual.toe_sd.right, 30);
-  deepEqual(chooseInputOf(fold(BASE), 1, [], undefined, undefined, { seat_sd: null, toe_sd: "x" }).input.spread, usual);
+  deepEqual(chooseInputOf(fold(BASE), 1, [], undefined, { seat_sd: null, toe_sd: "x" }).input.spread, usual);
 });
 
 test("a field about which two people differ has no value", () => {
@@ -125,4 +126,26 @@ test("a later round knows which wheels it opened when its plan was taken back, a
 test("where the plans of a later round opened different wheels, and none holds, nothing is opened", () => {
   const wheels = wheelsOfRound2(begun(["left"], LEFT_OPEN), begun(["left", "right"], { left: [300, -150], right: [400, 0] }));
   deepEqual(wheels, { left: { camber: -1300, toe: 300, rings: "no" }, right: { camber: -1100, toe: 60, rings: "no" } });
+});
+
+test("plans that open the same wheels, named in another order, are not two openings", () => {
+  const both = { left: [300, -150], right: [400, 0] };
+  const f = fold([...CHECKED, begun(["left", "right"], both), { ...begun(["right", "left"], both), body: { ...begun(["right", "left"], both).body, plan: EFFECTS } }]);
+  deepEqual([beginningOf(f, 2).open, beginningOf(f, 2).among], [["left", "right"], undefined]);
+});
+
+test("plans that open different wheels are each named, so that a person can say which holds", () => {
+  const [one, other] = [begun(["left"], LEFT_OPEN), begun(["right"], { left: [0, 0], right: [400, 0] })];
+  const { open, among } = beginningOf(fold([...CHECKED, one, other]), 2);
+  deepEqual([open, among.map(({ id }) => id).sort()], [[], [one.id, other.id].sort()]);
+  const settled = { ...begun(["right"], { left: [0, 0], right: [400, 0] }), after: [one.id, other.id] };
+  deepEqual(beginningOf(fold([...CHECKED, one, other, settled]), 2).open, ["right"]);
+});
+
+test("where rings may go is the technician's word in a later round too, but for wheels that are closed or left bare", () => {
+  const rings = (...entries) => Object.values(wheelsOfRound2(...entries)).map(({ rings: may }) => may);
+  const both = begun(["left", "right"], LEFT_OPEN);
+  deepEqual(rings(both, field("rings.left", "no"), field("rings.right", "yes")), ["no", "yes"]);
+  deepEqual(rings(begun(["left"], LEFT_OPEN), field("rings.right", "yes")), ["auto", "no"]);
+  deepEqual(rings({ ...both, body: { ...both.body, bare: ["right"] } }, field("rings.right", "yes")), ["auto", "no"]);
 });

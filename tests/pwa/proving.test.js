@@ -82,7 +82,7 @@ test("a droop measured as none rules out that the top was taken hanging", () => 
 test("causes are weighed by the shop's own spreads, as choosing does", () => {
   const shop = { camber_sd: 20, toe_sd: 12, seat_sd: 9, clock_sd_deg: 1.5 };
   const spread = (own) => proveInputOf(fold(AFTER_FIRST), 1, "left", { ...known, shop: own }).spread;
-  deepEqual(spread(shop), chooseInputOf(fold(AFTER_FIRST), 1, ["demo-54"], undefined, undefined, shop).input.spread);
+  deepEqual(spread(shop), chooseInputOf(fold(AFTER_FIRST), 1, ["demo-54"], undefined, shop).input.spread);
   deepEqual(spread(null), { camber_sd: { left: 50, right: 50 }, toe_sd: { left: 30, right: 30 } });
   deepEqual(spread({ toe_sd: 12 }).toe_sd, { left: 12, right: 12 });
 });
@@ -106,6 +106,19 @@ test("a second pass starts from the check less what is really in, and is the bes
   deepEqual([input.wheels.left.rings, input.wheels.right.rings, plan.right], ["auto", "no", null]);
   const [camber, toe] = plan.predicted.left;
   ok(camber >= -1500 && camber <= -500 && toe >= 0 && toe <= 200, "the opened wheel comes inside");
+});
+
+test("with something between the faces the pair can come out: planned from the base as it was read, and nothing is chosen for that wheel", () => {
+  const body = next("out", ["left"], "between-faces");
+  deepEqual([body.plan.left, body.plan.right, body.bare, body.plan.predicted.left], [null, null, ["left"], BASE.left]);
+  const f = fold([...AFTER_FIRST, planned(2, body)]);
+  deepEqual(chooseInputOf(f, 2, ["demo-54"]).input, body.input);
+  deepEqual([body.input.wheels.left.rings, wheelsOf(f, 2).bare], ["no", ["left"]]);
+});
+
+test("a pair can come out before anybody knows what was wrong with it", () => {
+  const body = nextRound(fold(AFTER_FIRST), 1, { kind: "out", open: ["left"], causes: {}, tables: [TABLE] });
+  deepEqual([body.plan.left, body.less.left], [null, PLAN.left.effect]);
 });
 
 test("a round that is begun keeps where it starts from, also when its base is asked for again", () => {

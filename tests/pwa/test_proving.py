@@ -1,80 +1,36 @@
-"""Proving on the phone: faces the wrong way are recognised, refitted and closed; a second pass; the report goes out.
-
-What a wheel would really read is computed by calc, the reference, from rings turned over, turned, or as planned.
-"""
+"""Proving on the phone: faces the wrong way are recognised, refitted and closed; a second pass; the report goes out."""
 
 import math
 import re
 
 import pytest
+from fitted_phone import (
+    BASE,
+    DROOP_DEG,
+    REMEMBERED,
+    START,
+    check,
+    first_cause,
+    fit_once,
+    is_near,
+    plan_of,
+    read_with,
+    rings_of,
+    say_what_is_true,
+    see_what_it_gives,
+    way_on,
+)  # fmt: skip
 from playwright.sync_api import expect
-from seeded_phone import RING_SETS, SeededPhone, bolts, reading, windows
+from seeded_phone import SeededPhone
 
-from calc.rings import RingSet
-from calc.tilt import effect_mdeg, placed_pair, turned, turned_over
-
-WINDOWS = windows((-1500, -500), (0, 200), (50, 350), (-100, 100), (-500, 500))
-BASE = {"left": (-1640, 420), "right": (-1720, 310)}
-REMEMBERED = {"base.equipment": "Four heads, checked 2026-01-10", "fit.wrench": "Wrench 3, checked 2026-02-01"}
-START = [
-    ["vehicle.registration", "field-set", {"value": "QX 41 LTM"}], *WINDOWS, bolts(4, 110),
-    ["fit.parts-used", "field-set", {"value": {"hub-bolts": "replaced"}}],
-    *([slot, "field-set", {"value": text}] for slot, text in REMEMBERED.items()),
-    reading("base.left.1", *BASE["left"]), reading("base.right.1", *BASE["right"]),
-]  # fmt: skip
-DROOP_DEG = 20  # how far the flange turns towards the rear when it hangs
-
-
-def rings_of(fitted: dict):
-    """Return both rings of a planned pair where they sit."""
-    ring_set = RingSet.from_json(next(each for each in RING_SETS if each["id"] == fitted["ring_set"]))
-    return placed_pair(ring_set, fitted["pair"])
-
-
-def read_with(base: tuple[int, int], rings) -> tuple[int, int]:
-    """Return what a wheel reads with these rings in, in mdeg, to hundredths of a degree as it is typed."""
-    return tuple(round((mdeg + change) / 10) * 10 for mdeg, change in zip(base, effect_mdeg(rings), strict=True))
-
-
-def is_near(reading, other) -> bool:
-    """Tell whether two readings differ by no more than typing to hundredths makes of them."""
-    return all(abs(a - b) <= 10 for a, b in zip(reading, other, strict=True))
-
-
-def plan_of(phone: SeededPhone, number: int) -> dict:
-    return next(each["body"] for each in phone.bodies("plan-chosen") if each["slot"] == f"round.{number}.plan")
+from calc.tilt import turned, turned_over
 
 
 @pytest.fixture
 def fitted_once(browser, origin):
-    """A phone whose job is fitted for the first time, about to be read again."""
-    phone = SeededPhone(browser, origin)
-    phone.open_job(START)
-    phone.work_until("check.readings")
-    phone.show("step/fit.left.level-hanging")
-    phone.driver.same_side()
-    phone.driver.key("level-typed").fill(str(DROOP_DEG))
-    phone.driver.tap("level-to-rear")
-    expect(phone.driver.key("level-kept")).to_contain_text(f"{DROOP_DEG}° behind the highest point")
-    phone.cut_network()
+    phone = fit_once(browser, origin)
     yield phone
     phone.close()
-
-
-def check(phone: SeededPhone, slot: str, left: tuple, right: tuple) -> None:
-    phone.show(f"step/{slot}")
-    phone.read(left, right)
-    phone.driver.next()
-
-
-def first_cause(phone: SeededPhone, side: str):
-    return phone.driver.key(f"proof-{side}").locator('[data-key^="cause-"]').first
-
-
-def say_what_is_true(driver, side: str, code: str) -> None:
-    """Answer what the numbers leave open; where they leave no choice it is chosen already."""
-    driver.tap(f"true-{side}-{code}")
-    expect(driver.key("start-round")).to_be_visible()
 
 
 def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
@@ -86,7 +42,10 @@ def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
 
     expect(first_cause(phone, "left")).to_have_attribute("data-key", "cause-faces-reversed")
     expect(first_cause(phone, "right")).to_have_attribute("data-key", "cause-as-planned")
-    expect(driver.key("next")).to_contain_text(re.compile(r"^Go on to Finish, \d outside$"))
+    expect(driver.key("as-planned-right")).to_be_visible()
+    expect(first_cause(phone, "right")).to_be_hidden()
+    driver.key("all-said-right").locator("summary").first.click()
+    expect(first_cause(phone, "right")).to_be_visible()
     say_what_is_true(driver, "left", "faces-reversed")
     outcome = driver.key("next-round-outcome")
     expect(outcome.locator('[data-key="cut-rings"]')).to_contain_text("turned over from how it sits now")
@@ -103,7 +62,8 @@ def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
 
     check(phone, "round.2.check.readings", read_with(BASE["left"], rings_of(plan["left"])), right)
     expect(driver.key("proof")).to_contain_text("Everything is inside")
-    expect(driver.key("next")).to_have_text("Next")
+    expect(way_on(driver)).to_have_text("Next")
+    expect(driver.key("finish-outside")).to_have_count(0)
     driver.key("round-1").locator("summary").click()
     expect(driver.key("round-1")).to_contain_text("outside by")
     phone.work_until("finish.sign")
@@ -130,6 +90,7 @@ def test_a_top_taken_hanging_is_recognised_by_the_level_and_planned_from_again(f
     expect(first_cause(phone, "left")).to_contain_text(f"{DROOP_DEG}° towards the front")
     say_what_is_true(driver, "left", "top-taken-hanging")
     driver.tap("kind-second")
+    see_what_it_gives(driver)
     driver.tap_on("start-round")
 
     second = plan_of(phone, 2)

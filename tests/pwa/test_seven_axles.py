@@ -85,7 +85,7 @@ def fit_and_check(phone: SeededPhone, plan: dict) -> None:
     driver.next()
     for side in ("left", "right"):
         if plan[side]:
-            expect(driver.key(f"proof-{side}").locator('[data-key="cause-as-planned"]')).to_be_visible()
+            expect(driver.key(f"as-planned-{side}")).to_be_visible()
     assert phone.too_wide() <= 0
 
 

@@ -28,16 +28,24 @@ export function planOf(fold, round) {
 /**
  * With which wheels open, and from which fitted effects, a later round was begun. Its plans all carry that, so it is still
  * known when the plan was taken back or people differ about it. Where they do not agree, nothing is opened: a wheel that
- * nobody opens keeps what it has, and no reading is taken for that of a bare one.
- * @returns {{open?: string[], less?: {left: number[], right: number[]}}} empty in round 1 and for plans of older programs
+ * nobody opens keeps what it has, and no reading is taken for that of a bare one; which of them holds is asked.
+ * @returns {{open?: string[], less?: {left: number[], right: number[]}, bare?: string[], among?: object[]}} empty in round 1
+ *   and for plans of older programs. `bare`: opened wheels whose pair comes out and that get none, because their reading carries
+ *   no new plan. `among`: the plan-chosen entries that open different things, one of each
  */
 export function beginningOf(fold, round) {
   if (round === 1) return {};
   const single = planOf(fold, round);
-  const said = single ? [single] : fold.plans.filter(({ slot }) => slot === `round.${round}.plan`).map(({ body }) => body);
-  const [first, ...others] = said.map(({ open, less }) => ({ open, less }));
-  const isOne = others.every((other) => JSON.stringify(other) === JSON.stringify(first));
-  return isOne ? first ?? {} : { open: [], less: { left: [0, 0], right: [0, 0] } };
+  if (single) return beginningIn(single);
+  const said = new Map(fold.plans.filter(({ slot }) => slot === `round.${round}.plan`).map((entry) => [JSON.stringify(beginningIn(entry.body)), entry]));
+  const [first, ...others] = said.values();
+  if (others.length === 0) return first ? beginningIn(first.body) : {};
+  return { open: [], less: { left: [0, 0], right: [0, 0] }, among: [first, ...others] };
+}
+
+function beginningIn({ open, less, bare }) {
+  const sides = (named) => named && SIDES.filter((side) => named.includes(side)); // whatever order they were tapped in
+  return { open: sides(open), less: less && { left: less.left, right: less.right }, bare: sides(bare) };
 }
 
 /** @returns {string[]|null} the sides that get rings in the plan of that round; null while there is no single plan */

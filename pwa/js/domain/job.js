@@ -51,19 +51,20 @@ function effectsOf(fold, round) {
 /**
  * The input of `choose` for a round, or what it still lacks.
  * @param {string[]} ringSets ids, in the order in which ties fall
- * @param {string[]} [open] wheels that are opened in this round (rounds.js); they get rings or lose them, the others keep what they have
+ * @param {{open?: string[], less?: object, bare?: string[]}} [begun] how this round was begun (rounds.js): wheels that are opened get
+ *   rings or lose them, the others keep what they have
  * @param {object|null} [shop] the shop's own spreads (shop-spread.js)
  * @returns {{input: object|null, missing: string[], estimated: boolean}} `missing` are names such as "left.camber"
  */
-export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = beginningOf(fold, round).open, shop = null) {
-  const { estimated, ...wheels } = baseOf(fold, round, fitted, readingSds(shop));
+export function chooseInputOf(fold, round, ringSets, begun = beginningOf(fold, round), shop = null) {
+  const { estimated, ...wheels } = baseOf(fold, round, begun.less, readingSds(shop));
   const missing = Object.entries(wheels).flatMap(([side, wheel]) =>
     PARTS.filter((quantity) => wheel[quantity] === null).map((quantity) => `${side}.${quantity}`));
   if (missing.length > 0) return { input: null, missing, estimated };
   const input = {
     ring_sets: ringSets,
     wheels: bothSides((side) => ({
-      camber: wheels[side].camber, toe: wheels[side].toe, rings: open ? ringsIn(open, side) : fieldOf(fold, `rings.${side}`) ?? "auto",
+      camber: wheels[side].camber, toe: wheels[side].toe, rings: ringsIn(fold, side, begun),
     })),
     windows: bothSides((side) => ({ ...windowsAt(fold, side), aim: fieldOf(fold, `aim.${side}`) ?? null })),
     axle: Object.fromEntries(Object.entries(AXLE_WINDOWS).map(([name, slot]) => [name, windowOf(fold, slot)])),
@@ -72,8 +73,9 @@ export function chooseInputOf(fold, round, ringSets, fitted = undefined, open = 
   return { input, missing, estimated };
 }
 
-function ringsIn(open, side) {
-  return open.includes(side) ? "auto" : "no";
+/** A wheel that stays closed, or that is left bare, gets no rings; at every other the technician's own word holds, in each round. */
+function ringsIn(fold, side, { open, bare }) {
+  return (open && !open.includes(side)) || bare?.includes(side) ? "no" : fieldOf(fold, `rings.${side}`) ?? "auto";
 }
 
 function less(checked, effect) {

@@ -1,9 +1,10 @@
 // The rounds of a job: what each started from, what it read, and how a next one is started. Pure.
 //
-// The body of `round.N.plan`, N > 1, may hold two parts more: "open": the wheels that are opened in this round (a wheel that
-// stays closed keeps its rings, and its part of the plan is null; an opened wheel whose part is null loses them), and
+// The body of `round.N.plan`, N > 1, may hold three parts more: "open": the wheels that are opened in this round (a wheel that
+// stays closed keeps its rings, and its part of the plan is null; an opened wheel whose part is null loses them),
 // "less": {left: [camber, toe], right: ...}, what is taken off the check reading of the round before to get what this round
-// starts from, in mdeg ([0, 0] for a closed wheel).
+// starts from, in mdeg ([0, 0] for a closed wheel), and "bare": the opened wheels that get no rings in this round, because their
+// reading carries no new plan.
 
 import { currentRound, planOf, wheelsOf } from "./checklist-slots.js";
 import { SIDES } from "./sides.js";

@@ -44,7 +44,7 @@ export class PlanChoice {
     const leftOut = fieldOf(job.fold, LEFT_OUT)?.ids ?? [];
     this.suits = this.sets.map((set) => ({ set, ...setSuits(job.fold, set.table), isLeftOut: leftOut.includes(set.id) }));
     const ids = this.suits.filter(({ suits, isLeftOut }) => suits !== false && !isLeftOut).map(({ set }) => set.id);
-    const { input, missing: unread, estimated } = chooseInputOf(job.fold, round, ids, undefined, undefined, this.#shopSpread);
+    const { input, missing: unread, estimated } = chooseInputOf(job.fold, round, ids, undefined, this.#shopSpread);
     const missing = unread.length === 0 && !hasWindow(input) ? ["windows"] : unread;
     const { open } = beginningOf(job.fold, round);
     const old = wheelsOf(job.fold, round)?.["old-pair"] ?? [];

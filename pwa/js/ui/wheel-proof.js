@@ -1,8 +1,12 @@
-/** The proof of one wheel: size and turn, causes, where something between the faces would sit, and the tilt map with all three. */
+/**
+ * The proof of one wheel: size and turn, causes, where something between the faces would sit, and the tilt map with all three.
+ * Of a wheel that came out as planned and inside no more is said than that; the rest waits behind a tap.
+ */
 
 import { boltsOf } from "../domain/fit-request.js";
 import { baseOf, windowsAt } from "../domain/job.js";
 import { PARTS } from "../domain/quantities.js";
+import { beyond } from "../domain/window.js";
 import { causesPart, lookAtPart, sizeAndTurn } from "./cause-words.js";
 import { element } from "./element.js";
 import { GapDrawing } from "./gap-drawing.js";
@@ -15,15 +19,35 @@ import { TiltMap } from "./tilt-map.js";
  *   nameOf: function(string): string}} options
  */
 export function wheelProof(options) {
-  const { app: { t }, app, side, proof, nameOf } = options;
+  const { app: { t }, side } = options;
   return element("section", { class: "sheet stack", key: `proof-${side}` },
     element("h2", { text: t("proof.wheel", { side: t(`ui.side.${side}`) }) }),
+    isAsPlanned(options) ? [remark({ name: "inside", text: t("proof.as-planned"), key: `as-planned-${side}` }), folded(t("proof.all-said"), `all-said-${side}`, said(options))] : said(options),
+    map(options));
+}
+
+function said(options) {
+  const { app, app: { t }, proof, nameOf } = options;
+  return [
     sizeAndTurn({ app, proof }),
     !proof.explained && remark({ name: "warning", text: t("proof.unexplained") }),
     causesPart({ app, proof, nameOf }),
     gap(options),
     lookAtPart({ app, proof }),
-    map(options));
+  ];
+}
+
+/** As planned is what the numbers say first, and both its angles are inside their windows. */
+function isAsPlanned({ job, side, proof, check }) {
+  const limits = windowsAt(job.fold, side);
+  const isInside = PARTS.every((part, at) => !limits[part] || beyond(check[at], limits[part]) === 0);
+  return proof.causes[0].code === "as-planned" && isInside;
+}
+
+function folded(label, key, inside) {
+  return element("details", { class: "more", key },
+    element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: label })),
+    element("div", { class: "stack" }, inside));
 }
 
 const CLEARLY_SDS = 3;

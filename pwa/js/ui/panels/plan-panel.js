@@ -17,6 +17,7 @@ import { Draft } from "../draft.js";
 import { element, fill } from "../element.js";
 import { errorText } from "../error-text.js";
 import { PlanChoice } from "../plan-choice.js";
+import { disputedRoundCard } from "../disputed-round-card.js";
 import { codesOf } from "../fit-words.js";
 import { needsInWords } from "../need-words.js";
 import { planCard, planInShort } from "../plan-card.js";
@@ -35,6 +36,8 @@ export class PlanPanel {
   #aims = null;
   #aimsDraft;
   #parts = {};
+  /** How this round was begun (domain/rounds.js). */
+  #begun = {};
   /** The pairs of the recommended plan that has been in view: what nobody has seen is not taken. */
   #seen = null;
   #watch = null;
@@ -66,6 +69,8 @@ export class PlanPanel {
   update(context) {
     this.#context = { ...this.#context, ...context };
     const { app: { t }, job, step } = this.#context;
+    this.#begun = beginningOf(job.fold, currentRound(job.fold));
+    if (this.#begun.among) return this.#askWhichHolds();
     const { missing } = this.#choice.update(job, currentRound(job.fold));
     if (missing.length > 0) return fill(this.element, missing.map((code) => remark({ name: "open", text: t(`ui.choose.missing.${code}`), key: `missing-${code}` })));
     const { head, sets, plans, tried, maps, others, aims, rules } = this.#parts;
@@ -77,8 +82,19 @@ export class PlanPanel {
     return undefined;
   }
 
+  /** Nothing is chosen for a round of which nobody knows what it opens. */
+  #askWhichHolds() {
+    const { app, job, step } = this.#context;
+    this.#shown = null;
+    return fill(this.element, disputedRoundCard({
+      t: app.t, fold: job.fold, round: currentRound(job.fold), among: this.#begun.among,
+      onHolds: ({ body }) => app.save({ job: job.id, kind: KIND.PLAN_CHOSEN, slot: step.slot, body }),
+    }));
+  }
+
   get primary() {
     const { app: { t }, app, job, goOn } = this.#context;
+    if (this.#begun.among) return null;
     if (this.#choice.missing.length > 0) return { key: "to-base", label: t("ui.choose.to-base"), press: () => app.go({ screen: "step", job: job.id, slot: this.#missingSlot() }) };
     if (this.#choice.error) return null;
     if (this.#chosen() && this.#isCurrent()) return { key: "next", label: t("ui.step.next"), press: goOn };
@@ -121,9 +137,10 @@ export class PlanPanel {
     this.#tried = this.#ownPlan();
     fill(this.#parts.tried, this.#tried && this.#card(this.#tried, true));
     this.#parts.aims.update({ aims: this.#aimsNow(), windows: this.#choice.input.windows });
-    fill(this.#parts.rules, currentRound(this.#context.job.fold) === 1 && this.#ringRules()); // later the round itself says which wheels are opened
+    fill(this.#parts.rules, this.#ringRules());
     fill(this.#parts.head,
       this.#choice.estimated && remark({ name: "warning", text: app.t("fitting.estimated"), key: "estimated" }),
+      this.#begun.bare?.map((side) => remark({ name: "warning", text: app.t("fitting.bare", { side: app.t(`ui.side.${side}`) }), key: `bare-${side}` })),
       this.#choice.sets.length === 0 && remark({ name: "warning", text: app.t("ui.choose.no-tables"), key: "no-tables" }),
       needsInWords({ app, input: this.#choice.input }));
     this.#showPlans();
@@ -178,7 +195,7 @@ export class PlanPanel {
 
   /** A tap on the map: the plan with that pair, beside the recommended one; the other wheel stays as it is shown. */
   #try(side, { ring_set, pair }) {
-    if (this.#choice.closed.includes(side)) return;
+    if (this.#choice.closed.includes(side) || this.#begun.bare?.includes(side)) return;
     const shown = this.#tried ?? this.#choice.result.plans[0];
     this.#tried = this.#choice.with({ ...shown, [side]: { ring_set, pair } });
     fill(this.#parts.tried, this.#card(this.#tried, true));
@@ -200,12 +217,14 @@ export class PlanPanel {
     return this.#aims ?? Object.fromEntries(SIDES.map((side) => [side, this.#choice.input.windows[side].aim]));
   }
 
-  /** May rings go in at this wheel: decided by the technician, else by the choice. */
+  /** May rings go in at this wheel: decided by the technician, else by the choice; of wheels that the round leaves closed or bare nobody is asked. */
   #ringRules() {
     const { app: { t }, app, job } = this.#context;
+    const sides = SIDES.filter((side) => !this.#choice.closed.includes(side) && !this.#begun.bare?.includes(side));
+    if (sides.length === 0) return null;
     return element("details", { class: "more", open: this.#parts.rules.querySelector("details")?.open },
       element("summary", { class: "button quiet", key: "ring-rules" }, element("span", { class: "button-label", text: t("ui.choose.rules") })),
-      element("div", { class: "stack wide" }, SIDES.map((side) => new Choices({
+      element("div", { class: "stack wide" }, sides.map((side) => new Choices({
         legend: t("ui.choose.rule", { side: t(`ui.side.${side}`) }),
         key: `rings-${side}`,
         options: RINGS.map((id) => ({ id, label: t(`ui.choose.rule.${id}`) })),
@@ -219,9 +238,10 @@ export class PlanPanel {
     return job.body(step.slot, KIND.PLAN_CHOSEN);
   }
 
-  /** A plan stands only for the readings and windows that it was chosen from. */
+  /** A plan stands only for the readings and windows that it was chosen from, and while it keeps to where rings may go. */
   #isCurrent() {
-    return same(this.#chosen().input, this.#choice.input);
+    const { plan, input } = this.#chosen();
+    return same(withoutRings(input), withoutRings(this.#choice.input)) && keepsTo(this.#choice.input, plan);
   }
 
   #missingSlot() {
@@ -232,8 +252,8 @@ export class PlanPanel {
   async #take(plan) {
     const { app, job, step, goOn } = this.#context;
     const { input, result, hashes } = this.#choice;
-    const { open, less } = beginningOf(job.fold, currentRound(job.fold));
-    const body = { plan, input, tables: hashes, advice: result.advice, recommended: plan === result.plans[0], ...(open && { open, less }) };
+    const { open, less, bare } = this.#begun;
+    const body = { plan, input, tables: hashes, advice: result.advice, recommended: plan === result.plans[0], ...(open && { open, less }), ...(bare && { bare }) };
     if (!(await this.#keepAims())) return undefined;
     return (await app.save({ job: job.id, kind: KIND.PLAN_CHOSEN, slot: step.slot, body })) && goOn();
   }
@@ -253,6 +273,15 @@ export class PlanPanel {
 /** What makes a plan another one for the person who takes it: rings where, and which marks meet. */
 function pairsOf(plan) {
   return JSON.stringify(SIDES.map((side) => plan[side] && [plan[side].ring_set, plan[side].pair]));
+}
+
+/** Programs have written differently where rings may go in a later round, so a plan is asked itself whether it keeps to that. */
+function withoutRings({ wheels, ...input }) {
+  return { ...input, wheels: SIDES.map((side) => [wheels[side].camber, wheels[side].toe]) };
+}
+
+function keepsTo({ wheels }, plan) {
+  return SIDES.every((side) => wheels[side].rings === "auto" || (wheels[side].rings === "yes") === (plan[side] !== null));
 }
 
 /** Alike whatever the order of keys, as the server may hand an entry back with its keys sorted. */

@@ -1,6 +1,7 @@
 /**
- * What is outside comes first, then what changed at each wheel and what may lie behind it, then the next round. Every angle
- * before, predicted and after stands behind a tap, earlier rounds and the front readings below. It judges by domain/prove.js and saves nothing but a new round.
+ * What is outside comes first, then what changed at each wheel and what may lie behind it, then the next round, which is the way
+ * on as long as an angle is outside; finishing all the same comes second and says what stays. Every angle before, predicted and
+ * after stands behind a tap, earlier rounds and the front readings below. It judges by domain/prove.js and saves nothing but a new round.
  */
 
 import { currentRound } from "../../domain/checklist.js";
@@ -12,7 +13,8 @@ import { isWhole, roundsOf } from "../../domain/rounds.js";
 import { SHOP_SPREAD } from "../../domain/shop-spread.js";
 import { SIDES } from "../../domain/sides.js";
 import { setSuits } from "../../domain/suitability.js";
-import { element, fill } from "../element.js";
+import { beyond } from "../../domain/window.js";
+import { button, element, fill } from "../element.js";
 import { errorText } from "../error-text.js";
 import { frontPart } from "../front-part.js";
 import { NextRoundCard } from "../next-round-card.js";
@@ -29,6 +31,7 @@ export class ProofPanel {
   #shopSpread = null;
   #shown = null;
   #outside = [];
+  #nextRound = null;
 
   constructor(context) {
     this.#context = context;
@@ -53,16 +56,35 @@ export class ProofPanel {
     const now = rounds.at(-1);
     const isRead = now && isWhole(now.check);
     this.#outside = isRead ? outsideOf(roundLines({ app: this.#context.app, job, ...now })) : [];
+    this.#nextRound = null;
     return fill(this.element,
-      isRead ? [this.#now(now), this.#proofs(now), this.#angles(now)] : remark({ name: "open", text: t("ui.proof.no-readings") }),
+      isRead ? [this.#now(now), this.#proofs(now), this.#angles(now), this.#finish()] : remark({ name: "open", text: t("ui.proof.no-readings") }),
       frontPart({ app: this.#context.app, job }),
       rounds.slice(0, -1).reverse().map((round) => this.#earlier(round)));
   }
 
-  /** Going on with an angle outside is said on the button itself. */
+  /** With an angle outside the way on is to look for the cause and go into another round. */
   get primary() {
     const { app: { t }, goOn } = this.#context;
-    return { key: "next", label: this.#outside.length > 0 ? t("ui.proof.go-on", { count: this.#outside.length }) : t("ui.step.next"), press: goOn };
+    if (this.#outside.length === 0) return { key: "next", label: t("ui.step.next"), press: goOn };
+    return this.#nextRound?.primary ?? { key: "read-again", label: t("proof.read-again"), press: () => this.#readAgain() };
+  }
+
+  #readAgain() {
+    const { app, job } = this.#context;
+    app.go({ screen: "step", job: job.id, slot: job.steps.find(({ panel }) => panel === "check-readings").slot });
+  }
+
+  /** It can be finished so: what stays outside is said in words, on the button too. */
+  #finish() {
+    const { app: { t, words }, goOn } = this.#context;
+    const count = this.#outside.length;
+    if (count === 0) return null;
+    const angles = this.#outside.map(({ name, quantity, now, limits }) => t("proof.stays", { name, by: words.size(quantity, beyond(now, limits)) }));
+    return element("section", { class: "sheet stack", key: "finish-outside" },
+      element("h2", { text: t("proof.finish-so") }),
+      element("p", { text: t("proof.finish-so.means", { angles: angles.join("; ") }) }),
+      button({ key: "next", label: t("ui.proof.go-on", { count }), kind: "quiet", onPress: () => goOn() }));
   }
 
   #now(round) {
@@ -99,11 +121,17 @@ export class ProofPanel {
           app, job, round, side, nameOf, proof: wheels[side].proof, body, check: [check[side].camber, check[side].toe],
           table: this.#planned.find(({ id }) => id === body.plan[side].ring_set)?.table,
         })),
-        Object.keys(wheels).length + bare.length > 0 && new NextRoundCard({ app, job, round, wheels, isWanted: this.#outside.length > 0, sets: this.#usable(), tables: this.#planned, shopSpread: this.#shopSpread }).element,
+        Object.keys(wheels).length + bare.length > 0 && this.#nextRoundAfter(round, wheels, bare),
       ];
     } catch (error) {
       return remark({ name: "warning", text: errorText(app.t, error) });
     }
+  }
+
+  #nextRoundAfter(round, wheels, bare) {
+    const { app, job } = this.#context;
+    this.#nextRound = new NextRoundCard({ app, job, round, wheels, bare, isWanted: this.#outside.length > 0, sets: this.#usable(), tables: this.#planned, shopSpread: this.#shopSpread });
+    return this.#nextRound.element;
   }
 
   /** Sets that suit and that nobody left out. */
