@@ -3,6 +3,7 @@
 It knows just enough HTTP to find where a request ends. Every connection carries one request.
 """
 
+import queue
 import socket
 import struct
 import threading
@@ -35,11 +36,11 @@ class Spoil:
 
 
 class HostileProxy:
-    """In a with statement. Set `spoil`, or None for a good network; `struck` holds what requests have met."""
+    """In a with statement. Set `spoil`, or None for a good network; `await_strike` waits until it has met a request."""
 
     def __init__(self, port: int):
         self.spoil: Spoil | None = None
-        self.struck: list[Spoil] = []
+        self._struck: queue.SimpleQueue[Spoil] = queue.SimpleQueue()
         self._target = ("127.0.0.1", port)
         self._listener = socket.create_server(("127.0.0.1", 0), backlog=64)
         self._open = True
@@ -52,6 +53,11 @@ class HostileProxy:
     def __exit__(self, *_):
         self._open = False
         self._listener.close()
+
+    def await_strike(self, spoil: Spoil, limit_s: float) -> None:
+        """Return when a request has met that spoil; `queue.Empty` where none did in time."""
+        while self._struck.get(timeout=limit_s) != spoil:
+            pass
 
     def _listen(self) -> None:
         with suppress(OSError):  # the listener was closed
@@ -67,7 +73,7 @@ class HostileProxy:
             if spoil is None or not request.split(b" ", 2)[1].startswith(spoil.path.encode()):
                 client.sendall(self._ask(request))
                 return
-            self.struck.append(spoil)
+            self._struck.put(spoil)
             if spoil.how in _STRANGERS:
                 client.sendall(_STRANGERS[spoil.how])
             elif spoil.how == "request-cut":

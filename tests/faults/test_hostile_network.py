@@ -27,7 +27,7 @@ SAVE = """async ([job, text, photo]) => {
 }"""
 STATE = "async () => (await (await import('/js/store/phone.js')).openPhone()).unsent()"
 GET = "async (path) => { const answer = await fetch(path); return answer.ok ? await answer.json() : answer.status; }"
-LIMIT_MS, SHORT_MS = 25_000, 20
+LIMIT_MS = 25_000
 
 OFFLINE, STRANGER = "sync.offline", "sync.not-our-server"
 # Each with what the screen says. Of a cut reply the server has had the request, of a cut request it has not.
@@ -95,11 +95,7 @@ def send(app, proxy, spoil: Spoil) -> None:
     """Meet the spoiled network by a tap, and wait until it has struck and the screen no longer says that it sends."""
     proxy.spoil = spoil
     app.tap("send-now")
-    for _ in range(LIMIT_MS // SHORT_MS):
-        if spoil in proxy.struck:
-            break
-        app.page.wait_for_timeout(SHORT_MS)
-    assert spoil in proxy.struck
+    proxy.await_strike(spoil, LIMIT_MS / 1000)
     expect(app.key("sync")).not_to_contain_text(WORDS["sync.sending"], timeout=LIMIT_MS)
 
 

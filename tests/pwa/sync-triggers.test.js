@@ -43,10 +43,9 @@ async function started(more = {}) {
   return { phone, server, sync, timers: timers.hand, page: options.page, job: phone.newJob() };
 }
 
-/** Resolves when the sync under way has ended. */
-async function finished(sync) {
-  while (sync.state.status === "sending" || sync.state.lastAt === null) await new Promise((resolve) => setTimeout(resolve, 5));
-  await new Promise((resolve) => setTimeout(resolve, 5));
+/** Resolves when the sync under way has ended: a request to sync joins the one that runs. */
+function finished(sync) {
+  return sync.now();
 }
 
 test("it runs at the start, and looks again after a quiet time", async () => {
@@ -119,9 +118,11 @@ test("of two tabs one sends; the other says so and tries again later", async () 
   const held = new Promise((resolve) => { release = resolve; });
   const first = await started({ locks: navigator.locks });
   const second = await started({ locks: navigator.locks });
-  first.server.meddle = async () => { await held; };
+  let begun;
+  const hasTheLock = new Promise((resolve) => { begun = resolve; });
+  first.server.meddle = async () => { begun(); await held; };
   const sending = first.sync.now();
-  await new Promise((resolve) => setTimeout(resolve, 20));
+  await hasTheLock;
   second.server.asked = [];
   await second.sync.now();
   deepEqual([second.server.asked, second.sync.state.text], [[], "sync.another-tab"]);
