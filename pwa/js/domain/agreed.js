@@ -30,6 +30,14 @@ export function agreement(fold, round, live) {
   return { plan: plan && others.length === 0 ? plan.id : null, ...(before.length > 0 && { before }) };
 }
 
+/**
+ * @param {string|null} id of the plan that something was written for; null where there was none
+ * @returns {boolean} whether that round's plan does something else now
+ */
+export function isBehind(fold, round, id) {
+  return id ? !stands(fold, round, [id]) : plansLive(fold, round).length > 0;
+}
+
 function roundsBefore(round) {
   return Array.from({ length: round - 1 }, (_, n) => n + 1);
 }

@@ -3,7 +3,7 @@
  * It names the plan that it was given for; findings and work begin with what readings and plan say.
  */
 
-import { agreement } from "../../domain/agreed.js";
+import { agreement, isBehind } from "../../domain/agreed.js";
 import { currentRound } from "../../domain/checklist.js";
 import { KIND } from "../../domain/entry.js";
 import { Choices } from "../choices.js";
@@ -75,10 +75,9 @@ export class ConsentPanel {
   update(context) {
     this.#context = { ...this.#context, ...context };
     const { app: { t }, step: { warning }, job, typed } = this.#context;
-    const isBehind = typed && typed.plan !== job.planEntry?.id;
     fill(this.#other,
       warning && remark({ name: "warning", text: t(`warning.${warning}`), key: warning }),
-      isBehind && remark({ name: "warning", text: t("fitting.consent.plan-changed"), key: "consent-behind" }),
+      typed && isBehind(job.fold, currentRound(job.fold), typed.plan ?? null) && remark({ name: "warning", text: t("fitting.consent.plan-changed"), key: "consent-behind" }),
       this.#isPrefilled && element("p", { text: t("fitting.consent.prefilled") }));
   }
 
