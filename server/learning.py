@@ -1,4 +1,4 @@
-"""What the shop's own finished jobs say of its work: predicted against achieved, and how far readings scatter.
+"""What the shop's own finished jobs say of its work: predicted against observed, and how far readings scatter.
 
 It looks at readings and plans alone and never at who did them. Whole mdeg; camber and toe are put together as one
 complex number, camber + i toe, so that size and turn of a change are its length and direction. No Flask, no SQL.
@@ -23,7 +23,7 @@ KINDS = ("reading-taken", "plan-chosen", "job-signed", "job-stopped", "job-reope
 class Fitting:
     """One wheel of a finished job: the pair that stayed in, what it was to do and what it did.
 
-    `counts`: quantity -> (readings before, readings after).
+    `counts`: quantity -> (base readings, check readings).
     """
 
     ring_set: RingSet
@@ -143,8 +143,8 @@ def _fitting(figures: Figures, side: str, number: int, body: dict, fitted: dict,
     ring_set = RingSet.from_json(ring_set_json)
     inner, outer = fitted["pair"]
     planned = complex(*effect_mdeg(placed_pair(ring_set, (inner, outer))))
-    change = {q: math.fsum(after) / len(after) - math.fsum(before) / len(before) for q, (before, after) in read.items()}
+    change = {q: math.fsum(check) / len(check) - math.fsum(base) / len(base) for q, (base, check) in read.items()}
     if not planned:
         return None
-    counts = {q: (len(before), len(after)) for q, (before, after) in read.items()}
+    counts = {q: (len(base), len(check)) for q, (base, check) in read.items()}
     return Fitting(ring_set, (inner, outer), planned, complex(change["camber"], change["toe"]), counts)

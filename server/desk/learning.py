@@ -28,7 +28,7 @@ LABELS = {
 
 @blueprint.get("/learning")
 def show():
-    """Predicted against achieved by ring set, and the spreads that follow."""
+    """Predicted against observed by ring set, and the spreads that follow."""
     return _page({}, {})
 
 

@@ -1,4 +1,4 @@
-"""One job sheet as the desk shows it: what was measured, planned, done and by whom, from the fold of its entries.
+"""One job sheet as the desk shows it: what was measured, predicted, done and by whom, from the fold of its entries.
 
 It decides nothing: where two live entries differ, both are shown. No Flask, no SQL.
 """

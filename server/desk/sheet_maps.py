@@ -48,7 +48,7 @@ def _map(sheet: Sheet, body: dict, number: int, side: str) -> dict:
         "ellipse": _ellipse(view, predicted, _covariance(asked, plan, sets, side)),
         "marks": {
             name: {"at": view.place(reading), "words": _words(reading), "stands": _standing(reading, windows)}
-            for name, reading in (("before", base), ("planned", predicted), ("after", check))
+            for name, reading in (("base", base), ("predicted", predicted), ("check", check))
             if reading
         },
         "ticks": _ticks(view),

@@ -5,6 +5,7 @@ import re
 import uuid
 
 from calc.quantities import way_of
+from calc.units import text_from_mdeg
 from tests.server.phones import Phone
 
 
@@ -37,8 +38,8 @@ def words_of(answer):
 
 
 def angle(mdeg, quantity="toe"):
-    text = f"{abs(mdeg) / 1000:.3f}"
-    return {"mdeg": mdeg, "text": text, "unit": "deg", "way": way_of(quantity, mdeg), "diameter_mm": None}
+    text, way = text_from_mdeg(abs(mdeg), "deg"), way_of(quantity, mdeg)
+    return {"mdeg": mdeg, "text": text, "unit": "deg", "way": way, "diameter_mm": None}
 
 
 def reading(camber, toe):

@@ -10,29 +10,26 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from server.desk.texts import texts_of
+from tests.server.demo_desk import angle, finished_job, reading, ring_sets_of
 from tests.server.phones import Phone
 from tests.server.phones import sheet_text as page
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 
 
-def angle(mdeg, way):
-    return {"mdeg": mdeg, "text": f"{abs(mdeg) / 1000:.2f}", "unit": "deg", "way": way, "diameter_mm": None}
-
-
 @pytest.fixture
 def measured(phone, job):
     """A job with a window, two base readings of the left camber and a check reading."""
-    window = {"low": angle(-1500, "top-in"), "high": angle(-500, "top-in")}
+    window = {"low": angle(-1500, "camber"), "high": angle(-500, "camber")}
     read = "reading-taken"
     phone.sync([
         phone.entry(job, "job-opened", {"checklist": 1}),
         phone.entry(job, "field-set", {"value": "TM-1 X"}, "vehicle.registration"),
         phone.entry(job, "field-set", {"value": window}, "window.left.camber"),
-        phone.entry(job, read, {"camber": angle(-1640, "top-in"), "toe": angle(420, "in")}, "base.left.1"),
-        phone.entry(job, read, {"camber": angle(-1601, "top-in"), "toe": None}, "base.left.2"),
-        phone.entry(job, read, {"camber": angle(-600, "top-in"), "toe": angle(-100, "out")}, "base.right.1"),
-        phone.entry(job, read, {"camber": angle(-1000, "top-in"), "toe": angle(90, "in")}, "round.1.check.left.1"),
+        phone.entry(job, read, reading(-1640, 420), "base.left.1"),
+        phone.entry(job, read, {"camber": angle(-1601, "camber"), "toe": None}, "base.left.2"),
+        phone.entry(job, read, reading(-600, -100), "base.right.1"),
+        phone.entry(job, read, reading(-1000, 90), "round.1.check.left.1"),
     ])  # fmt: skip
     return job
 
@@ -43,6 +40,14 @@ def test_before_and_after_stand_beside_the_window_in_words(phone, measured):
     assert "0.50° to 1.50° top in" in row
     assert "1.62° top in outside by 0.12°" in row
     assert "1.00° top in inside" in row
+
+
+def test_table_and_maps_call_a_reading_what_the_phone_calls_it(desk):
+    job = finished_job(desk.phone, ring_sets_of(desk.phone), (12, 31), miss=(50, -30))
+    shown = desk.words(f"/desk/jobs/{job}")
+    assert "Angle Maker’s window Base Predicted Check Left camber" in shown
+    key = shown[shown.index("Camber, degrees") :]
+    assert key.index(" base: 1.64° top in, ") < key.index(" predicted: ") < key.index(" check: ")
 
 
 def test_the_axle_is_worked_out_from_both_wheels(phone, measured):
@@ -192,7 +197,7 @@ def test_stop_reopening_and_holds_gone_past_stand_near_the_top_with_their_reason
     passed = phone.entry(job, "hold-overridden", {"reason": "no room for the camera"}, "fit.right.witness-line")
     phone.sync([stop, reopened, passed])
     shown = page(phone, job)
-    top = shown[: shown.index("Before and after, in degrees")]
+    top = shown[: shown.index("Base, predicted and check readings, in degrees")]
     assert re.search(r"Stopped, reopened Stopped: .* Awaited: a bearing Ines Tavell, 2026", top)
     assert "Reopened, because: the bearing came Ines Tavell, 2026" in top
     assert re.search(

@@ -75,11 +75,11 @@ def test_at_360_px_no_table_is_cut_off_without_a_hint(desk_site, browser):
     context = browser.new_context(viewport={"width": 360, "height": 900})
     page = context.new_page()
     page.goto(origin + "/desk/jobs/{job}".format(**names))
-    cells = page.locator("section:has(h2:text('Before and after')) td").evaluate_all(
+    cells = page.locator("section:has(h2:text('Base, predicted and check readings')) td").evaluate_all(
         """cells => cells.map(cell =>
             [cell.dataset.label, cell.getBoundingClientRect().right, cell.scrollWidth - cell.clientWidth])"""
     )
-    assert any(label.startswith("After") for label, _, _ in cells)
+    assert any(label.startswith("Check") for label, _, _ in cells)
     assert all(label and right <= 360 and over <= 0 for label, right, over in cells)
     for path in PAGES:
         page.goto(origin + path.format(**names))
