@@ -16,6 +16,7 @@ from calc.strict_json import object_from_bytes
 from calc.table import table_bytes, table_name
 from calc.verbs import VERBS
 from fixtures.golden.choose_cases import RING_SETS, Cases
+from tests.calc.changes import changed
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -37,14 +38,9 @@ def choose_input(**changes) -> dict:
     return {**Cases().plain([]), "ring_sets": [RING_SETS[0]], **changes}
 
 
-def changed(path: str, value) -> dict:
-    case = json.loads(json.dumps(choose_input()))
-    *parents, key = path.split(".")
-    target = case
-    for parent in parents:
-        target = target[parent]
-    target[key] = value
-    return case
+def with_value(path: str, value) -> dict:
+    """Return the input of choose with another value at a dotted path."""
+    return changed(choose_input(), path.split("."), lambda holder, key: holder.update({key: value}))
 
 
 def test_help_lists_every_verb():
@@ -125,7 +121,7 @@ WRONG = [
 
 @pytest.mark.parametrize(("path", "value", "line"), WRONG, ids=range(len(WRONG)))
 def test_a_wrong_field_is_refused_in_one_line(path, value, line, capsys):
-    status, output, error = answer("choose", json.dumps(changed(path, value)).encode(), capsys)
+    status, output, error = answer("choose", json.dumps(with_value(path, value)).encode(), capsys)
     assert (status, output) == (2, b"")
     assert error.startswith(line)
     assert error.count("\n") == 1
@@ -164,7 +160,7 @@ PATHS = [
 @settings(max_examples=300)
 @given(st.sampled_from(PATHS), VALUES)
 def test_rubbish_in_any_field_is_answered_or_refused(path, value):
-    status = main(["choose"], lambda: json.dumps(changed(path, value)).encode(), lambda _: None)
+    status = main(["choose"], lambda: json.dumps(with_value(path, value)).encode(), lambda _: None)
     assert status in (0, 2)
 
 

@@ -1,31 +1,11 @@
-"""The golden files of prove, fit and axle are what their generators make, and varied enough to bind a twin."""
+"""The golden cases of prove, fit and axle are varied enough to bind a twin."""
 
 import collections
-import json
-
-import pytest
 
 from calc.gate_words import WORDS
 from fixtures.golden import make_axle, make_fit, make_prove
 from fixtures.golden.prove_cases import KINDS
-from fixtures.golden.write_or_check import write_or_check
-
-GENERATORS = [make_axle, make_fit, make_prove]
-
-
-def cases_of(generator) -> list[dict]:
-    return json.loads(generator.PATH.read_text(encoding="utf-8"))["cases"]
-
-
-@pytest.mark.parametrize("generator", GENERATORS, ids=lambda module: module.PATH.name)
-def test_golden_file_is_what_its_generator_makes(generator):
-    assert write_or_check(generator.PATH, generator.golden_text(), ["--check"]) == 0
-
-
-@pytest.mark.parametrize("generator", GENERATORS, ids=lambda module: module.PATH.name)
-def test_header_says_source_unit_and_tool(generator):
-    header = json.loads(generator.PATH.read_text(encoding="utf-8"))
-    assert {"format", "source", "unit", "tool"} <= set(header)
+from tests.calc.goldens import cases_of
 
 
 def test_prove_names_every_cause_first_in_some_case():

@@ -1,6 +1,5 @@
 """Every verb and every entry body has a JSON Schema; real inputs, outputs and entries keep to it, wrong ones do not."""
 
-import copy
 import json
 import random
 import time
@@ -16,6 +15,8 @@ from fixtures.golden.choose_cases import RING_SETS
 from fixtures.golden.prove_cases import filled as prove_filled
 from server.demo.scenario import Scenario
 from server.fold import KINDS
+from tests.calc.changes import changed
+from tests.calc.goldens import cases_of
 
 SETS = {obj["id"]: obj for obj in RING_SETS}
 
@@ -52,16 +53,6 @@ def removals(value, path=()):
         yield from removals(inner, (*path, key))
 
 
-def changed(value, path, change):
-    """Return a copy in which `change(holder, key)` was done at the path."""
-    value = copy.deepcopy(value)
-    holder = value
-    for key in path[:-1]:
-        holder = holder[key]
-    change(holder, path[-1])
-    return value
-
-
 OPEN_KEYS = {"figures", "words"}  # objects whose keys are not fixed
 
 
@@ -80,10 +71,6 @@ def test_schemas_refuse_unknown_keys(verb):
     shown = example(verb)
     for part in ("input", "output"):
         assert wrongs(f"{verb}.{part}", {**shown[part], "colour": 1})
-
-
-def cases_of(generator) -> list[dict]:
-    return json.loads(generator.PATH.read_text(encoding="utf-8"))["cases"]
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,6 @@
 Used by test_load.py with a tenth of the load, and by tests/bench/bench_load.py with all of it.
 """
 
-import io
 import os
 import time
 import uuid
@@ -18,6 +17,7 @@ from server.keep_photo import name_of
 from server.store import Database, entries, schema, shops
 from tests.server.live_phones import LiveApp
 from tests.server.phones import START_MS, Phone
+from tests.server.pictures_to_send import encoded
 
 ENTRIES_A_JOB, PHOTOS_A_JOB = 25, 3
 BATCH = 500  # as phones send them
@@ -42,18 +42,12 @@ class PhotoMaker:
 
     def __init__(self):
         noise = Image.frombytes("RGB", (200, 150), os.urandom(200 * 150 * 3)).resize((1600, 1200), Image.BICUBIC)
-        quality = next(q for q in range(60, 100) if len(_jpeg(noise, q)) >= PHOTO_BYTES)
-        self._jpeg = _jpeg(noise, quality)
+        quality = next(q for q in range(60, 100) if len(encoded(noise, quality=q)) >= PHOTO_BYTES)
+        self._jpeg = encoded(noise, quality=quality)
 
     def make(self) -> bytes:
         comment = uuid.uuid4().bytes
         return self._jpeg[:2] + b"\xff\xfe" + (len(comment) + 2).to_bytes(2, "big") + comment + self._jpeg[2:]
-
-
-def _jpeg(image: Image.Image, quality: int) -> bytes:
-    out = io.BytesIO()
-    image.save(out, format="JPEG", quality=quality)
-    return out.getvalue()
 
 
 class Backlog:

@@ -25,6 +25,17 @@ class Clock:
         return self.now_ms
 
 
+def an_entry(kind="note-written", body=None, slot=None, **changes):
+    """An entry as a phone writes it, by itself in a job of its own; `changes` replace any field."""
+    own = str(uuid.uuid4())
+    entry = {
+        "format": 1, "id": own, "job": str(uuid.uuid4()), "device": str(uuid.uuid4()), "n": 1,
+        "at": "2026-11-25T08:30:00.000+01:00", "by": "Ines Tavell", "kind": kind, "slot": slot or own, "after": [],
+        "body": {"text": "looked at"} if body is None else body,
+    }  # fmt: skip
+    return entry | changes
+
+
 class Phone:
     """A paired phone as far as the server can see one: a cookie jar, a device id and a count."""
 
@@ -37,13 +48,7 @@ class Phone:
     def entry(self, job, kind="note-written", body=None, slot=None, **changes):
         """Make the next entry of this phone; `changes` replace any field."""
         self.count += 1
-        own = str(uuid.uuid4())
-        entry = {
-            "format": 1, "id": own, "job": job, "device": self.device, "n": self.count,
-            "at": "2026-11-25T08:30:00.000+01:00", "by": "Ines Tavell", "kind": kind, "slot": slot or own,
-            "after": [], "body": {"text": "looked at"} if body is None else body,
-        }  # fmt: skip
-        return entry | changes
+        return an_entry(kind, body, slot, **({"job": job, "device": self.device, "n": self.count} | changes))
 
     def token(self):
         return self.client.get("/api/session").json["csrf"]

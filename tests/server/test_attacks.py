@@ -1,15 +1,14 @@
 """The attack list, part one: coming in. Sessions, cookies, other people's data, other sites, redirects, proxies."""
 
 import hashlib
-import io
 import re
 
 import pytest
-from PIL import Image
 
 from server.cookies import HOST_NAME
 from tests.server.desks import HTTPS, OWNER, PASSWORD, Desk, FarPhone
 from tests.server.phones import problem
+from tests.server.pictures_to_send import encoded, picture
 
 DESK_PAGES = ["/desk/", "/desk/jobs/{job}", "/desk/phones", "/desk/people", "/desk/audit", "/desk/import", "/desk/me"]
 API_READS = [
@@ -23,16 +22,10 @@ DESK_WRITES = ["/desk/people", "/desk/phones/code", "/desk/import", "/desk/me", 
                "/desk/people/{job}/role", "/desk/people/{job}/password", "/desk/people/{job}/deactivate"]  # fmt: skip
 
 
-def picture(colour="red"):
-    out = io.BytesIO()
-    Image.new("RGB", (30, 20), colour).save(out, "JPEG")
-    return out.getvalue()
-
-
 @pytest.fixture
 def photographed(far_phone, job):
     """A job with a photo that has arrived; returns the photo's name."""
-    content = picture()
+    content = encoded()
     name = hashlib.sha256(content).hexdigest()
     body = {
         "sha256": name,
@@ -78,7 +71,7 @@ def test_a_signed_in_person_is_no_phone(owner, photographed):
     assert owner.get(f"/api/photos/{photographed}").status_code == 200, "the desk shows photos"
     token = re.search(r'name="csrf_token" value="([^"]+)"', owner.get("/desk/me").text)[1]
     answer = owner.client.put(
-        f"/api/photos/{photographed}", data=picture(), base_url=HTTPS, headers={"X-CSRFToken": token, "Referer": HTTPS}
+        f"/api/photos/{photographed}", data=encoded(), base_url=HTTPS, headers={"X-CSRFToken": token, "Referer": HTTPS}
     )
     assert answer.status_code == 403
 
@@ -88,11 +81,11 @@ def test_a_guessed_photo_name_gives_nothing(shop_app, owner, far_phone, photogra
     guesses = [hashlib.sha256(bytes([k])).hexdigest() for k in range(5)]
     for name in guesses:
         assert problem(far_phone.ask("GET", f"/api/photos/{name}")) == "no-such-photo"
-    content = picture("blue")
+    content = encoded(picture(30, 20))
     assert problem(far_phone.put_photo(hashlib.sha256(content).hexdigest(), content)) == "photo-not-wanted"
     other = FarPhone(shop_app, "192.0.2.78")
     other.pair(owner.make_code("Van phone"))
-    assert problem(other.put_photo(photographed, picture())) == "photo-not-wanted", "held, but not this phone's to send"
+    assert problem(other.put_photo(photographed, encoded())) == "photo-not-wanted", "held, but not this phone's to send"
     for name in ("..", "%2e%2e%2fsecret-key", "A" * 64, "a" * 63, "a" * 65, photographed.upper()):
         assert problem(far_phone.ask("GET", f"/api/photos/{name}")) in ("photo-name", "not-found")
 

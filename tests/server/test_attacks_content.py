@@ -18,6 +18,7 @@ from server.limits import LARGEST_ENTRIES_BODY, LARGEST_IMPORT, LARGEST_PHOTO
 from tests.live_server import ROOT
 from tests.server.desks import HTTPS, PASSWORD, Desk, FarPhone
 from tests.server.phones import problem
+from tests.server.pictures_to_send import encoded
 from tests.server.ring_forms import fields
 
 SCRIPT = "<img src=x onerror=alert(1)>\"'{{999*1009}}<script>alert(2)</script>"
@@ -125,9 +126,8 @@ def test_a_decompression_bomb_is_refused_unopened(far_phone, job):
 
 def test_a_polyglot_loses_everything_but_its_pixels(far_phone, job):
     """A JPEG with a web page in its comment and an archive at its end; both are gone from what is kept."""
-    out = io.BytesIO()
-    Image.new("RGB", (40, 30), "green").save(out, "JPEG", comment=SCRIPT.encode())
-    name, answer = send(far_phone, job, out.getvalue() + b"PK\x03\x04 and <script>alert(1)</script>")
+    picture = encoded(Image.new("RGB", (40, 30), "green"), comment=SCRIPT.encode())
+    name, answer = send(far_phone, job, picture + b"PK\x03\x04 and <script>alert(1)</script>")
     assert answer.status_code == 201
     kept = far_phone.ask("GET", f"/api/photos/{name}")
     assert (kept.mimetype, kept.headers["X-Content-Type-Options"]) == ("image/jpeg", "nosniff")

@@ -6,18 +6,12 @@ import io
 import json
 
 import pytest
-from PIL import Image
 
 from server import import_file
 from server.limits import MOST_ENTRIES
 from server.store import imports
 from tests.server.desks import Desk, FarPhone
-
-
-def picture():
-    out = io.BytesIO()
-    Image.effect_noise((60, 40), 60).convert("RGB").save(out, "JPEG")
-    return out.getvalue()
+from tests.server.pictures_to_send import encoded
 
 
 def exported(phone, entries, photos=(), **changes):
@@ -44,7 +38,7 @@ def photo_entry(phone, job, content):
 def test_what_an_ended_phone_could_not_send_reaches_the_job_sheet_as_imported(far_phone, owner, job):
     far_phone.post([far_phone.entry(job)])
     owner.post(f"/desk/phones/{far_phone.session().json['pairing']}/end")
-    content = picture()
+    content = encoded()
     late, with_photo = far_phone.entry(job, body={"text": "said in the pit"}), photo_entry(far_phone, job, content)
     answer = take_in(owner, exported(far_phone, [late, with_photo], [content]))
     page = owner.get(answer.location).text
@@ -58,7 +52,7 @@ def test_what_an_ended_phone_could_not_send_reaches_the_job_sheet_as_imported(fa
 
 
 def test_a_file_taken_in_twice_changes_nothing(far_phone, owner, job):
-    content = picture()
+    content = encoded()
     file = exported(far_phone, [photo_entry(far_phone, job, content)], [content])
     take_in(owner, file)
     page = owner.get(take_in(owner, file).location).text
@@ -120,7 +114,7 @@ def test_refused_parts_and_values_never_saved_are_shown_and_nothing_else_is_lost
 
 
 def test_a_photo_that_no_entry_names_is_not_kept(far_phone, owner):
-    page = owner.get(take_in(owner, exported(far_phone, [], [picture()])).location).text
+    page = owner.get(take_in(owner, exported(far_phone, [], [encoded()])).location).text
     assert "photos, refused" in page
 
 

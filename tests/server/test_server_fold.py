@@ -9,15 +9,13 @@ import pytest
 
 from fixtures.golden import make_fold
 from server.fold import fold
+from tests.server.phones import an_entry
 
 JOB = "00000000-0000-4000-8000-000000000000"
 
 
 def entry(name, kind="field-set", slot="vehicle.odometer", body=None, after=()):
-    return {
-        "format": 1, "id": name, "job": JOB, "device": JOB, "n": 1, "at": "2026-11-25T08:00:00Z", "by": "x",
-        "kind": kind, "slot": slot, "after": list(after), "body": {"value": 1} if body is None else body,
-    }  # fmt: skip
+    return an_entry(kind, {"value": 1} if body is None else body, slot, id=name, job=JOB, device=JOB, after=list(after))
 
 
 def ids(entries):

@@ -1,7 +1,6 @@
 """The rules of taking entries by themselves: no server, no store."""
 
 import json
-import uuid
 
 import pytest
 
@@ -9,16 +8,11 @@ from server import sync
 from server.fold import KINDS, OWN_SLOT_KINDS
 from server.sync import REASONS, as_kept, digest_of, judge
 from tests.live_server import ROOT
+from tests.server.phones import an_entry
 
 
 def entry(kind="note-written", body=None):
-    own = str(uuid.uuid4())
-    return {
-        "format": 1, "id": own, "job": str(uuid.uuid4()), "device": str(uuid.uuid4()), "n": 1,
-        "at": "2026-11-25T08:30:00.000+01:00", "by": "Ines Tavell", "kind": kind,
-        "slot": own if kind in OWN_SLOT_KINDS else "vehicle.odometer", "after": [],
-        "body": {"text": "looked at"} if body is None else body,
-    }  # fmt: skip
+    return an_entry(kind, body, None if kind in OWN_SLOT_KINDS else "vehicle.odometer")
 
 
 BAD_FIELDS = {
