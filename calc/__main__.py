@@ -6,8 +6,8 @@ writes, without the line's end, is canonical: the SHA-256 of `table`'s output is
 
 import sys
 
-from calc.errors import InputError
-from calc.strict_json import bytes_from_object, object_from_bytes
+from calc.numbers.errors import InputError
+from calc.numbers.strict_json import bytes_from_object, object_from_bytes
 from calc.verbs import VERBS
 
 USAGE = "usage: python -m calc VERB < input.json > output.json"

@@ -3,13 +3,13 @@
 One line each; what a verb does stands in its own module.
 """
 
-from calc.axle import axle
-from calc.choose import choose
-from calc.fit import fit
-from calc.measure import measure
-from calc.prove import prove
-from calc.rings import RingSet
-from calc.table import table_of
+from calc.choose.axle import axle
+from calc.choose.choose import choose
+from calc.fit.fit import fit
+from calc.measure.measure import measure
+from calc.prove.prove import prove
+from calc.rings.rings import RingSet
+from calc.rings.table import table_of
 
 VERBS = {
     "table": (

@@ -11,7 +11,7 @@ from functools import cache
 from itertools import chain
 from pathlib import Path
 
-from calc.quantities import WAYS
+from calc.numbers.quantities import WAYS
 from server.fold import KINDS
 from server.store import Connection, entries, erasing
 from server.summary import summary_of

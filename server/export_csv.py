@@ -8,8 +8,8 @@ import csv
 import json
 from typing import TextIO
 
-from calc.quantities import PARTS
-from calc.sides import SIDES
+from calc.numbers.quantities import PARTS
+from calc.numbers.sides import SIDES
 from server.figures import Figures
 from server.fold import fold
 from server.store import Database, entries, rings, search

@@ -6,9 +6,9 @@ no SQL, no words.
 
 from fractions import Fraction
 
-from calc.quantities import PARTS
-from calc.sides import SIDES
-from calc.units import round_half_away
+from calc.numbers.quantities import PARTS
+from calc.numbers.sides import SIDES
+from calc.numbers.units import round_half_away
 
 AXLE_WINDOWS = {"total_toe": "total-toe", "thrust": "thrust", "cross_camber": "cross-camber"}
 

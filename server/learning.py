@@ -8,11 +8,11 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from calc.fitting_spread import fitting_covariance
-from calc.quantities import PARTS
-from calc.rings import RingSet
-from calc.sides import SIDES
-from calc.tilt import effect_mdeg, placed_pair
+from calc.numbers.quantities import PARTS
+from calc.numbers.sides import SIDES
+from calc.rings.fitting_spread import fitting_covariance
+from calc.rings.rings import RingSet
+from calc.rings.tilt import effect_mdeg, placed_pair
 from server.figures import Figures
 
 # What is read of a job: its readings, plans, and whether it was signed.

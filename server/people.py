@@ -9,7 +9,7 @@ import secrets
 import unicodedata
 from dataclasses import dataclass
 
-from calc.checks import shown
+from calc.numbers.checks import shown
 from server import passwords, tries
 from server.errors import Problem
 from server.limits import DAY_MS

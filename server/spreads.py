@@ -10,12 +10,12 @@ What cannot be told apart here, thrust and lining up marks, stays as it is.
 import math
 from dataclasses import dataclass
 
-from calc.constants import CAMBER_SD_MDEG, CLOCK_SD_DEG, MARK_SD_STEPS, SEAT_SD_MDEG, TOE_SD_MDEG
-from calc.errors import InputError
-from calc.intervals import mean_interval, sd_interval
-from calc.prove import SDS_TO_SPEAK, change_noise_sd
-from calc.quantities import PARTS
-from calc.stats import PRIOR_READINGS
+from calc.numbers.constants import CAMBER_SD_MDEG, CLOCK_SD_DEG, MARK_SD_STEPS, SEAT_SD_MDEG, TOE_SD_MDEG
+from calc.numbers.errors import InputError
+from calc.numbers.intervals import mean_interval, sd_interval
+from calc.numbers.quantities import PARTS
+from calc.numbers.stats import PRIOR_READINGS
+from calc.prove.prove import SDS_TO_SPEAK, change_noise_sd
 from server.learning import Fitting, Harvest, ReadingSds
 
 SPREAD = "spread"  # the setting that holds what was accepted

@@ -10,7 +10,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from calc.sides import SIDES
+from calc.numbers.sides import SIDES
 from server.fold import KINDS, OWN_SLOT_KINDS
 from server.limits import DEEPEST_ENTRY, LARGEST_ENTRY
 

@@ -21,6 +21,17 @@ PHONE_MAY_IMPORT = {
 }
 
 
+# Package of calc -> those that it may import from beside itself: numbers carry rings, and so on up to proving.
+CALC_MAY_IMPORT = {
+    "numbers": set(),
+    "rings": {"numbers"},
+    "choose": {"numbers", "rings"},
+    "fit": {"numbers", "rings"},
+    "measure": {"numbers", "rings"},
+    "prove": {"numbers", "rings", "choose", "fit"},
+}
+
+
 def tracked(*patterns: str) -> list[Path]:
     listing = subprocess.run(
         ["git", "ls-files", "--cached", "--others", "--exclude-standard", *patterns],
@@ -49,6 +60,21 @@ def test_calc_imports_numpy_and_the_standard_library_alone():
     allowed = set(sys.stdlib_module_names) | {"calc", "numpy"}
     strays = {p.name: extra for p in tracked("calc/*.py") if (extra := imported_modules(p) - allowed)}
     assert not strays
+
+
+@pytest.mark.parametrize("package", CALC_MAY_IMPORT)
+def test_the_packages_of_calc_stand_in_layers(package):
+    modules = tracked(f"calc/{package}/*.py")
+    assert modules
+    for path in modules:
+        found = set(re.findall(r"^\s*(?:from|import) calc\.(\w+)", path.read_text("utf-8"), re.M))
+        assert found <= CALC_MAY_IMPORT[package] | {package}, path.name
+
+
+def test_every_module_of_calc_stands_in_a_layer():
+    beside = {path.name for path in tracked("calc/*.py") if path.parent == ROOT / "calc"}
+    assert beside == {"__init__.py", "__main__.py", "verbs.py"}
+    assert {path.parent.name for path in tracked("calc/*.py")} == {"calc", *CALC_MAY_IMPORT}
 
 
 def test_server_never_imports_the_tests():

@@ -2,7 +2,7 @@
 
 from flask import Blueprint, Response, g, jsonify, request
 
-from calc.checks import shown
+from calc.numbers.checks import shown
 from server import admission, pictures
 from server.context import database, now_ms
 from server.errors import Problem

@@ -2,7 +2,7 @@
 
 from flask import Response, jsonify, request
 
-from calc.checks import shown
+from calc.numbers.checks import shown
 from server import admission
 from server.compressed import compress_response
 from server.context import database

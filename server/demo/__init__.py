@@ -6,8 +6,8 @@ Shop, people and vehicles are invented. It is made once; afterwards it is a stor
 import json
 from pathlib import Path
 
-from calc.rings import RingSet
-from calc.table import table_bytes, table_name
+from calc.rings.rings import RingSet
+from calc.rings.table import table_bytes, table_name
 from server.accept import take
 from server.demo.scenario import Scenario
 from server.keep_photo import keep_photo

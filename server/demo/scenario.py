@@ -8,10 +8,10 @@ import uuid
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
-from calc.choose import choose
-from calc.quantities import sign_of_way, way_of
-from calc.sides import SIDES
-from calc.units import mdeg_from_text, text_from_mdeg
+from calc.choose.choose import choose
+from calc.numbers.quantities import sign_of_way, way_of
+from calc.numbers.sides import SIDES
+from calc.numbers.units import mdeg_from_text, text_from_mdeg
 from server.demo import drawings
 from server.keep_photo import name_of
 

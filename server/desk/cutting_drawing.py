@@ -6,9 +6,9 @@ the origin. It must never scale anything.
 
 import math
 
-from calc.cutting import clearance_marks
-from calc.placement import ring_drawing, seen_point
-from calc.rings import Ring, marked_face
+from calc.rings.cutting import clearance_marks
+from calc.rings.placement import ring_drawing, seen_point
+from calc.rings.rings import Ring, marked_face
 
 CHECK_LINE_MM = 100
 _TICK_MM, _NUMBER_MM, _TOP_NUMBER_MM, _WIDEST_NUMBER_MM = 3.0, 6.0, 10.0, 5.5

@@ -5,7 +5,7 @@ It draws what calc found and finds nothing itself. Places are in units of the dr
 
 import math
 
-from calc.sides import RINGS
+from calc.numbers.sides import RINGS
 
 LEFT, RIGHT, TOP, BOTTOM = 66, 556, 16, 216
 GAP_TOP, GAP_BOTTOM = 246, 326  # the strip of what is left over

@@ -3,7 +3,7 @@
 It hides nothing and decides nothing. No Flask, no SQL.
 """
 
-from calc.sides import SIDES
+from calc.numbers.sides import SIDES
 from server.desk.sheet import Sheet
 from server.desk.texts import Texts
 

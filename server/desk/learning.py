@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from flask import g, redirect, request, url_for
 
-from calc.errors import InputError
+from calc.numbers.errors import InputError
 from server import admission
 from server.context import database, now_ms
 from server.desk.page import page

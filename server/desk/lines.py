@@ -1,7 +1,7 @@
 """One entry of a job sheet as a line: what it says in words, who wrote it, when by the phone and by the server."""
 
-from calc.quantities import PARTS
-from calc.sides import SIDES
+from calc.numbers.quantities import PARTS
+from calc.numbers.sides import SIDES
 from server.desk import typed_words, words
 from server.desk.job_entries import Record
 from server.desk.phone_words import say

@@ -2,11 +2,11 @@
 
 from flask import request
 
-from calc.bolt_pattern import bolts_from_json
-from calc.cutting import CLEARANCE_MM
-from calc.errors import InputError
-from calc.rings import RingSet
-from calc.sides import RINGS, SIDES
+from calc.numbers.errors import InputError
+from calc.numbers.sides import RINGS, SIDES
+from calc.rings.bolt_pattern import bolts_from_json
+from calc.rings.cutting import CLEARANCE_MM
+from calc.rings.rings import RingSet
 from server import admission
 from server.context import database
 from server.desk.cutting_drawing import CHECK_LINE_MM, drawing_of

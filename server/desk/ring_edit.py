@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from flask import g, redirect, request, url_for
 
-from calc.choose_input import INDEX_PAIRS_HIGH, RING_SETS_HIGH
-from calc.rings import RingSet
-from calc.sides import RINGS
-from calc.table import table_bytes, table_name
+from calc.choose.choose_input import INDEX_PAIRS_HIGH, RING_SETS_HIGH
+from calc.numbers.sides import RINGS
+from calc.rings.rings import RingSet
+from calc.rings.table import table_bytes, table_name
 from server import admission
 from server.context import database, now_ms
 from server.desk.fit_curve import curves_of

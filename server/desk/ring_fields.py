@@ -6,11 +6,11 @@ It reads one field at a time; whether all of it makes a ring set is for calc to 
 import re
 from dataclasses import dataclass
 
-from calc.errors import InputError
-from calc.quantities import WAYS
-from calc.rings import DIRECTIONS, FACES, TAPER_MDEG_HIGH, TAPER_MDEG_LOW, TAPER_SD_MDEG_HIGH
-from calc.sides import RINGS
-from calc.units import mdeg_from_text
+from calc.numbers.errors import InputError
+from calc.numbers.quantities import WAYS
+from calc.numbers.sides import RINGS
+from calc.numbers.units import mdeg_from_text
+from calc.rings.rings import DIRECTIONS, FACES, TAPER_MDEG_HIGH, TAPER_MDEG_LOW, TAPER_SD_MDEG_HIGH
 
 SOURCES = {
     "data": "Its data",

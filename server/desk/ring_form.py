@@ -6,10 +6,10 @@ It stores nothing. What calc does not trust is shown with its reasons and kept o
 import re
 from dataclasses import dataclass, field
 
-from calc.errors import InputError
-from calc.measure import measure
-from calc.rings import RingSet
-from calc.sides import RINGS
+from calc.measure.measure import measure
+from calc.numbers.errors import InputError
+from calc.numbers.sides import RINGS
+from calc.rings.rings import RingSet
 from server.desk.ring_fields import OWN_OF_EACH_RING, PER_RING, fields_of, number_from, read_field
 
 _SAME = "outer.same"
@@ -25,7 +25,7 @@ _PART_NAMES = {
 class Form:
     """What was typed, what is wrong with it (field -> words), and what it makes.
 
-    `ring_set`: a checked RingSet, or None. `report`: what calc.measure said of `asked`, or None for typed data.
+    `ring_set`: a checked RingSet, or None. `report`: what calc.measure.measure said of `asked`, or None for typed data.
     """
 
     source: str

@@ -2,13 +2,13 @@
 
 import numpy as np
 
-from calc.rings import RingSet, swap_freely
-from calc.sides import RINGS
-from calc.table import effects_of, offered_of
+from calc.numbers.sides import RINGS
+from calc.rings.rings import RingSet, swap_freely
+from calc.rings.table import effects_of, offered_of
 from server.desk.ring_fields import PER_RING
 from server.desk.ring_form import said
 
-# code of calc.measure -> what it means and what to do next
+# code of calc.measure.measure -> what it means and what to do next
 REASONS = {
     "reading-does-not-fit": "One reading does not fit the others. Measure that mark again; a burr or dirt does this.",
     "few-readings": "Fewer than six readings: one slip would not be noticed. Measure at more marks.",

@@ -5,8 +5,8 @@ It decides nothing: where two live entries differ, both are shown. No Flask, no 
 
 import json
 
-from calc.quantities import PARTS
-from calc.sides import SIDES
+from calc.numbers.quantities import PARTS
+from calc.numbers.sides import SIDES
 from server.desk import words
 from server.desk.job_entries import Record
 from server.desk.lines import Lines

@@ -5,14 +5,14 @@ They are drawn from the plan's own record, so a map never changes when ring sets
 
 import numpy as np
 
-from calc.chance import Fitted, covariance
-from calc.choose_input import spread_from_json, window_from_json
-from calc.constants import READING_LIMIT_MDEG
-from calc.errors import InputError
-from calc.quantities import PARTS
-from calc.rings import RingSet
-from calc.sides import SIDES
-from calc.table import effects_of, offered_of
+from calc.choose.chance import Fitted, covariance
+from calc.choose.choose_input import spread_from_json, window_from_json
+from calc.numbers.constants import READING_LIMIT_MDEG
+from calc.numbers.errors import InputError
+from calc.numbers.quantities import PARTS
+from calc.numbers.sides import SIDES
+from calc.rings.rings import RingSet
+from calc.rings.table import effects_of, offered_of
 from server.desk import tilt_map, words
 from server.desk.sheet import Sheet
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calc.quantities import PARTS
+from calc.numbers.quantities import PARTS
 
 LEFT, TOP, SIZE = 68, 28, 284
 SPREAD_SHARE = 0.9  # of what can be expected lies inside the ellipse

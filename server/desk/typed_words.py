@@ -1,7 +1,7 @@
 """How the desk says what a person typed: in its own text and unit, a window in the same form as one in degrees."""
 
-from calc.quantities import WAYS
-from calc.units import minutes_typed
+from calc.numbers.quantities import WAYS
+from calc.numbers.units import minutes_typed
 from server.desk import words
 
 _UNITS = {"deg": "°", "mm": " mm", "inch": "″"}

@@ -3,8 +3,8 @@
 from datetime import UTC, datetime
 from fractions import Fraction
 
-from calc.quantities import way_of
-from calc.units import round_half_away, text_from_mdeg
+from calc.numbers.quantities import way_of
+from calc.numbers.units import round_half_away, text_from_mdeg
 from server.desk.phone_words import say
 from server.limits import CLOCK_NOTICED_MS
 

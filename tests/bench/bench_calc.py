@@ -10,10 +10,10 @@ import time
 import numpy as np
 from scipy.spatial.transform import Rotation
 
-from calc.choose import choose
-from calc.effect_index import index_of, tree_of
-from calc.rings import RingSet, thick_point_clock
-from calc.table import effects_of
+from calc.choose.choose import choose
+from calc.choose.effect_index import index_of, tree_of
+from calc.rings.rings import RingSet, thick_point_clock
+from calc.rings.table import effects_of
 from fixtures.golden.choose_cases import ring, ring_set
 from tests.bench.joint_choice import worth_rows
 from tests.calc.exhaustive import best_plans, plans_of

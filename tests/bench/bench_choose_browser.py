@@ -14,8 +14,8 @@ from random import Random
 
 from playwright.sync_api import sync_playwright
 
-from calc.rings import RingSet
-from calc.table import table_of
+from calc.rings.rings import RingSet
+from calc.rings.table import table_of
 from tests.browser import launch_options
 from tests.pwa.static_server import serving
 

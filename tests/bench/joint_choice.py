@@ -7,10 +7,10 @@ the cell's middle; a technician looks up each wheel by itself, from its reading 
 
 import numpy as np
 
-from calc.choose import choose
-from calc.rings import RingSet
-from calc.sides import SIDES
-from calc.table import effects_of
+from calc.choose.choose import choose
+from calc.numbers.sides import SIDES
+from calc.rings.rings import RingSet
+from calc.rings.table import effects_of
 from fixtures.golden.choose_cases import ring, ring_set
 
 AXLES = 2000

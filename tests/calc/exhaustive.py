@@ -7,8 +7,8 @@ import math
 
 import numpy as np
 
-from calc.rings import RingSet
-from calc.table import table_of
+from calc.rings.rings import RingSet
+from calc.rings.table import table_of
 
 PATTERNS = ((False, False), (True, False), (False, True), (True, True))
 

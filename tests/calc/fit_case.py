@@ -2,7 +2,7 @@
 
 import copy
 
-from calc.fit import fit
+from calc.fit.fit import fit
 from fixtures.golden.choose_cases import ring, ring_set
 
 RECTANGLE = [[55, 40], [55, 140], [55, 220], [55, 320]]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from calc.choose import choose
+from calc.choose.choose import choose
 from fixtures.golden.choose_cases import RING_SETS
 
 FIFTY_FOUR = next(obj for obj in RING_SETS if obj["id"] == "fifty-four")

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.axle import axle, wheels_from_total
-from calc.errors import InputError
+from calc.choose.axle import axle, wheels_from_total
+from calc.numbers.errors import InputError
 
 OWN = {"camber": [-1500, -500], "toe": [0, 200], "aim": None}
 WINDOWS = {"left": OWN, "right": OWN}

@@ -8,9 +8,9 @@ from random import Random
 
 import pytest
 
-from calc.causes import mistaken_marks, neighbouring_marks
-from calc.prove import prove
-from calc.rings import Ring
+from calc.prove.causes import mistaken_marks, neighbouring_marks
+from calc.prove.prove import prove
+from calc.rings.rings import Ring
 from fixtures.golden.prove_cases import KINDS, SETS, Fitting, filled
 
 FITTINGS_PER_KIND = 60

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.chance import Fitted, chance_count, covariance, lower_factor, ring_covariance
-from calc.choose_input import request_from_json, spread_from_json
-from calc.normal_points import POINTS, inverse_normal, normal_points, radical_inverse
-from calc.rings import RingSet, effect_of_pair, thick_point_clock
+from calc.choose.chance import Fitted, chance_count, covariance, lower_factor, ring_covariance
+from calc.choose.choose_input import request_from_json, spread_from_json
+from calc.choose.normal_points import POINTS, inverse_normal, normal_points, radical_inverse
+from calc.rings.rings import RingSet, effect_of_pair, thick_point_clock
 from fixtures.golden.choose_cases import Cases, ring, ring_set
 
 UNLIKE = RingSet.from_json(ring_set("unlike", ring(40, 620, 3.5, sd=9), ring(54, 480, 17.0, "counterclockwise", sd=14)))

@@ -5,8 +5,8 @@ import copy
 import pytest
 from hypothesis import given, settings
 
-from calc.choose import choose
-from calc.errors import InputError
+from calc.choose.choose import choose
+from calc.numbers.errors import InputError
 from fixtures.golden.choose_cases import RING_SETS, Cases, ring, ring_set
 from tests.calc.exhaustive import best_plans, plans_of, wheel_options
 from tests.calc.strategies import choose_inputs

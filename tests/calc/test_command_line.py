@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.__main__ import main
-from calc.rings import RingSet
-from calc.strict_json import object_from_bytes
-from calc.table import table_bytes, table_name
+from calc.numbers.strict_json import object_from_bytes
+from calc.rings.rings import RingSet
+from calc.rings.table import table_bytes, table_name
 from calc.verbs import VERBS
 from fixtures.golden.choose_cases import RING_SETS, Cases
 from tests.calc.changes import changed

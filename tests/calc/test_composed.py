@@ -7,8 +7,14 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from calc.composed import ADDING_CAMBER_MDEG, ADDING_TAPER_MDEG, ADDING_TOE_MDEG, adding_holds, composed_prediction
-from calc.rings import RingSet, effect_of_pair, normal_of_pair
+from calc.rings.composed import (
+    ADDING_CAMBER_MDEG,
+    ADDING_TAPER_MDEG,
+    ADDING_TOE_MDEG,
+    adding_holds,
+    composed_prediction,
+)
+from calc.rings.rings import RingSet, effect_of_pair, normal_of_pair
 from fixtures.golden.choose_cases import RING_SETS, ring, ring_set
 
 ADDING_ERRS_MDEG = 5

@@ -8,9 +8,10 @@ import pytest
 
 import calc
 
-MODULES = [module.name for module in pkgutil.iter_modules(calc.__path__) if module.name != "__main__"]
+NAMES = [module.name for module in pkgutil.walk_packages(calc.__path__, "calc.")]
+MODULES = [name for name in NAMES if name != "calc.__main__"]
 
 
 @pytest.mark.parametrize("name", MODULES)
 def test_examples(name):
-    assert doctest.testmod(importlib.import_module(f"calc.{name}")).failed == 0
+    assert doctest.testmod(importlib.import_module(name)).failed == 0

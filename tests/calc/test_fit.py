@@ -5,9 +5,9 @@ import math
 import pytest
 from fit_case import FITS, fitted
 
-from calc.errors import InputError
-from calc.fit import fit
-from calc.gate_words import WORDS
+from calc.fit.fit import fit
+from calc.fit.gate_words import WORDS
+from calc.numbers.errors import InputError
 from fixtures.golden.choose_cases import ring, ring_set
 
 

@@ -7,12 +7,12 @@ from random import Random
 import pytest
 from fit_case import BOLTS, RECTANGLE, fitted
 
-from calc.bolt_pattern import pattern_turns, point_of
-from calc.cutting import clearance_marks, cut_ring_serves, mark_at_clock
-from calc.errors import InputError
-from calc.rings import Ring, mark_clock
-from calc.spacers import choose_spacers
-from calc.tightening import cross_order, tightening_order, tightening_stages
+from calc.fit.spacers import choose_spacers
+from calc.fit.tightening import cross_order, tightening_order, tightening_stages
+from calc.numbers.errors import InputError
+from calc.rings.bolt_pattern import pattern_turns, point_of
+from calc.rings.cutting import clearance_marks, cut_ring_serves, mark_at_clock
+from calc.rings.rings import Ring, mark_clock
 from fixtures.golden.choose_cases import ring
 
 

@@ -2,7 +2,7 @@
 
 import collections
 
-from calc.gate_words import WORDS
+from calc.fit.gate_words import WORDS
 from fixtures.golden import make_axle, make_fit, make_prove
 from fixtures.golden.prove_cases import KINDS
 from tests.calc.goldens import cases_of

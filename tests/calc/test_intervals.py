@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from calc.errors import InputError
-from calc.intervals import chi2_beyond, mean_interval, sd_interval, t_beyond
-from calc.tail_chances import chi2_upper
+from calc.numbers.errors import InputError
+from calc.numbers.intervals import chi2_beyond, mean_interval, sd_interval, t_beyond
+from calc.numbers.tail_chances import chi2_upper
 
 DOFS = (1, 2, 3, 4, 7, 10, 29, 100, 333, 2001)
 CLOSE = 1e-9  # relative

@@ -6,12 +6,12 @@ from random import Random
 import numpy as np
 import pytest
 
-from calc.errors import InputError
-from calc.measure import measure
-from calc.measure_rings import ring_from_readings
-from calc.rings import DIRECTIONS, FACES, Ring, RingSet, effect_of_pair
-from calc.sinusoid import fit_wave, name_outlier
-from calc.units import text_from_mdeg
+from calc.measure.measure import measure
+from calc.measure.measure_rings import ring_from_readings
+from calc.numbers.errors import InputError
+from calc.numbers.sinusoid import fit_wave, name_outlier
+from calc.numbers.units import text_from_mdeg
+from calc.rings.rings import DIRECTIONS, FACES, Ring, RingSet, effect_of_pair
 
 SHAPE = {
     "marks": 54,

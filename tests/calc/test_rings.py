@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.errors import InputError
-from calc.rings import (
+from calc.numbers.errors import InputError
+from calc.numbers.sides import SIDES
+from calc.rings.rings import (
     Ring,
     RingSet,
     clock_sense,
@@ -21,8 +22,7 @@ from calc.rings import (
     thick_point_clock,
     thickness,
 )
-from calc.rotation import matrix_from_axis_angle
-from calc.sides import SIDES
+from calc.rings.rotation import matrix_from_axis_angle
 from fixtures.golden.choose_cases import ring, ring_set
 from tests.calc.strategies import ring_sets, rings
 

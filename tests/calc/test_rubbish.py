@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from schemas import FIXTURES, wrongs
 
 from calc.__main__ import main
-from calc.errors import InputError
-from calc.strict_json import bytes_from_object, object_from_bytes
+from calc.numbers.errors import InputError
+from calc.numbers.strict_json import bytes_from_object, object_from_bytes
 from calc.verbs import VERBS
 
 EXAMPLES = {verb: object_from_bytes((FIXTURES / "examples" / f"{verb}.json").read_bytes())["input"] for verb in VERBS}

@@ -8,7 +8,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from schemas import FIXTURES, schema, schema_names, wrongs
 
-from calc.strict_json import bytes_from_object, object_from_bytes
+from calc.numbers.strict_json import bytes_from_object, object_from_bytes
 from calc.verbs import VERBS
 from fixtures.golden import make_axle, make_choose, make_fit, make_prove
 from fixtures.golden.choose_cases import RING_SETS

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.errors import InputError
-from calc.stats import mean_of_readings, sd_of_mean
+from calc.numbers.errors import InputError
+from calc.numbers.stats import mean_of_readings, sd_of_mean
 
 READINGS = st.lists(st.integers(-5000, 5000), min_size=1, max_size=30)
 

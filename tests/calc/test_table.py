@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from calc.effect_index import index_of
-from calc.rings import RingSet, effect_of_pair
-from calc.table import effects_of, offered_of, table_bytes, table_name, table_of
+from calc.choose.effect_index import index_of
+from calc.rings.rings import RingSet, effect_of_pair
+from calc.rings.table import effects_of, offered_of, table_bytes, table_name, table_of
 from fixtures.golden.choose_cases import RING_SETS
 from tests.calc.strategies import ring_sets
 

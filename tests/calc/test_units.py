@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.errors import InputError
-from calc.units import (
+from calc.numbers.errors import InputError
+from calc.numbers.units import (
     UNITS,
     mdeg_from_radians,
     mdeg_from_text,

@@ -5,8 +5,8 @@ import math
 import pint
 import pytest
 
-from calc.choose import choose
-from calc.units import mdeg_from_text, text_from_mdeg
+from calc.choose.choose import choose
+from calc.numbers.units import mdeg_from_text, text_from_mdeg
 
 UNITS = pint.UnitRegistry()
 

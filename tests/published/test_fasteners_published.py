@@ -8,9 +8,9 @@ import math
 import pint
 import pytest
 
-from calc.engagement import WANTED_DIAMETERS
-from calc.threads import COARSE_PITCH_MM, FINE_PITCHES_MM, PROOF_STRESS_MPA, Thread, proof_load_n, stress_area_mm2
-from calc.torque import judge_torque, newton_metres
+from calc.fit.engagement import WANTED_DIAMETERS
+from calc.fit.threads import COARSE_PITCH_MM, FINE_PITCHES_MM, PROOF_STRESS_MPA, Thread, proof_load_n, stress_area_mm2
+from calc.fit.torque import judge_torque, newton_metres
 
 THREE_DIGITS = 0.006  # relative: the tables round area and load to three digits, one after the other
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from calc.intervals import sd_interval, t_beyond
+from calc.numbers.intervals import sd_interval, t_beyond
 
 # NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.2, data ZARR13.DAT: as the handbook's own R script prints it.
 ZARR13 = {"count": 195, "mean": 9.26146, "sd_of_mean": 0.00163, "t": 1.972268, "half": 0.003219, "low": 9.258242}

@@ -11,13 +11,13 @@ import numpy as np
 import pytest
 from scipy import stats as scipy_stats
 
-from calc.chance import Fitted, covariance
-from calc.choose_input import Spread
-from calc.least_squares import least_squares
-from calc.rings import RingSet
-from calc.sinusoid import fit_wave
-from calc.stats import mean_of_readings, sd_of_mean
-from calc.tail_chances import f_upper_two, t_two_sided
+from calc.choose.chance import Fitted, covariance
+from calc.choose.choose_input import Spread
+from calc.numbers.least_squares import least_squares
+from calc.numbers.sinusoid import fit_wave
+from calc.numbers.stats import mean_of_readings, sd_of_mean
+from calc.numbers.tail_chances import f_upper_two, t_two_sided
+from calc.rings.rings import RingSet
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 CERTIFIED = 1e-9  # relative; the certified values have eleven to fifteen digits

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from calc.chance import Fitted, chance_count, covariance
-from calc.choose import choose
-from calc.choose_input import request_from_json
-from calc.normal_points import POINTS, inverse_normal
-from calc.rings import RingSet
+from calc.choose.chance import Fitted, chance_count, covariance
+from calc.choose.choose import choose
+from calc.choose.choose_input import request_from_json
+from calc.choose.normal_points import POINTS, inverse_normal
+from calc.rings.rings import RingSet
 from fixtures.golden.choose_cases import RING_SETS, Cases
 
 CHANCE_TOLERANCE = 0.01

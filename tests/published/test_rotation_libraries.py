@@ -10,9 +10,9 @@ import pytest
 from pytransform3d.rotations import matrix_from_axis_angle as pytransform3d_matrix
 from scipy.spatial.transform import Rotation
 
-from calc.rings import RingSet, effect_of_pair, thick_point_clock
-from calc.rotation import matrix_from_axis_angle
-from calc.table import table_of
+from calc.rings.rings import RingSet, effect_of_pair, thick_point_clock
+from calc.rings.rotation import matrix_from_axis_angle
+from calc.rings.table import table_of
 from fixtures.golden.make_rings import ALL_SETS
 
 SAME_ANGLE_DEG = 1e-10

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from calc.rings import Ring, RingSet, effect_of_pair, mark_clock
+from calc.rings.rings import Ring, RingSet, effect_of_pair, mark_clock
 from fixtures.golden.choose_cases import ring, ring_set
 
 SAME_ANGLE_DEG = 1e-9

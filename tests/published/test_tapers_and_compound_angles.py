@@ -5,8 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from calc.rings import OUTBOARD, Ring, RingSet, effect_of_normal, matrix_of_ring, thickness
-from calc.units import text_from_mdeg
+from calc.numbers.units import text_from_mdeg
+from calc.rings.rings import OUTBOARD, Ring, RingSet, effect_of_normal, matrix_of_ring, thickness
 from fixtures.golden.choose_cases import ring
 
 FOOT_MM = 304.8

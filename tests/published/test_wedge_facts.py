@@ -5,8 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from calc.rings import OUTBOARD, RingSet, effect_of_normal, effect_of_pair, normal_of_pair, thick_point_clock
-from calc.table import table_of
+from calc.rings.rings import OUTBOARD, RingSet, effect_of_normal, effect_of_pair, normal_of_pair, thick_point_clock
+from calc.rings.table import table_of
 from fixtures.golden.choose_cases import ring, ring_set
 
 TAPERS_DEG = (0.3, 1.0, 1.5)

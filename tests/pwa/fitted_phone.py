@@ -6,8 +6,8 @@ What a wheel would really read is computed by calc, the reference, from rings tu
 from playwright.sync_api import expect
 from seeded_phone import RING_SETS, SeededPhone, bolts, reading, windows
 
-from calc.rings import RingSet
-from calc.tilt import effect_mdeg, placed_pair
+from calc.rings.rings import RingSet
+from calc.rings.tilt import effect_mdeg, placed_pair
 
 WINDOWS = windows((-1500, -500), (0, 200), (50, 350), (-100, 100), (-500, 500))
 BASE = {"left": (-1640, 420), "right": (-1720, 310)}

@@ -9,8 +9,8 @@ from pathlib import Path
 from app_driver import AppDriver
 from playwright.sync_api import Browser, BrowserContext
 
-from calc.rings import RingSet
-from calc.table import table_bytes, table_name
+from calc.rings.rings import RingSet
+from calc.rings.table import table_bytes, table_name
 
 ROOT = Path(__file__).resolve().parents[2]
 RING_SETS = [

@@ -10,7 +10,9 @@ from pathlib import Path
 import pytest
 from checklist_clauses import HOLDS, SAFETY_ORDER, SAID
 
-from calc import advice, causes, fit, fit_input, gate, gate_words, prove
+from calc.choose import advice
+from calc.fit import fit, fit_input, gate, gate_words
+from calc.prove import causes, prove
 
 PWA = Path(__file__).resolve().parents[2] / "pwa"
 LANGUAGES = ("en", "es")

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from drawing_page import CONTRASTS, PHONE, PLACES, SHOW, TROUBLES, ring, ring_set
 
-from calc.cutting import clearance_marks
-from calc.rings import RingSet, mark_clock, marked_face, thick_point_clock, thickness
+from calc.rings.cutting import clearance_marks
+from calc.rings.rings import RingSet, mark_clock, marked_face, thick_point_clock, thickness
 
 TOLERANCE_MM = 0.01
 BOLTS = [[48.0, 38.0], [52.0, 142.0], [48.0, 218.0], [52.0, 322.0], [40.0, 275.5]]

@@ -14,7 +14,7 @@ from job_walk import JobWalk
 from PIL import Image
 from playwright.sync_api import expect
 
-from calc.threads import PROOF_STRESS_MPA
+from calc.fit.threads import PROOF_STRESS_MPA
 from tests.live_server import LiveServer
 
 PWA = Path(__file__).resolve().parents[2] / "pwa"

@@ -6,8 +6,8 @@ import json
 
 import pytest
 
-from calc.rings import RingSet
-from calc.table import table_bytes, table_name
+from calc.rings.rings import RingSet
+from calc.rings.table import table_bytes, table_name
 from tests.live_server import ROOT
 
 RING_SET = json.loads((ROOT / "fixtures/demo/ring-sets/demo-54.json").read_text("utf-8"))

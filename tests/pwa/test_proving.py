@@ -23,7 +23,7 @@ from fitted_phone import (
 from playwright.sync_api import expect
 from seeded_phone import SeededPhone
 
-from calc.tilt import turned, turned_over
+from calc.rings.tilt import turned, turned_over
 
 
 @pytest.fixture

@@ -6,10 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from calc import bolt_pattern, choose_input, constants, fit_input, prove_input, units
-from calc.quantities import PARTS, WAYS
-from calc.sides import RINGS, SIDES
-from calc.threads import PROOF_STRESS_MPA
+from calc.choose import choose_input
+from calc.fit import fit_input
+from calc.fit.threads import PROOF_STRESS_MPA
+from calc.numbers import constants, units
+from calc.numbers.quantities import PARTS, WAYS
+from calc.numbers.sides import RINGS, SIDES
+from calc.prove import prove_input
+from calc.rings import bolt_pattern
 from server import limits, sync
 
 PWA = Path(__file__).resolve().parents[2] / "pwa"

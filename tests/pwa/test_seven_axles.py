@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import expect
 from seeded_phone import RING_SETS, SeededPhone, windows
 
-from calc.choose import choose
+from calc.choose.choose import choose
 
 CAMBER, TOE, TOTAL, THRUST, CROSS = (-1500, -500), (0, 200), (50, 350), (-100, 100), (-500, 500)
 SMALL, LARGE = (360, 740), (412, 915)

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from start_modules import PAGE, PWA, first_files, first_texts, links, start_modules
 
-from calc.rings import RingSet
-from calc.table import table_bytes
+from calc.rings.rings import RingSet
+from calc.rings.table import table_bytes
 from server.compressed import compressed
 
 SHELL_LIMIT = 100_000

@@ -7,8 +7,8 @@ import pytest
 from drawing_page import CONTRASTS, PHONE, SHOW, TROUBLES, ring, ring_set
 from scipy.stats import chi2
 
-from calc.rings import RingSet
-from calc.table import table_of
+from calc.rings.rings import RingSet
+from calc.rings.table import table_of
 
 TABLE = table_of(RingSet.from_json(ring_set(ring(), ring(), id="demo-54")))
 MAP = {

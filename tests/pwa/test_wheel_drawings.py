@@ -5,7 +5,7 @@ import math
 import pytest
 from drawing_page import PLACES, SHOW, TROUBLES
 
-from calc.tightening import tightening_order
+from calc.fit.tightening import tightening_order
 
 PATTERNS = {
     "rectangle": [[48.0, 38.0], [48.0, 142.0], [48.0, 218.0], [48.0, 322.0]],

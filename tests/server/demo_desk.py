@@ -4,8 +4,8 @@ import html
 import re
 import uuid
 
-from calc.quantities import way_of
-from calc.units import text_from_mdeg
+from calc.numbers.quantities import way_of
+from calc.numbers.units import text_from_mdeg
 from tests.server.phones import Phone
 
 

@@ -7,7 +7,7 @@ import threading
 import pytest
 from werkzeug.serving import make_server
 
-from calc.rings import Ring
+from calc.rings.rings import Ring
 from server.desk.cutting_drawing import drawing_of
 from tests.server.demo_desk import words_of
 

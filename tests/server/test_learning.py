@@ -157,7 +157,7 @@ def test_what_cannot_be_used_is_said_beside_its_field_and_kept(desk, name, text,
 
 def test_choosing_takes_what_was_accepted(desk):
     """What goes to the phones is, in choose's own terms, an input that choose takes."""
-    from calc.choose_input import spread_from_json
+    from calc.choose.choose_input import spread_from_json
 
     desk.post("/desk/learning/accept", SPREAD)
     spread = desk.client.get("/api/ring-sets").json["spread"]

@@ -5,8 +5,8 @@ import re
 
 import pytest
 
-from calc.rings import RingSet
-from calc.table import effects_of, table_bytes, table_name
+from calc.rings.rings import RingSet
+from calc.rings.table import effects_of, table_bytes, table_name
 from fixtures.golden.choose_cases import RING_SETS
 from server.desk.ring_words import facts_of
 from server.desk.sheet_maps import reachable

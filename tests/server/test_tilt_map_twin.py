@@ -6,8 +6,8 @@ import random
 import numpy as np
 import pytest
 
-from calc.rings import RingSet
-from calc.table import effects_of, table_of
+from calc.rings.rings import RingSet
+from calc.rings.table import effects_of, table_of
 from server.desk import tilt_map
 from tests.pwa.static_server import serving
 from tests.server.demo_desk import ring_sets_of

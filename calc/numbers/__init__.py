@@ -1,0 +1,1 @@
+"""What all of calc counts with: units and rounding, checks of input, spreads and intervals. Knows no rings."""
