@@ -49,6 +49,7 @@ test("every hold in turn locks the step that matters behind it", () => {
     "fit.line-bled": ["fit.left.line-bled", "fit.left.wheel-on"],
     "fit.pedal": ["fit.pedal", "fit.lowered"],
     "fit.lowered": ["fit.lowered", "fit.left.wheel-fasteners"],
+    "fit.wheel-fasteners": ["fit.right.wheel-fasteners", "fit.chocks-away"],
   };
   const opened = () => new Job().field("vehicle.pilot", "unknown").plan(1, PLANNED, PLANNED)
     .field("fit.left.line", "opened").field("fit.left.touches", "touches").field("prepare.left.clearances", "tight");
@@ -106,6 +107,30 @@ test("the same confirmed twice on two phones is confirmed", () => {
   const job = new Job().workUntil("fit.chocked");
   for (const how of [{ concurrent: true }, { concurrent: true }]) job.add("fit.chocked", "step-done", { hold: true }, how);
   equal(stepAt(job, "fit.chocked").state, "done");
+});
+
+test("the chocks stay until the fasteners of both wheels are at their torque, and nobody goes past that", () => {
+  const job = new Job().workUntil("fit.left.wheel-fasteners");
+  equal(stepAt(job, "fit.left.wheel-fasteners").canOverride, false);
+  job.confirm(stepAt(job, "fit.left.wheel-fasteners"));
+  deepEqual([stepAt(job, "fit.chocks-away").state, stepAt(job, "fit.chocks-away").lockedBy], ["locked", "fit.right.wheel-fasteners"]);
+  job.confirm(stepAt(job, "fit.right.wheel-fasteners"));
+  equal(stepAt(job, "fit.chocks-away").state, "open");
+});
+
+test("a ring cracked at one wheel keeps that wheel; the other goes on once the vehicle is supported, and nothing is lowered", () => {
+  const job = new Job().workUntil("fit.left.wheel-off").field("prepare.left.whole", "cracked");
+  equal(stepAt(job, "fit.left.wheel-off").lockedFor, "refusal");
+  equal(stepAt(job, "fit.right.wheel-off").state, "open");
+  job.workUntil("prepare.left.whole");
+  equal(stepAt(job, "fit.right.wheel-on").state, "done");
+  deepEqual(["fit.pedal", "fit.lowered"].map((slot) => stepAt(job, slot).lockedBy), ["prepare.left.whole", "prepare.left.whole"]);
+});
+
+test("a ring cracked before the vehicle is supported keeps it from being lifted at all", () => {
+  const job = new Job().workUntil("fit.torque").field("prepare.left.whole", "cracked");
+  equal(stepAt(job, "fit.chocked").lockedBy, "prepare.left.whole");
+  equal(stepAt(job, "fit.right.wheel-off").state, "locked");
 });
 
 test("a refusal stops the later stages and cannot be overridden", () => {

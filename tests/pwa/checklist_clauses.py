@@ -96,7 +96,7 @@ HOLDS = {
     "vehicle.removal-hub-carried", "vehicle.pair-removed", "vehicle.removal-pedal", "choose.consent",
     "prepare.last-look", "fit.top-marked", "fit.chocked", "fit.supported", "fit.hub-supported", "fit.hub-free",
     "fit.faces", "fit.pilot", "fit.edge-whole", "fit.witness-line", "fit.line-bled", "fit.pedal",
-    "fit.pair-out", "fit.hub-back", "fit.bare-bolts", "fit.lowered",
+    "fit.pair-out", "fit.hub-back", "fit.bare-bolts", "fit.lowered", "fit.wheel-fasteners",
 }  # fmt: skip
 
 # Where a word of the clause must be said out loud: step, part, pattern in English.

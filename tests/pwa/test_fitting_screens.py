@@ -197,6 +197,38 @@ def test_the_torque_is_judged_and_only_its_source_is_offered(phone):
         expect(driver.key("torque-judged")).to_contain_text(judged)
 
 
+IN_SIGHT = """(node) => {
+    const [box, view] = [node, document.getElementById('main')].map((each) => each.getBoundingClientRect());
+    return box.top >= view.top && box.bottom <= view.bottom && box.height > 200;
+}"""
+
+
+@pytest.mark.parametrize("step", ["rings-in", "position-seen"])
+def test_what_is_confirmed_of_the_rings_is_in_sight_with_the_button(phone, step):
+    phone.open_job([DESCRIPTION, *WINDOWS, *READ, bolts(4, 100)])
+    phone.work_until(f"fit.left.{step}")
+    driver = phone.show(f"step/fit.left.{step}")
+    driver.same_side()
+    phone.page.evaluate("() => { document.querySelector('[data-key=notice]').textContent = 'Kept: '.repeat(12); }")
+    picture = driver.key("ring-drawing").locator(".ring-picture")
+    expect(picture).to_be_visible()
+    assert picture.evaluate(IN_SIGHT), "the whole picture, nothing scrolled, under a line that says what was kept"
+    expect(driver.key("ring-drawing")).to_contain_text("meets")
+    expect(driver.key("done")).to_be_in_viewport()
+    expect(driver.key("drawing-stack")).to_be_hidden()
+    driver.key("drawing-more").locator("summary").click()
+    expect(driver.key("drawing-stack")).to_be_visible()
+
+
+def test_a_hold_on_a_drawing_is_confirmed_right_under_it(phone):
+    phone.open_job([DESCRIPTION, *WINDOWS, *READ, bolts(4, 100)])
+    phone.work_until("prepare.left.last-look")
+    driver = phone.show("step/prepare.left.last-look")
+    driver.same_side()
+    drawn, confirm = driver.key("ring-drawing").bounding_box(), driver.key("confirm").bounding_box()
+    assert 0 <= confirm["y"] - (drawn["y"] + drawn["height"]) <= 24
+
+
 def test_bolts_are_tightened_one_by_one_and_a_reload_goes_on_there(phone):
     phone.open_job([DESCRIPTION, *WINDOWS, *READ, bolts(5, 110)])
     phone.work_until("fit.left.tightened")

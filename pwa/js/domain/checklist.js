@@ -189,12 +189,15 @@ function stateOf({ refusal, overridden, done }, lock) {
 /** What an unconfirmed hold or a refusal keeps from being done. */
 function locksFrom({ hold, state, slot, wheel, refusal }, stage) {
   const locks = [];
-  if (refusal) locks.push({ why: "refusal", slot, wheel: null, fromStage: stage + 1 });
+  if (refusal) locks.push({ why: "refusal", slot, wheel, fromStage: stage + 1 });
   if (hold && !isConfirmed({ state })) locks.push({ why: refusal ? "refusal" : "hold", slot, wheel, fromStage: stage });
   return locks;
 }
 
-/** Two wheels can be worked on at once: a hold at one does not keep the other waiting; steps of the whole vehicle wait for both. */
+/**
+ * Two wheels can be worked on at once: a hold, or a refusal such as a cracked ring, at one does not keep the other waiting. Steps of the
+ * whole vehicle wait for both, so that it is neither lifted nor lowered past either.
+ */
 function isLockedBy(lock, step, stage) {
   const sameWheel = lock.wheel === null || step.wheel === null || lock.wheel === step.wheel;
   return stage >= lock.fromStage && sameWheel;

@@ -14,10 +14,11 @@ const STRIP_SCALE = 3;
 export class RingDrawing {
   #t;
 
-  /** @param {{t: function}} options */
-  constructor({ t }) {
+  /** @param {{t: function, isFolded?: boolean}} options folded: strip and words stand in `more`, behind a tap, and the ring picture comes first */
+  constructor({ t, isFolded = false }) {
     this.#t = t;
-    this.element = element("div", { class: "ring-drawing", key: "ring-drawing" });
+    this.element = element("div", { class: `ring-drawing${isFolded ? " first" : ""}`, key: "ring-drawing" });
+    this.more = isFolded ? element("details", { class: "more", key: "drawing-more" }) : null;
   }
 
   /**
@@ -34,9 +35,11 @@ export class RingDrawing {
       element("p", { class: "drawing-meets", key: "drawing-meets" },
         element("span", { class: "drawing-figures", text: t("drawing.meets", { inner, outer }) }), " ",
         element("span", { class: "drawing-at-top", text: t("drawing.at-top") })),
-      strip(geometry, t),
-      wholeRing(geometry, t),
-      ringWords(geometry, t));
+      this.more ? wholeRing(geometry, t) : [strip(geometry, t), wholeRing(geometry, t), ringWords(geometry, t)]);
+    if (!this.more) return;
+    fill(this.more,
+      element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: t("drawing.more") })),
+      element("div", { class: "stack" }, strip(geometry, t), ringWords(geometry, t)));
   }
 }
 

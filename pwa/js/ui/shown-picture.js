@@ -11,7 +11,10 @@ import { element } from "./element.js";
 import { RingDrawing } from "./ring-drawing.js";
 import { stagesWords, typedTorqueWords } from "./torque-words.js";
 
-/** @returns {Promise<HTMLElement|null>} null where the step shows nothing, or what it would show is not known */
+/**
+ * @returns {Promise<{picture: HTMLElement, more: HTMLElement|null, isFirst: boolean}|null>} `more` belongs under the answer; `isFirst`: it is what is
+ *   confirmed, so it comes before anything else that is said; null where the step shows nothing, or what it would show is not known
+ */
 export async function shownPicture(context) {
   if (!context.step.wheel) return null;
   if (context.step.shows === "ring-drawing") return ringPicture(context);
@@ -24,12 +27,12 @@ async function ringPicture({ app, job, step }) {
   const ringSet = fitted && (await ringSetOf(app, body, fitted));
   if (!ringSet) return null;
   const bolts = boltsOf(job.fold, step.wheel);
-  const drawing = new RingDrawing({ t: app.t });
+  const drawing = new RingDrawing({ t: app.t, isFolded: true });
   drawing.update({
     side: step.wheel, ringSet, pair: fitted.pair, bolts: bolts?.at ?? [],
     clearance_mm: bolts?.thread ? CLEARANCE_MM[bolts.thread.diameter_mm] : null,
   });
-  return drawing.element;
+  return { picture: drawing.element, more: drawing.more, isFirst: true };
 }
 
 /** The typed torque with its source, then bolt by bolt in stages up to it; how far one has come is a draft, so that a killed page goes on there. */
@@ -38,14 +41,14 @@ async function boltPicture({ app, job, step }) {
   const torque = torqueOf(job.fold);
   if (!torque) return null;
   const typed = element("p", { key: "typed-torque", class: "detail-text", text: typedTorqueWords(app.t, torque) });
-  if (!bolts) return typed;
+  if (!bolts) return { picture: typed, more: null, isFirst: false };
   const draft = new Draft(app.phone, `tightened.${job.id}.${step.slot}`);
   const order = new BoltOrder({ t: app.t, onTightened: (count) => draft.write(count) });
   order.update({
     side: step.wheel, bolts: bolts.at, order: tighteningOrder(bolts.at),
     stages: stagesWords(app.t, torque), tightened: (await draft.read()) ?? 0,
   });
-  return element("div", { class: "stack" }, typed, order.element);
+  return { picture: element("div", { class: "stack" }, typed, order.element), more: null, isFirst: false };
 }
 
 /** The ring set of the very table that the plan named: it may have been changed since. */

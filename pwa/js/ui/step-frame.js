@@ -1,6 +1,7 @@
 /**
  * What stands around every step's own widget: caution, hold, how to do it, its state, what people differ about,
- * what it is locked by, and the way past a hold (with a reason, recorded).
+ * what it is locked by, and the way past a hold (with a reason, recorded). Where a drawing is what is confirmed it stands right
+ * under the title, in sight with the answer, and what else is said comes after.
  */
 
 import { agreement } from "../domain/agreed.js";
@@ -26,6 +27,8 @@ export class StepFrame {
     this.#app = app;
     this.#onUndo = onUndo;
     this.element = element("div", { class: "stack frame" });
+    /** Stands after the step's own widget, too: what is told of a drawing that comes first. */
+    this.below = element("div", { class: "stack" });
     /** Stands after the step's own widget: the way past a hold is never the first thing at hand. */
     this.wayPast = element("div", { class: "way-past" });
   }
@@ -34,15 +37,18 @@ export class StepFrame {
   async update({ job, step, goOn }) {
     const { t } = this.#app;
     const key = (part) => `step.${step.id}.${part}`;
+    const shown = await shownPicture({ app: this.#app, job, step });
+    const detail = t.has(key("detail")) && element("p", { class: "detail-text", text: t(key("detail"), step.params) });
     fill(this.element,
       step.hold && element("p", { class: "hold-mark with-shape", key: "hold" }, stateShape(step.state === "overridden" ? "overridden" : "hold"),
         element("span", { text: t("ui.hold") })),
       step.caution && t.has(key("caution")) && signal({ t, level: step.caution, text: t(key("caution"), step.params) }),
-      t.has(key("detail")) && element("p", { class: "detail-text", text: t(key("detail"), step.params) }),
+      shown?.isFirst ? shown.picture : detail,
       await boltLengthWarnings({ app: this.#app, job, step }),
       this.#state(job, step),
       step.conflict && this.#conflict(job, step),
-      await shownPicture({ app: this.#app, job, step }));
+      !shown?.isFirst && shown?.picture);
+    fill(this.below, shown?.isFirst && detail, shown?.more);
     fill(this.wayPast, step.canOverride && this.#override(job, step, goOn));
   }
 

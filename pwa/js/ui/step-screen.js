@@ -126,6 +126,7 @@ export class StepScreen {
       element("h1", { text: stepTitle(t, step) }),
       frame.element,
       this.#widget?.element,
+      frame.below,
       frame.wayPast);
     await frame.update(this.#context());
   }
