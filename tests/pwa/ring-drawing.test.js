@@ -1,7 +1,10 @@
 // The ring drawing's geometry as the person at the wheel sees it. The angles are checked against calc in
 // test_drawings.py; here is what needs no other program: the mirroring, the marks beside a clearance, the numbers.
 
-import { marksBeside, nearestMark, ringDrawing, seenAt, signedTurn } from "/js/domain/ring-drawing.js";
+import { halfTurn } from "/js/domain/arithmetic.js";
+import { clearanceMarks } from "/js/domain/cutting.js";
+import { seenAt } from "/js/domain/placement.js";
+import { nearestMark, ringDrawing } from "/js/domain/ring-drawing.js";
 import { deepEqual, equal, near, ok, test } from "/tests/harness.js";
 
 const ring = (more) => ({
@@ -69,9 +72,9 @@ test("a clearance lies between whole marks just outside it, counted round", () =
   const one = ring({ marks: 36, marked_face_right: "outboard", direction: "counterclockwise" }); // 10 degrees each, rising to the rear
   const half = Math.asin(6 / 48) * (180 / Math.PI); // 7.18 degrees
   ok(half > 7 && half < 8);
-  deepEqual(marksBeside(one, 1, [48, 90], 12), [9, 11]);
-  deepEqual(marksBeside(one, 1, [48, 0], 12), [36, 2]);
-  deepEqual(marksBeside({ ...one, direction: "clockwise" }, 1, [48, 90], 12), [27, 29]);
+  deepEqual(clearanceMarks(one, 1, [48, 90], 12).between, [9, 11]);
+  deepEqual(clearanceMarks(one, 1, [48, 0], 12).between, [36, 2]);
+  deepEqual(clearanceMarks({ ...one, direction: "clockwise" }, 1, [48, 90], 12).between, [27, 29]);
   equal(nearestMark(one, 1, Math.PI / 2), 10);
 });
 
@@ -91,6 +94,6 @@ test("the stack: thickest between the two thick points, even all round where equ
 });
 
 test("angles are brought to half a turn either way", () => {
-  near(signedTurn((3 * Math.PI) / 2), -Math.PI / 2, 1e-12);
-  near(signedTurn(-3 * Math.PI), Math.PI, 1e-12);
+  near(halfTurn((3 * Math.PI) / 2, 2 * Math.PI), -Math.PI / 2, 1e-12);
+  equal(halfTurn(-540, 360), 180);
 });

@@ -14,6 +14,12 @@ export function remainder(number, divisor) {
   return rest < 0 ? rest + divisor : rest + 0; // + 0 makes minus zero plain
 }
 
+/** An angle brought to more than minus half a turn, at most half a turn; `turn` is a whole turn in its unit. */
+export function halfTurn(angle, turn) {
+  const turned = remainder(angle, turn);
+  return turned > turn / 2 ? turned - turn : turned;
+}
+
 /** Degrees from radians. */
 export function degreesOf(rad) {
   return rad * (180 / Math.PI);

@@ -6,6 +6,8 @@
  * upright direction within the screen. Both rests must be alike; which edge it stands on does not matter.
  */
 
+import { halfTurn } from "./arithmetic.js";
+
 /** Beyond this the screen looks up or down rather than at the person, and the turn cannot be read from it. */
 const MOST_LEAN_DEG = 30;
 /** Two rests are steady when all their samples agree within this. */
@@ -36,7 +38,7 @@ export function restOf(samples) {
   if (ups.length === 0) return { angle_deg: 0, unrest_deg: 0, problem: "silent" };
   const [x, y, z] = [0, 1, 2].map((axis) => ups.reduce((sum, up) => sum + up[axis], 0) / ups.length);
   const angle_deg = Math.atan2(x, y) / DEG;
-  const unrest_deg = Math.max(...ups.map((up) => Math.abs(halfTurn(Math.atan2(up[0], up[1]) / DEG - angle_deg))));
+  const unrest_deg = Math.max(...ups.map((up) => Math.abs(halfTurn(Math.atan2(up[0], up[1]) / DEG - angle_deg, 360))));
   const lean_deg = Math.abs(Math.atan2(z, Math.hypot(x, y))) / DEG;
   const problem = lean_deg > MOST_LEAN_DEG ? "leaning" : unrest_deg > MOST_UNREST_DEG ? "moving" : null;
   return { angle_deg, unrest_deg, problem };
@@ -51,8 +53,8 @@ export function restOf(samples) {
  */
 export function turnBetween(first_deg, second_deg, side) {
   // When the phone turns clockwise for the person, upright turns counterclockwise in the screen.
-  const clockwise = halfTurn(first_deg - second_deg);
-  return side === "left" ? clockwise : halfTurn(-clockwise);
+  const clockwise = halfTurn(first_deg - second_deg, 360);
+  return side === "left" ? clockwise : halfTurn(-clockwise, 360);
 }
 
 /** A typed turn: digits with one decimal point or comma; null if it is no number of at most 90 degrees. */
@@ -60,9 +62,4 @@ export function turnFromText(text) {
   if (!/^\d{1,2}([.,]\d{1,2})?$/.test(text.trim())) return null;
   const turn = Number(text.trim().replace(",", "."));
   return turn <= 90 ? turn : null;
-}
-
-function halfTurn(angle_deg) {
-  const turned = ((angle_deg % 360) + 360) % 360;
-  return turned > 180 ? turned - 360 : turned;
 }

@@ -6,6 +6,27 @@ import { facesLook, markClock, thickPointClock, thickness } from "./rings.js";
 import { effectMdeg, placedPair } from "./tilt.js";
 import { roundHalfAway } from "./units.js";
 
+/**
+ * The place at a radius and clock angle, as the person at that wheel sees it.
+ * @param {"left"|"right"} side
+ * @returns {[number, number]} x to the viewer's right, y up, in the radius's unit
+ */
+export function seenAt(side, radius, clockRad) {
+  const rearward = radius * Math.sin(clockRad);
+  return [side === "left" ? rearward : -rearward, radius * Math.cos(clockRad)];
+}
+
+/**
+ * How the faces of a pair lie to each other.
+ * @returns {{slope: number, clockRad: number}} rise for each mm towards its thickest side, and that side's clock, within half a turn
+ */
+export function leanOf(ringSet, pair) {
+  const rings = placedPair(ringSet, pair);
+  const up = rings.reduce((sum, ring) => sum + Math.tan(ring.taperRad) * Math.cos(ring.clockRad), 0);
+  const rearward = rings.reduce((sum, ring) => sum + Math.tan(ring.taperRad) * Math.sin(ring.clockRad), 0);
+  return { slope: Math.hypot(up, rearward), clockRad: Math.atan2(rearward, up) };
+}
+
 /** @returns {object} the ring as seen: {marked_face, thick_clock_deg, thick_seen, marks: [[mark, clock_deg, x, y]]} */
 export function drawnRing(ring, markAtTop, wheel) {
   const thick = wholeClockDeg(thickPointClock(ring, markAtTop));
@@ -43,25 +64,21 @@ export function centreMm(ringSet) {
  *   and most at the smaller rim; the clock of the thickest point, null for a pair that does not tilt; effect in mdeg
  */
 export function stackSummary(ringSet, pair) {
-  const rings = placedPair(ringSet, pair);
-  const up = rings.reduce((sum, ring) => sum + Math.tan(ring.taperRad) * Math.cos(ring.clockRad), 0);
-  const rearward = rings.reduce((sum, ring) => sum + Math.tan(ring.taperRad) * Math.sin(ring.clockRad), 0);
+  const { slope, clockRad } = leanOf(ringSet, pair);
   const rimMm = Math.min(ringSet.inner.outer_diameter_mm, ringSet.outer.outer_diameter_mm) / 2;
-  const [middle, lean] = [centreMm(ringSet), rimMm * Math.hypot(up, rearward)];
-  const thickDeg = toDecimals(remainder(degreesOf(Math.atan2(rearward, up)), 360), 1) % 360;
+  const [middle, lean] = [centreMm(ringSet), rimMm * slope];
+  const thickDeg = toDecimals(remainder(degreesOf(clockRad), 360), 1) % 360;
   return {
     centre_mm: toDecimals(middle, 2),
     least_mm: toDecimals(middle - lean, 2),
     most_mm: toDecimals(middle + lean, 2),
     thick_clock_deg: toDecimals(lean, 2) > 0 ? thickDeg : null,
-    effect: effectMdeg(rings).map(roundHalfAway),
+    effect: effectMdeg(placedPair(ringSet, pair)).map(roundHalfAway),
   };
 }
 
 function seenPoint(wheel, clockDeg, radius = 1) {
-  const clock = radiansOf(clockDeg);
-  const rearward = wheel === "left" ? 1 : -1;
-  return [toDecimals(rearward * radius * Math.sin(clock), 4), toDecimals(radius * Math.cos(clock), 4)];
+  return seenAt(wheel, radius, radiansOf(clockDeg)).map((mm) => toDecimals(mm, 4));
 }
 
 function wholeClockDeg(clockRad) {

@@ -2,30 +2,21 @@
  * Geometry of the ring drawing, in mm, as the person AT THAT WHEEL sees it, looking inboard from outside:
  * x to the viewer's right, y up, hub centre at the origin. On the right wheel the vehicle's front is on the viewer's
  * right, on the left wheel on the viewer's left; clock angles (0 top, towards the rear) are the same on both.
- * Pure: it draws nothing and writes no words. The angles come from rings.js; only the picture is made here.
+ * Pure: it draws nothing and writes no words. Where things sit comes from rings.js, placement.js and cutting.js; only the picture is made here.
  *
  * Both rings may have the same diameter, so the inner one is hidden behind the outer: the outer ring's marks are drawn outwards
  * from the outermost rim, the inner ring's inwards from its own, as two scales that meet. Outer stands outside, inner inside.
  */
 
-import { facesLook, markClock, thickPointClock, thickness } from "./rings.js";
+import { halfTurn, remainder } from "./arithmetic.js";
+import { clearanceMarks } from "./cutting.js";
+import { centreMm, leanOf, seenAt } from "./placement.js";
+import { clockSense, facesLook, markClock, thickPointClock, thickness } from "./rings.js";
 
 const NUMBER_STEPS = [1, 2, 5, 10, 20, 50];
 /** Radius of a bolt's sign, in units. */
 export const BOLT_SIGN = 6.6;
-const EVEN_TILT = 1e-6; // radians; below this no place of the stack is thicker than another
-
-/** @typedef {[number, number]} Point x to the viewer's right, y up, mm */
-
-/**
- * The place at a radius and clock angle, as seen at that wheel.
- * @param {"left"|"right"} side
- * @returns {Point}
- */
-export function seenAt(side, radius_mm, clock_rad) {
-  const rearward = radius_mm * Math.sin(clock_rad);
-  return [side === "left" ? rearward : -rearward, radius_mm * Math.cos(clock_rad)];
-}
+const EVEN_SLOPE = 1e-6; // below this no place of the stack is thicker than another
 
 /**
  * Everything that the drawing shows.
@@ -55,22 +46,6 @@ export function ringDrawing({ side, ringSet, pair, bolts, clearance_mm }) {
   };
 }
 
-/**
- * The whole marks just outside a clearance, in the order in which the numbers rise: the rule of calc/cutting.py.
- * @param {object} ring
- * @param {number} markAtTop
- * @param {number[]} bolt [radius in mm, clock in degrees]
- * @param {number} clearance_mm
- * @returns {number[]} two marks
- */
-export function marksBeside(ring, markAtTop, [radius_mm, clock_deg], clearance_mm) {
-  const half_deg = (Math.asin(Math.min(1, clearance_mm / 2 / radius_mm)) * 180) / Math.PI;
-  const sense = numbersRunToRear(ring) ? 1 : -1;
-  const edges = [-half_deg, half_deg].map((turn) => markAtTop + (sense * (clock_deg + turn) / 360) * ring.marks);
-  const [low, high] = edges.sort((a, b) => a - b).map((edge) => Math.round(edge * 100) / 100);
-  return [Math.floor(low), Math.ceil(high)].map((mark) => ring.first_mark + ((mark - ring.first_mark) % ring.marks + ring.marks) % ring.marks);
-}
-
 /** Marks of a ring in the order of their numbers. */
 export function marksOf(ring) {
   return Array.from({ length: ring.marks }, (_, n) => ring.first_mark + n);
@@ -78,14 +53,8 @@ export function marksOf(ring) {
 
 /** The mark nearest to a clock angle. */
 export function nearestMark(ring, markAtTop, clock_rad) {
-  const away = (mark) => Math.abs(signedTurn(markClock(ring, markAtTop, mark) - clock_rad));
+  const away = (mark) => Math.abs(halfTurn(markClock(ring, markAtTop, mark) - clock_rad, 2 * Math.PI));
   return marksOf(ring).reduce((best, mark) => (away(mark) < away(best) ? mark : best));
-}
-
-/** An angle brought to more than minus half a turn, at most half a turn. */
-export function signedTurn(angle_rad) {
-  const turned = ((angle_rad % (2 * Math.PI)) + 2 * Math.PI) % (2 * Math.PI);
-  return turned > Math.PI ? turned - 2 * Math.PI : turned;
 }
 
 function placedRing(name, ring, markAtTop, { side, unit, bolts, scale_mm, outwards }) {
@@ -110,7 +79,7 @@ function placedRing(name, ring, markAtTop, { side, unit, bolts, scale_mm, outwar
     bore_mm: ring.bore_diameter_mm / 2,
     markAtTop,
     looks: facesLook(ring, side),
-    run: numbersRunToRear(ring) === (side === "left") ? "clockwise" : "counterclockwise",
+    run: (clockSense(ring) === 1) === (side === "left") ? "clockwise" : "counterclockwise",
     marks: marks.map((mark) => ({ ...mark, numbered: numbered.has(mark.mark) })),
     thick: { mark: thickMark, clock_rad: thickClock, at: seenAt(side, ring.outer_diameter_mm / 2, thickClock) },
   };
@@ -138,25 +107,19 @@ function marksWithRoom(marks, { unit, bolts, radius_mm }) {
 }
 
 function placedStack(ringSet, i, j, side, rim_mm) {
-  const slopes = [[ringSet.inner, i], [ringSet.outer, j]].map(([ring, top]) => {
-    const slope = Math.tan((ring.taper_mdeg / 1000) * (Math.PI / 180));
-    const clock = thickPointClock(ring, top);
-    return [slope * Math.cos(clock), slope * Math.sin(clock)];
-  });
-  const up = slopes[0][0] + slopes[1][0], rear = slopes[0][1] + slopes[1][1];
-  if (Math.hypot(up, rear) < EVEN_TILT) return { thick: null, most_mm: thickness(ringSet, i, j, 0, 0), least_mm: thickness(ringSet, i, j, 0, 0) };
-  const clock = (Math.atan2(rear, up) + 2 * Math.PI) % (2 * Math.PI);
+  const { slope, clockRad } = leanOf(ringSet, [i, j]);
+  const clock_rad = remainder(clockRad, 2 * Math.PI);
+  const middle_mm = centreMm(ringSet);
+  if (slope < EVEN_SLOPE) return { thick: null, most_mm: middle_mm, least_mm: middle_mm };
   return {
-    thick: { clock_rad: clock, at: seenAt(side, rim_mm, clock) },
-    most_mm: thickness(ringSet, i, j, rim_mm, clock),
-    least_mm: thickness(ringSet, i, j, rim_mm, clock + Math.PI),
+    thick: { clock_rad, at: seenAt(side, rim_mm, clock_rad) }, most_mm: middle_mm + slope * rim_mm, least_mm: middle_mm - slope * rim_mm,
   };
 }
 
 function placedBolt([radius_mm, clock_deg], number, { side, ringSet, i, j, clearance_mm, unit }) {
   const clock = (clock_deg * Math.PI) / 180;
   const bore_mm = Math.min(ringSet.inner.bore_diameter_mm, ringSet.outer.bore_diameter_mm) / 2;
-  const cuts = clearance_mm !== null && radius_mm + clearance_mm / 2 > bore_mm;
+  const cuts = clearance_mm !== null && radius_mm > clearance_mm / 2 && radius_mm + clearance_mm / 2 > bore_mm;
   // A bolt among the inner ring's numbers is drawn small, with its own number nearer to the centre.
   const crowded = radius_mm + BOLT_SIGN * unit > ringSet.inner.outer_diameter_mm / 2 - 17.5 * unit;
   return {
@@ -167,8 +130,8 @@ function placedBolt([radius_mm, clock_deg], number, { side, ringSet, i, j, clear
     crowded,
     thickness_mm: thickness(ringSet, i, j, radius_mm, clock),
     cut: cuts ? {
-      inner: marksBeside(ringSet.inner, i, [radius_mm, clock_deg], clearance_mm),
-      outer: marksBeside(ringSet.outer, j, [radius_mm, clock_deg], clearance_mm),
+      inner: clearanceMarks(ringSet.inner, i, [radius_mm, clock_deg], clearance_mm).between,
+      outer: clearanceMarks(ringSet.outer, j, [radius_mm, clock_deg], clearance_mm).between,
       outline: slotOutline(side, bore_mm, radius_mm, clock, clearance_mm / 2),
     } : null,
   };
@@ -181,10 +144,6 @@ function slotOutline(side, bore_mm, radius_mm, clock_rad, half_mm) {
   const point = (out, over) => [out * along[0] + over * across[0], out * along[1] + over * across[1]];
   const start = Math.sqrt(Math.max(0, bore_mm ** 2 - half_mm ** 2));
   return { start: point(start, half_mm), wall: point(radius_mm, half_mm), farWall: point(radius_mm, -half_mm), end: point(start, -half_mm), half_mm };
-}
-
-function numbersRunToRear(ring) {
-  return markClock(ring, 0, 1) < Math.PI;
 }
 
 function boxAround([x, y], width, height) {

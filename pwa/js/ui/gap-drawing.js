@@ -3,7 +3,7 @@
  * readings of its thickness. It only shows what proving has computed; it never says that something is there.
  */
 
-import { seenAt } from "../domain/ring-drawing.js";
+import { seenAt } from "../domain/placement.js";
 import { element, fill } from "./element.js";
 import { clockText } from "./ring-words.js";
 import { svg } from "./svg.js";

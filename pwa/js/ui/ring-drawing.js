@@ -3,7 +3,8 @@
  * top, thick points, bolts and clearances, and the same in words. It computes no angle: domain/ring-drawing.js does.
  */
 
-import { BOLT_SIGN, ringDrawing, signedTurn } from "../domain/ring-drawing.js";
+import { halfTurn } from "../domain/arithmetic.js";
+import { BOLT_SIGN, ringDrawing } from "../domain/ring-drawing.js";
 import { element, fill, freshId } from "./element.js";
 import { ringWords } from "./ring-words.js";
 import { drawing, svg } from "./svg.js";
@@ -128,7 +129,7 @@ function stackWedge({ thick }, rings, u, t) {
 // Each ring's thick point: a crescent outside the numbers that is broadest there, and its name along the arc.
 function thickSigns(rings, rim_mm, u, t) {
   const turns = rings.map((ring) => screenTurn(ring.thick.at));
-  const apart = signedTurn(turns[1] - turns[0]);
+  const apart = halfTurn(turns[1] - turns[0], 2 * Math.PI);
   const together = Math.abs(apart) < (4 * Math.PI) / 180;
   const names = together ? [t("drawing.thick.both")] : rings.map((ring) => t(`drawing.thick.${ring.name}`));
   const radius = rim_mm + 25.5 * u;

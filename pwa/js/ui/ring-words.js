@@ -1,6 +1,6 @@
 /** What the ring drawing shows, in words: faces, thick points, where each bolt's clearance lies. It computes nothing. */
 
-import { signedTurn } from "../domain/ring-drawing.js";
+import { degreesOf, halfTurn } from "../domain/arithmetic.js";
 import { element } from "./element.js";
 
 /** The list under the drawing. @param {object} geometry of domain/ring-drawing.js @param {function} t */
@@ -20,7 +20,7 @@ export function ringWords(geometry, t) {
  * @param {number} clock_rad from the top towards the rear
  */
 export function clockText(clock_rad, t) {
-  const degrees = Math.round((signedTurn(clock_rad) * 180) / Math.PI);
+  const degrees = Math.round(degreesOf(halfTurn(clock_rad, 2 * Math.PI)));
   if (degrees === 0) return t("drawing.clock.top");
   if (Math.abs(degrees) === 180) return t("drawing.clock.bottom");
   if (degrees === 90) return t("drawing.clock.rear");

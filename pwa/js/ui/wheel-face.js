@@ -3,7 +3,7 @@
  * size whatever the flange measures. The drawings of tightening and of something between the faces stand on it.
  */
 
-import { seenAt } from "../domain/ring-drawing.js";
+import { seenAt } from "../domain/placement.js";
 import { drawing, svg } from "./svg.js";
 import { sideSigns, topSign, words } from "./wheel-signs.js";
 
