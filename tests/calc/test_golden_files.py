@@ -8,6 +8,7 @@ import pytest
 from fixtures.golden import make_angle_units, make_axle, make_choose, make_fit, make_prove, make_rings
 from fixtures.golden.write_or_check import write_or_check
 
+ROOT = Path(__file__).resolve().parents[2]
 GENERATORS = [make_angle_units, make_axle, make_choose, make_fit, make_prove, make_rings]
 
 
@@ -20,6 +21,7 @@ def test_golden_file_is_what_its_generator_makes(generator):
 def test_header_says_source_unit_and_tool(generator):
     header = json.loads(generator.PATH.read_text(encoding="utf-8"))
     assert {"format", "source", "unit", "tool"} <= set(header)
+    assert (ROOT / header["source"].partition(";")[0]).is_file()
 
 
 def test_check_notices_a_change(tmp_path: Path, capsys):
