@@ -5,15 +5,7 @@ from app_driver import PHONE_SIZE, open_app
 from playwright.sync_api import expect
 from screen_checks import PHONE, assert_clean, go
 
-from tests.live_server import LiveServer
-
 DEMO = "DEMO 351"
-
-
-@pytest.fixture(scope="module")
-def url(tmp_path_factory):
-    with LiveServer(tmp_path_factory.mktemp("find")) as server:
-        yield server.url
 
 
 @pytest.fixture

@@ -15,8 +15,6 @@ from PIL import Image
 from playwright.sync_api import expect
 from screen_checks import assert_clean
 
-from tests.live_server import LiveServer
-
 UI = Path(__file__).resolve().parents[2] / "pwa" / "js" / "ui"
 # What a screen is built of, apart from its words: two screens of one kind hold or break the same rules.
 _KIND = """() => [...new Set([...document.querySelectorAll('main *, #bar *')]
@@ -31,12 +29,6 @@ _MOVING = """() => document.getAnimations().length + [...document.querySelectorA
   const { transitionDuration, animationName, scrollBehavior } = getComputedStyle(node);
   return parseFloat(transitionDuration) > 0 || animationName !== 'none' || scrollBehavior === 'smooth';
 }).length"""
-
-
-@pytest.fixture(scope="module")
-def url(tmp_path_factory):
-    with LiveServer(tmp_path_factory.mktemp("hands")) as server:
-        yield server.url
 
 
 @pytest.fixture

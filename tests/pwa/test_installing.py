@@ -9,8 +9,6 @@ from app_driver import PHONE_SIZE, open_app
 from playwright.sync_api import expect
 from screen_checks import PHONE, assert_clean, go
 
-from tests.live_server import LiveServer
-
 IPHONE = (
     "Mozilla/5.0 (iPhone; CPU iPhone OS 18_4 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko)"
     " Version/18.4 Mobile/15E148 Safari/604.1"
@@ -23,12 +21,6 @@ _OFFER = """() => {
 }"""
 _JOBS = f"""async () => (await {PHONE}.jobs())
   .filter(({{ entries }}) => entries.some(({{ by }}) => by === 'Iris Vance')).length"""
-
-
-@pytest.fixture(scope="module")
-def url(tmp_path_factory):
-    with LiveServer(tmp_path_factory.mktemp("installing")) as server:
-        yield server.url
 
 
 @pytest.fixture

@@ -15,7 +15,6 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from calc.fit.threads import PROOF_STRESS_MPA
-from tests.live_server import LiveServer
 
 PWA = Path(__file__).resolve().parents[2] / "pwa"
 SPEAKING = ("ui", "sync", "store")  # folders of the phone whose modules name texts; domain/ names none
@@ -91,12 +90,6 @@ def test_nothing_is_left_in_english():
 
 def bare(text: str) -> str:
     return PLACEHOLDER.sub("", text)
-
-
-@pytest.fixture(scope="module")
-def url(tmp_path_factory):
-    with LiveServer(tmp_path_factory.mktemp("languages")) as server:
-        yield server.url
 
 
 @pytest.mark.parametrize(

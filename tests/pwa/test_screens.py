@@ -8,8 +8,6 @@ from app_driver import PHONE_SIZE, AppDriver
 from playwright.sync_api import expect
 from screen_checks import assert_clean, go, open_ready, seed_job
 
-from tests.live_server import LiveServer
-
 # until: the job is done up to this step; then the slots whose screens are looked at
 SCREENS = {
     "vehicle.registration": [
@@ -35,12 +33,6 @@ _FOCUSED = """() => {
   return [node.dataset.key ?? node.tagName, isSeen];
 }"""
 _TOO_WIDE = "() => document.getElementById('main').scrollWidth - document.getElementById('main').clientWidth"
-
-
-@pytest.fixture(scope="module")
-def url(tmp_path_factory):
-    with LiveServer(tmp_path_factory.mktemp("screens")) as server:
-        yield server.url
 
 
 @pytest.fixture(scope="module")

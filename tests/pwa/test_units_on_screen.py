@@ -7,13 +7,10 @@ import json
 import re
 
 import pytest
-from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
-from screen_checks import PHONE, go, open_ready, seed_job
+from screen_checks import PHONE, go, seed_job
 from screen_checks import newest_body as live
 from screen_checks import open_step as at
-
-from tests.live_server import LiveServer
 
 _ENTRIES = f"async (job) => JSON.stringify(await {PHONE}.entries(job))"
 SHOWN = {
@@ -22,14 +19,6 @@ SHOWN = {
     "mm": "2.79 mm toe\u2011in",
     "inch": "0.110″ toe\u2011in",
 }
-
-
-@pytest.fixture(scope="module")
-def app(browser, tmp_path_factory):
-    with LiveServer(tmp_path_factory.mktemp("units")) as server:
-        context = browser.new_context(viewport=PHONE_SIZE, locale="en-GB")
-        yield open_ready(context, server.url)
-        context.close()
 
 
 def test_the_unit_of_the_screen_changes_nothing_stored(app):
