@@ -61,6 +61,30 @@ test("in a next round the old pair comes out first, then the rings are got ready
   deepEqual(missing(checklist, job.fold), []);
 });
 
+const BENCH_WORK = ["right-set", "ring-lot", "named", "needs", "clearances", "last-look", "eyes", "opened"];
+
+function benchOfRound2(job) {
+  return slotsOf(job).filter((slot) => slot.startsWith("round.2.prepare.left.")).map((slot) => slot.replace("round.2.prepare.left.", ""));
+}
+
+test("rings that go back in as they are need no bench work done before; where they sit and whether they are whole is seen anew", () => {
+  const job = new Job().workUntil("check.result").add("round.2.plan", "plan-chosen", { plan: { left: PLANNED, right: null }, open: ["left"] });
+  deepEqual([benchOfRound2(job)[0], BENCH_WORK.every((id) => benchOfRound2(job).includes(id))], ["same-rings", true], "while nobody has said so");
+  equal(stepAt(job, "round.2.prepare.left.same-rings").state, "locked", "the old pair is not out");
+  job.field("round.2.prepare.left.same-rings", "same");
+  deepEqual(benchOfRound2(job), ["same-rings", "marks-meet", "marked-faces", "trial-fit", "whole"]);
+  const holds = ["fit.chocked", "fit.supported", "fit.left.hub-supported", "fit.left.pair-out", "fit.left.faces", "fit.left.witness-line", "fit.pedal", "fit.lowered", "fit.left.wheel-fasteners"];
+  for (const id of holds) equal(stepAt(job, `round.2.${id}`).hold, true, id);
+  job.field("round.2.prepare.left.same-rings", "other");
+  ok(BENCH_WORK.every((id) => benchOfRound2(job).includes(id)), "other rings are got ready as any");
+});
+
+test("another pair is got ready whatever was said of the one before", () => {
+  const job = new Job().workUntil("check.result").add("round.2.plan", "plan-chosen", { plan: { left: PLANNED, right: null }, open: ["left"] });
+  job.field("round.2.prepare.left.same-rings", "same").add("round.2.plan", "plan-chosen", { plan: { left: { ...PLANNED, pair: [12, 32] }, right: null }, open: ["left"] });
+  ok(!benchOfRound2(job).includes("same-rings") && BENCH_WORK.every((id) => benchOfRound2(job).includes(id)), "nothing left out");
+});
+
 test("mark numbers and ring set of the wheel's pair go with the step", () => {
   const job = new Job().plan(1, PLANNED, { ...PLANNED, pair: [3, 4] });
   deepEqual(stepAt(job, "prepare.left.marks-meet").params, { inner: 12, outer: 31, ringSet: "demo-54", letter: "L" });

@@ -91,6 +91,9 @@ test("lots: one line for one number, rings that came out or never went in said s
     [{ side: null, texts: ["bolts 7-31"], state: "in" }]);
   const again = [field("prepare.right.ring-lot", "R5"), field("round.2.prepare.right.ring-lot", "R5"), done("round.2.fit.right.pair-out")];
   deepEqual(lots(...again).filter(({ side }) => side === "right"), [{ side: "right", texts: ["R5"], state: "in" }], "the same rings went in again");
+  const refitted = [...BASE, plan(1, pair(12, 31), pair(20, 44)), plan(2, null, pair(20, 44), { open: ["right"], less: LESS }), field("prepare.right.ring-lot", "R5"), done("round.2.fit.right.pair-out")];
+  const state = (answer) => report([...refitted, field("round.2.prepare.right.same-rings", answer)]).lots[0].state;
+  deepEqual([state("other"), state("same")], ["out", "in"], "the very rings that came out went back");
   deepEqual(lots(field("prepare.left.ring-lot", "R3"))[0].texts, ["R3", "R2"], "two people differ");
 });
 

@@ -8,6 +8,8 @@
  *   {"plan": "rings"}                    the wheel gets rings in this round; asked for the whole vehicle: some wheel does
  *   {"plan": "work"}                     the wheel is opened in this round
  *   {"plan": "old-pair"}                 the pair of an earlier round comes out there
+ *   {"plan": "same-pair"}                the pair that goes in is the one that sat there: same ring set, same marks
+ *   {"plan": "new-pair"}                 it is another, or the first
  *   {"plan": "bare"}                     it is opened and gets no rings: the pair comes out, and nothing goes in
  *   {"any": [conditions]}
  * @param {{valueOf: (id: string) => *, isPlanned: (what: string) => boolean}} facts

@@ -76,8 +76,9 @@ export function openIn(fold, round) {
 
 /**
  * What is done at which wheels in a round; null while there is no single plan.
- * @returns {{"rings": string[], "old-pair": string[], "bare": string[], "work": string[]}|null} rings go in; the pair of an earlier round
- *   comes out; it comes out and none goes in; the wheel is opened at all
+ * @returns {{"rings": string[], "old-pair": string[], "bare": string[], "work": string[], "same-pair": string[], "new-pair": string[]}|null}
+ *   rings go in; the pair of an earlier round comes out; it comes out and none goes in; the wheel is opened at all; the pair that goes
+ *   in is the one that sat there; it is another
  */
 export function wheelsOf(fold, round) {
   const rings = wheelsWithRings(fold, round);
@@ -85,7 +86,19 @@ export function wheelsOf(fold, round) {
   const open = openIn(fold, round);
   const old = SIDES.filter((side) => open.includes(side) && fittedAt(fold, side, round - 1));
   const bare = old.filter((side) => !rings.includes(side));
-  return { rings, "old-pair": old, bare, "work": SIDES.filter((side) => rings.includes(side) || bare.includes(side)) };
+  const isSame = (side) => hasSamePair(fold, side, round);
+  return {
+    rings, "old-pair": old, bare, "work": SIDES.filter((side) => rings.includes(side) || bare.includes(side)),
+    "same-pair": rings.filter(isSame), "new-pair": rings.filter((side) => !isSame(side)),
+  };
+}
+
+/** @returns {boolean} whether a round puts the pair in again that sat at the wheel before it: same ring set of the same data, same marks */
+export function hasSamePair(fold, side, round) {
+  const { plan, tables } = planOf(fold, round) ?? {};
+  const [before, now] = [fittedAt(fold, side, round - 1), plan?.[side]];
+  if (!before || !now) return false;
+  return before.ring_set === now.ring_set && before.table === tables?.[now.ring_set] && String(before.pair) === String(now.pair);
 }
 
 /**

@@ -1,8 +1,9 @@
 // What sits at the wheels by what was done, not by what is planned: a pair is there until a step says that it came out; and
 // the part and lot numbers of the rings that are in, and of those that came out again. Pure.
 
-import { currentRound, fittedAt, planOf } from "./checklist-slots.js";
+import { currentRound, fittedAt, hasSamePair, planOf } from "./checklist-slots.js";
 import { KIND } from "./entry.js";
+import { fieldOf } from "./settled.js";
 import { SIDES } from "./sides.js";
 
 /** Any of these, done at a wheel in a later round, says that the pair of before is out. */
@@ -49,13 +50,24 @@ function textsIn(fold, slot) {
 
 function lotState(fold, side, round) {
   if (!planOf(fold, round)?.plan[side]) return "unused";
-  return cameOut(fold, side, round) ? "out" : "in";
+  const out = outInRound(fold, side, round);
+  if (!out) return "in";
+  return wentBack(fold, side, out) ? lotState(fold, side, out) : "out";
+}
+
+/** The very rings that came out in a round went in again in it. */
+function wentBack(fold, side, round) {
+  return hasSamePair(fold, side, round) && fieldOf(fold, `round.${round}.prepare.${side}.same-rings`) === "same";
 }
 
 /** Whether the pair that the plan of a round put at a wheel was taken out in a later one. */
 function cameOut(fold, side, round) {
+  return outInRound(fold, side, round) !== undefined;
+}
+
+function outInRound(fold, side, round) {
   const later = Array.from({ length: currentRound(fold) - round }, (_, n) => round + 1 + n);
-  return later.some((each) => OUT_WHEN_DONE.some((step) => isDone(fold, `round.${each}.fit.${side}.${step}`)));
+  return later.find((each) => OUT_WHEN_DONE.some((step) => isDone(fold, `round.${each}.fit.${side}.${step}`)));
 }
 
 function isDone(fold, slot) {
