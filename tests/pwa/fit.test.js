@@ -1,7 +1,7 @@
 // The fitting aids and the axle against Python's recorded ones, and against bad input.
 
 import { axle, wheelToes } from "/js/domain/axle.js";
-import { crossOrder } from "/js/domain/fasteners.js";
+import { crossOrder } from "/js/domain/tightening.js";
 import { fit } from "/js/domain/fit.js";
 import { chooseSpacers } from "/js/domain/spacers.js";
 import { deepEqual, fixture, test, throws } from "/tests/harness.js";

@@ -148,7 +148,7 @@ def test_answers_chosen_from_a_list_and_numbers_stay_and_all_other_text_goes():
     [
         ("domain/tyre-pressures.js", r"PRESSURE_UNITS = (\[.+\]);"),
         ("domain/units.js", r"UNITS = Object.freeze\((\[.+\])\);"),
-        ("ui/panels/torque-panel.js", r"NM_PER = \{(.+)\};"),
+        ("ui/panels/torque-panel.js", r"UNITS = (\[.+\]);"),
         ("ui/panels/single-use-panel.js", r"STATES = (\[.+\]);"),
         ("ui/panels/consent-panel.js", r"WAYS = (\[.+\]);"),
         ("ui/panels/parts-used-panel.js", r"chosen\.map\(\(item\) => \[item, (.+?)\]"),

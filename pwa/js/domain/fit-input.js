@@ -4,10 +4,11 @@
 import { checkBolts } from "./bolt-pattern.js";
 import { checkChoice, checkInteger, checkKeys, checkList, checkNumber } from "./checks.js";
 import { CLEARANCE_MM } from "./cutting.js";
-import { checkTorque, WANTED_DIAMETERS } from "./fasteners.js";
+import { WANTED_DIAMETERS } from "./engagement.js";
 import { InputError } from "./input-error.js";
 import { SIDES } from "./sides.js";
 import { checkClass, checkThread } from "./threads.js";
+import { checkTorque } from "./torque.js";
 
 const CHOICES = {
   mounting: ["bolt-on-unit", "bolt-on-stub", "one-piece", "driven"],

@@ -11,7 +11,8 @@ const LENGTHS_MM = {
   sensor_gap_mm: "vehicle.sensor-gap-now", sensor_gap_most_mm: "vehicle.sensor-gap-most", tyre_radius_mm: "vehicle.tyre-radius",
   arch_gap_mm: "vehicle.arch-gap", flange_diameter_mm: "vehicle.flange-diameter",
 };
-const TORQUE_UNITS = { "nm": "N·m", "lbf-ft": "lbf·ft" };
+/** Units that a torque may be typed in, as entries name them, and as the fitting aids do. */
+export const TORQUE_UNITS = { "nm": "N·m", "lbf-ft": "lbf·ft" };
 
 /** The vehicle as the gate asks for it; what is not answered is left out. */
 export function vehicleOf(fold) {

@@ -5,15 +5,15 @@
 import { degreesOf, remainder, toDecimals } from "./arithmetic.js";
 import { SLACK_MM } from "./bolt-pattern.js";
 import { clearanceMarks, cutRingServes, wrappedMark } from "./cutting.js";
-import {
-  commonLength, engagementAtBolt, tighteningOrder, tighteningStages, torqueReport, wantedMm,
-} from "./fasteners.js";
+import { commonLength, engagementAtBolt, wantedMm } from "./engagement.js";
 import { checkedFitInput } from "./fit-input.js";
 import { archReport, checkedGate, pilotReport, sensorReport } from "./gate.js";
 import { drawnPlaces, drawnRing, stackAt, stackSummary } from "./placement.js";
 import { thickPointClock } from "./rings.js";
 import { RINGS } from "./sides.js";
 import { spacerRows } from "./spacers.js";
+import { tighteningOrder, tighteningStages } from "./tightening.js";
+import { torqueReport } from "./torque.js";
 
 /**
  * @param {object} input {wheel} and, where known, ring_set, pair, vehicle, bolts, torque, cut_pair, bracket

@@ -3,7 +3,7 @@
 import { currentRound } from "../domain/checklist.js";
 import { planOf } from "../domain/checklist-slots.js";
 import { CLEARANCE_MM } from "../domain/cutting.js";
-import { tighteningOrder } from "../domain/fasteners.js";
+import { tighteningOrder } from "../domain/tightening.js";
 import { boltsOf, torqueOf } from "../domain/fit-request.js";
 import { BoltOrder } from "./bolt-order.js";
 import { Draft } from "./draft.js";

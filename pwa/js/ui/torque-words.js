@@ -1,6 +1,6 @@
 /** A typed torque in words: its stages as shares of it, and how it is judged for thread and class. It offers no torque of its own. */
 
-import { torqueReport } from "../domain/fasteners.js";
+import { torqueReport } from "../domain/torque.js";
 
 const SHARES = ["first", "second"]; // in words alone: a figure that nobody typed could be taken for the maker's
 

@@ -5,9 +5,10 @@
 
 import { KIND } from "../../domain/entry.js";
 import { axleNotes } from "../../domain/axle-notes.js";
-import { boltsOf } from "../../domain/fit-request.js";
+import { boltsOf, TORQUE_UNITS } from "../../domain/fit-request.js";
 import { fold } from "../../domain/fold.js";
 import { numberFrom } from "../../domain/plain-number.js";
+import { NM_PER } from "../../domain/torque.js";
 import { decimalMark } from "../../domain/units.js";
 import { button, element, fill } from "../element.js";
 import { NumberEntry } from "../number-entry.js";
@@ -16,7 +17,8 @@ import { TextField } from "../text-field.js";
 import { torqueJudged } from "../torque-words.js";
 
 /** Newton metres in one unit: 1 lbf ft = 0.3048 m x 4.4482216152605 N, exact by definition. */
-const NM_PER = { "nm": 1, "lbf-ft": 0.3048 * 4.4482216152605 };
+const UNITS = ["nm", "lbf-ft"];
+const newtonMetres = (number, unit) => number * NM_PER[TORQUE_UNITS[unit]];
 
 export class TorquePanel {
   #context;
@@ -34,7 +36,7 @@ export class TorquePanel {
     const onTyping = () => { draft.write(this.#typed()); context.app.frame(); this.#judge(); };
     this.#torque = new NumberEntry({
       t, mark: decimalMark(locale), key: "torque", label: t("ui.torque"), start: { beside: start.angle, ...start.torque }, onTyping, // a draft of the version before has the angle by itself
-      units: Object.keys(NM_PER).map((id) => ({ id, label: t(`ui.unit.${id}`) })),
+      units: UNITS.map((id) => ({ id, label: t(`ui.unit.${id}`) })),
       beside: { key: "torque-angle", label: t("ui.torque.angle"), short: t("ui.torque.angle.short") },
     });
     this.#source = new TextField({ label: t("ui.torque.source"), hint: t("ui.torque.source.hint"), key: "torque-source", lines: true, text: start.source ?? "", onTyping });
@@ -58,9 +60,9 @@ export class TorquePanel {
   #judge() {
     const { app: { t }, job } = this.#context;
     const { torque } = this.#typed();
-    const newtonMetres = numberFrom(torque.text);
-    if (!newtonMetres) return fill(this.#judged);
-    const typed = { value: newtonMetres * NM_PER[torque.unit], unit: "N·m", angle_deg: torque.beside === "" ? null : numberFrom(torque.beside) };
+    const number = numberFrom(torque.text);
+    if (!number) return fill(this.#judged);
+    const typed = { value: number, unit: TORQUE_UNITS[torque.unit], angle_deg: torque.beside === "" ? null : numberFrom(torque.beside) };
     const { shape, text } = torqueJudged(t, typed, boltsOf(job.fold));
     return fill(this.#judged, remark({ name: shape, text }));
   }
@@ -92,7 +94,7 @@ export class TorquePanel {
     if (beside !== "" && !(angle > 0 && angle <= 360)) return this.#torque.refuse(app.t("ui.torque.angle.wrong", { got: beside }), { isBeside: true });
     if (!this.#source.text.trim()) return this.#source.refuse(app.t("ui.torque.source.missing"));
     const value = {
-      value_nm: Math.round(torque.number * NM_PER[torque.unit] * 10) / 10,
+      value_nm: Math.round(newtonMetres(torque.number, torque.unit) * 10) / 10,
       text: torque.text,
       unit: torque.unit,
       source: this.#source.text.trim(),
