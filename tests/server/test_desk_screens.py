@@ -80,6 +80,13 @@ def test_at_360_px_no_table_is_cut_off_without_a_hint(desk_site, browser):
             [cell.dataset.label, cell.getBoundingClientRect().right, cell.scrollWidth - cell.clientWidth])"""
     )
     assert any(label.startswith("Check") for label, _, _ in cells)
+    beyond = page.locator("figure.map > svg").evaluate_all(
+        """maps => maps.flatMap(map => [...map.querySelectorAll("text")].filter(text => {
+            const [own, all] = [text.getBoundingClientRect(), map.getBoundingClientRect()];
+            return own.left < all.left || own.right > all.right;
+        }).map(text => text.textContent))"""
+    )
+    assert beyond == [], "a label of the map is cut off"
     assert all(label and right <= 360 and over <= 0 for label, right, over in cells)
     for path in PAGES:
         page.goto(origin + path.format(**names))
