@@ -12,6 +12,31 @@ test("following nextStep leads through the whole job to the signature", () => {
   equal(job.fold.state, "signed");
 });
 
+/** Confirms every step with the answer that asks least, or most, and calls `look` with the job before and after. */
+function walk(choiceOf, look) {
+  const job = new Job();
+  for (let step = nextStep(checklist, job.fold); step; step = nextStep(checklist, job.fold)) {
+    const before = stageStates(checklist, job.fold);
+    if (step.type === "choice") job.field(step.slot, choiceOf(step.options.filter(({ refuse }) => !refuse)).id);
+    else job.confirm(step);
+    look(step, before, stageStates(checklist, job.fold));
+  }
+  return job;
+}
+
+for (const [name, choiceOf] of [["least", (options) => options[0]], ["most", (options) => options.at(-1)]]) {
+  test(`what is left of a stage falls with every answer and never rises, also with answers that ask the ${name}`, () => {
+    const job = walk(choiceOf, ({ slot, stage, panel }, before, after) => {
+      before.forEach(({ id, state, left }, at) => {
+        if (state !== "waiting" && panel !== "plan") ok(after[at].left <= left, `${slot}: ${id} had ${left} left, now ${after[at].left}`);
+      });
+      const of = (states) => states.find(({ id }) => id === stage).left;
+      ok(of(after) < of(before), `${slot} takes one off ${stage}`);
+    });
+    deepEqual(stageStates(checklist, job.fold).map(({ left }) => left), Array(7).fill(0));
+  });
+}
+
 test("the wheels' steps come one wheel after the other, each side in the slot", () => {
   const slots = slotsOf(new Job().plan(1, PLANNED, PLANNED));
   const lastLeft = slots.indexOf("fit.left.wheel-on");

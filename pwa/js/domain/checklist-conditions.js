@@ -26,3 +26,19 @@ function holds(condition, facts) {
   if (condition.not) return !condition.not.includes(facts.valueOf(condition.field));
   throw new Error(`checklist condition: expected "is", "not", "any" or "plan", got ${JSON.stringify(condition)}`);
 }
+
+/**
+ * Whether the conditions hold, or may come to hold by an answer or a plan that is still to be given.
+ * @param {object[]} conditions
+ * @param {{valueOf: (id: string) => *, mayBeAsked: (id: string) => boolean, isPlanned: (what: string) => boolean, isPlanKnown: boolean}} facts
+ */
+export function mayHold(conditions = [], facts) {
+  return conditions.every((condition) => mayComeTrue(condition, facts));
+}
+
+function mayComeTrue(condition, facts) {
+  if (condition.any) return condition.any.some((inner) => mayComeTrue(inner, facts));
+  if (condition.plan && !facts.isPlanKnown) return true;
+  if (condition.is && facts.valueOf(condition.field) === null) return facts.mayBeAsked(condition.field);
+  return holds(condition, facts);
+}

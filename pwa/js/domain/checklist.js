@@ -2,7 +2,7 @@
 // Pure: it reads the checklist's data and the job's fold, and neither stores nor shows anything.
 
 import { answerOf } from "./checklist-answers.js";
-import { allHold } from "./checklist-conditions.js";
+import { allHold, mayHold } from "./checklist-conditions.js";
 import { currentRound, inWorkingOrder, planOf, slotOf, wheelsOf, wheelsWithRings } from "./checklist-slots.js";
 import { fieldOf } from "./settled.js";
 
@@ -30,16 +30,21 @@ export function stepsOf(checklist, fold, { round = currentRound(fold), names = {
 }
 
 /**
- * @returns {{id: string, state: "done"|"open"|"locked"|"refused"|"waiting"|"not-needed", done: number, total: number}[]}
- *   counted over required steps; waiting: there is no plan yet; not-needed: the plan has no rings
+ * @returns {{id: string, state: "done"|"open"|"locked"|"refused"|"waiting"|"not-needed", done: number, left: number}[]}
+ *   counted over required steps; waiting: there is no plan yet; not-needed: the plan has no rings. Left are also those that only an
+ *   answer still to be given can bring: so the count falls, by more than one where some fall away, and never rises by an answer
  */
 export function stageStates(checklist, fold, at = {}) {
+  const { round = currentRound(fold) } = at;
   const steps = stepsOf(checklist, fold, at);
-  const wheels = wheelsWithRings(fold, at.round ?? currentRound(fold));
+  const wheels = wheelsWithRings(fold, round);
+  const there = new Set(steps.map(({ slot }) => slot));
+  const mayCome = expandedSteps(checklist, fold, round, {}, mayHold).filter(({ slot, required }) => required && !there.has(slot));
   return checklist.stages.map(({ id }) => {
     const required = steps.filter((step) => step.stage === id && step.required);
     const left = required.filter((step) => !isConfirmed(step));
-    return { id, state: stageState(steps, id, left, required, wheels), done: required.length - left.length, total: required.length };
+    const coming = mayCome.filter(({ stage }) => stage === id);
+    return { id, state: stageState(steps, id, left, required, wheels), done: required.length - left.length, left: left.length + coming.length };
   });
 }
 
@@ -90,17 +95,21 @@ function stageState(steps, stage, left, required, wheels) {
   return left.every(({ state }) => state === "locked") && left.length === required.length ? "locked" : "open";
 }
 
-function expandedSteps(checklist, fold, round, names) {
-  const wheels = wheelsOf(fold, round) ?? {};
+/** @param {function} holds allHold: the steps that there are; mayHold: with those that may still come */
+function expandedSteps(checklist, fold, round, names, holds = allHold) {
+  const planned = wheelsOf(fold, round);
+  const wheels = planned ?? {};
   const places = placesOf(checklist);
   const steps = [];
   for (const stage of checklist.stages) {
     for (const { step, wheel } of inWorkingOrder(stage.steps, wheels.work ?? [])) {
       const facts = {
+        isPlanKnown: planned !== null,
         isPlanned: (what) => (wheels[what] ?? []).some((each) => wheel === null || each === wheel),
+        mayBeAsked: (id) => mayHold(places[id].step.when, facts),
         valueOf: (id) => fieldOf(fold, slotOf(places[id].stage, places[id].step, { round, wheel })) ?? null,
       };
-      if (!allHold(stage.when, facts) || !allHold(step.when, facts)) continue;
+      if (!holds(stage.when, facts) || !holds(step.when, facts)) continue;
       steps.push(plainStep(checklist, stage, step, { fold, round, wheel, names }));
     }
   }

@@ -5,10 +5,12 @@
 
 import { KIND } from "../domain/entry.js";
 import { fold } from "../domain/fold.js";
-import { currentRound, nextStep, stepsOf } from "../domain/checklist.js";
+import { currentRound, nextStep, stageStates, stepsOf } from "../domain/checklist.js";
 import { fieldOf, settledAt } from "../domain/settled.js";
 
 export class JobModel {
+  #stages = null;
+
   /**
    * @param {string} id
    * @param {Object[]} entries of this job
@@ -41,6 +43,12 @@ export class JobModel {
 
   step(slot) {
     return this.steps.find((step) => step.slot === slot) ?? null;
+  }
+
+  /** How many required steps of a stage are still to be done, those among them that only an answer to come can bring. */
+  left(stage) {
+    this.#stages ??= stageStates(this.checklist, this.fold); // bars are shown anew with every key
+    return this.#stages.find(({ id }) => id === stage).left;
   }
 
   /** The step that is next after a slot, or the first open one. */

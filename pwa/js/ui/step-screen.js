@@ -51,9 +51,9 @@ export class StepScreen {
     const job = this.#job;
     const name = job.registration || t("ui.job.no-registration");
     if (!this.#step) return { name, back: () => this.#toList(), primary: this.#onward() };
-    const ofStage = job.steps.filter(({ stage }) => stage === this.#step.stage);
+    const left = job.left(this.#step.stage);
     const leave = this.#widget?.leave;
-    const ofRound = t("ui.step.place", { stage: stageName(t, this.#step.stage), at: ofStage.indexOf(this.#step) + 1, of: ofStage.length });
+    const ofRound = t(left === 0 ? "ui.step.place-done" : "ui.step.place", { stage: stageName(t, this.#step.stage), count: left });
     const { round } = this.#step;
     const place = round > 1 ? t("ui.step.in-round", { place: ofRound, round }) : ofRound;
     if (leave) return { name, place, back: leave, primary: this.#primary(), aside: { key: "leave", label: t("ui.later"), press: leave } };

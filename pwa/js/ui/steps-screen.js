@@ -66,9 +66,9 @@ export class StepsScreen {
     };
   }
 
-  #stage({ id, state, done, total }) {
+  #stage({ id, state, done, left }) {
     const { t } = this.#app;
-    const words = t.has(`ui.stage.${state}`) ? t(`ui.stage.${state}`) : t("ui.stage.count", { done, total });
+    const words = t.has(`ui.stage.${state}`) ? t(`ui.stage.${state}`) : t("ui.stage.count", { done, left });
     const steps = this.#job.steps.filter(({ stage }) => stage === id);
     const details = element("details", { class: "stage", name: "stages", open: this.#open === id, key: `stage-${id}` },
       element("summary", { class: "button" }, stateShape(STAGE_SHAPES[state]),
