@@ -2,6 +2,7 @@
 
 from calc.numbers.quantities import PARTS
 from calc.numbers.sides import SIDES
+from calc.rings.rings import RingSet, swap_freely
 from server.desk import typed_words, words
 from server.desk.job_entries import Record
 from server.desk.phone_words import say
@@ -22,12 +23,14 @@ _OWN = {
 
 
 class Lines:
-    """Says entries in words. `set_names`: ring set id -> name."""
+    """Says entries in words. `ring_sets`: what the store says of each."""
 
-    def __init__(self, records: list[Record], set_names: dict[str, str], texts: Texts, figures: Figures):
+    def __init__(self, records: list[Record], ring_sets: list[dict], texts: Texts, figures: Figures):
         self._records = {record.entry["id"]: record for record in records}
         self._plans = [record for record in records if record.entry["kind"] == "plan-chosen"]
-        self._set_names, self._texts, self._figures = set_names, texts, figures
+        self._set_names = {row["id"]: row["name"] for row in ring_sets}
+        self._unlike = {row["id"] for row in ring_sets if not swap_freely(RingSet.from_json(row["ring_set"]))}
+        self._texts, self._figures = texts, figures
 
     def line(self, entry: dict) -> dict:
         record = self._records[entry["id"]]
@@ -111,7 +114,8 @@ class Lines:
             return say("report.no-rings")
         i, j = fitted["pair"]
         camber, toe = fitted["effect"]
-        meets = say("ui.pair", set=self._set_name(fitted), inner=i, outer=j)
+        is_alike = fitted["ring_set"] in self._set_names.keys() - self._unlike  # in every revision that is here
+        meets = say("ui.pair.alike" if is_alike else "ui.pair", set=self._set_name(fitted), inner=i, outer=j)
         return f"{meets}; moves the wheel {words.angle(camber, 'camber')}, {words.angle(toe, 'toe')}"
 
     def _field(self, entry: dict) -> str:

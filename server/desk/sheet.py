@@ -30,7 +30,7 @@ class Sheet:
         self.fold = fold([record.entry for record in records])
         self._slots = self.fold["slots"]
         self.figures = Figures(self.fold)
-        self.lines = Lines(records, {row["id"]: row["name"] for row in ring_sets.values()}, texts, self.figures)
+        self.lines = Lines(records, list(ring_sets.values()), texts, self.figures)
 
     @property
     def state(self) -> str:

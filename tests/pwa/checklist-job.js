@@ -12,6 +12,10 @@ export const READING = { camber: { mdeg: -1640 }, toe: { mdeg: 420 } };
 export class Job {
   #entries = [];
 
+  get entries() {
+    return this.#entries;
+  }
+
   get fold() {
     return fold(this.#entries);
   }

@@ -2,9 +2,10 @@
 
 import { fold } from "/js/domain/fold.js";
 import { reportOf } from "/js/domain/report.js";
+import { JobModel } from "/js/ui/job-model.js";
 import { wheelFitted } from "/js/ui/ring-pair-words.js";
 import { signSummary } from "/js/ui/sign-summary.js";
-import { checklist } from "./checklist-job.js";
+import { Job, checklist } from "./checklist-job.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 
 const angle = (mdeg) => ({ mdeg });
@@ -95,6 +96,13 @@ test("lots: one line for one number, rings that came out or never went in said s
   const state = (answer) => report([...refitted, field("round.2.prepare.right.same-rings", answer)]).lots[0].state;
   deepEqual([state("other"), state("same")], ["out", "in"], "the very rings that came out went back");
   deepEqual(lots(field("prepare.left.ring-lot", "R3"))[0].texts, ["R3", "R2"], "two people differ");
+});
+
+test("a step that names a ring set has its name, never its id: the next one, and what a signature would lack", () => {
+  const slot = "prepare.left.right-set";
+  const job = new JobModel("job", new Job().workUntil(slot).entries, checklist, { "demo-54": "Larkmoor 54" });
+  deepEqual([job.next().slot, job.next().params.ringSet], [slot, "Larkmoor 54"]);
+  equal(reportOf(job).not_done.find((step) => step.slot === slot).params.ringSet, "Larkmoor 54");
 });
 
 test("the report and the signature say a pair in the same words, and rings alike are swapped freely", () => {

@@ -64,14 +64,19 @@ def plan(left, right):
     return {"left": left, "right": right, "predicted": {"left": [-969, 98], "right": [-1120, 60]}, "chance": 0.9}
 
 
+def test_rings_that_differ_are_named_inner_and_outer(phone, job):
+    fitted = {"ring_set": "demo-66", "pair": [11, 50], "effect": [664, -322]}
+    phone.sync([phone.entry(job, "plan-chosen", {"plan": plan(None, fitted), "input": {}}, "round.1.plan")])
+    assert "Right Demo 66, unlike rings, inner 11 meets outer 50, at the top; moves" in page(phone, job)
+
+
 def test_the_plan_says_which_mark_meets_which(phone, job):
     fitted = {"ring_set": "demo-54", "pair": [12, 31], "effect": [664, -322]}
     body = {"plan": plan(fitted, None), "input": {}, "advice": ["height-or-load"], "recommended": False}
     phone.sync([phone.entry(job, "plan-chosen", body, "round.2.plan")])
     shown = page(phone, job)
-    assert (
-        "Left Demo 54, inner 12 meets outer 31, at the top; moves the wheel 0.66° top out, 0.32° toe\u2011out" in shown
-    )
+    alike = "(rings alike: swap freely)"
+    assert f"Left Demo 54, 12 meets 31, at the top {alike}; moves the wheel 0.66° top out, 0.32° toe\u2011out" in shown
     assert "Right no rings" in shown
     assert "about 9 in 10" in shown
     assert "Round 2 (not the recommended plan)" in shown

@@ -96,7 +96,7 @@ def test_what_was_measured_and_done_stays(erased):
     shown = desk.words(f"/desk/jobs/{job}")
     assert "Names, registration and photos were erased here on 2026-09-21 14:13 UTC" in shown
     assert "1.64° top in" in shown
-    assert "inner 12 meets outer 31" in shown
+    assert "12 meets 31, at the top" in shown
     assert "Gone past without confirming: erased" in shown
     assert "64 N m and 30 degrees" in desk.words(f"/desk/jobs/{job}/trace")
     assert "The picture was erased on request" in shown
