@@ -43,7 +43,8 @@ export class NumberEntry {
   #field({ key, label, text, errorId }) {
     const field = element("input", {
       type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", key, "aria-label": label, "aria-describedby": errorId,
-      on: { input: () => this.#changed(), focus: () => this.#aimAt(field), keydown: (event) => event.key === "Enter" && this.#options.onEnter?.() },
+      // Not by focus alone: whoever goes by Tab from a number to the keypad passes the other one.
+      on: { input: () => { this.#aimAt(field); this.#changed(); }, click: () => this.#aimAt(field), keydown: (event) => event.key === "Enter" && this.#options.onEnter?.() },
     });
     field.value = text ?? "";
     return field;
@@ -77,6 +78,7 @@ export class NumberEntry {
     const field = isBeside ? this.#beside : this.#shown;
     fill(this.#error, stateShape("refused"), element("span", { text: message }));
     field.setAttribute("aria-invalid", "true");
+    this.#aimAt(field);
     field.focus();
   }
 
