@@ -47,7 +47,7 @@ class Figures:
             return None
 
     def readings(self, prefix: str, side: str, quantity: str) -> list[int]:
-        """Every reading of one angle that nobody disputes, by their numbers, as pwa/js/domain/readings.js does."""
+        """Every reading of one angle that nobody disputes, by their numbers, as pwa/js/domain/job/readings.js does."""
         start = f"{prefix}.{side}."
         numbers = [slot.removeprefix(start) for slot in self._slots if slot.startswith(start)]
         numbered = sorted((n for n in numbers if n.isascii() and n.isdigit()), key=lambda n: (len(n), n))

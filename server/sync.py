@@ -17,7 +17,7 @@ from server.limits import DEEPEST_ENTRY, LARGEST_ENTRY
 FORMAT = 1
 MOST_AFTER = 1_000
 _LARGEST_N = 2**53 - 1  # the largest whole number that JavaScript holds exactly
-# RFC 9562 version 4, as pwa/js/domain/ids.js wants it: a phone would drop any other id when it comes back to it.
+# RFC 9562 version 4, as pwa/js/domain/job/ids.js wants it: a phone would drop any other id when it comes back to it.
 _UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 _SHA256 = re.compile(r"[0-9a-f]{64}")
 # A lone surrogate is no character, and NUL is one that PostgreSQL cannot keep.

@@ -31,6 +31,16 @@ CALC_MAY_IMPORT = {
     "prove": {"numbers", "rings", "choose", "fit"},
 }
 
+# Folder of pwa/js/domain -> those it may import from, as calc's packages of the same names do.
+DOMAIN_MAY_IMPORT = {
+    "numbers": {"numbers"},
+    "rings": {"rings", "numbers"},
+    "choose": {"choose", "rings", "numbers"},
+    "fit": {"fit", "rings", "numbers"},
+    "prove": {"prove", "fit", "choose", "rings", "numbers"},
+    "job": {"job", "fit", "choose", "rings", "numbers"},
+}
+
 
 def tracked(*patterns: str) -> list[Path]:
     listing = subprocess.run(
@@ -108,6 +118,17 @@ def test_phone_imports_go_one_way(folder):
             resolved = (path.parent / target).resolve()
             assert resolved.exists(), f"{path.name} imports {target}, which does not exist"
             assert resolved.relative_to(base).parts[0] in PHONE_MAY_IMPORT[folder], f"{path.name}: {target}"
+
+
+def test_the_layers_of_the_domain_go_one_way():
+    base = ROOT / "pwa" / "js" / "domain"
+    modules = tracked("pwa/js/domain/**.js")
+    assert {path.relative_to(base).parts[0] for path in modules} == set(DOMAIN_MAY_IMPORT)
+    for path in modules:
+        folder = path.relative_to(base).parts[0]
+        for target in re.findall(r"""from\s*["'](\.[^"']+)["']""", path.read_text("utf-8")):
+            layer = (path.parent / target).resolve().relative_to(base).parts[0]
+            assert layer in DOMAIN_MAY_IMPORT[folder], f"{path.name}: {target}"
 
 
 def test_only_the_store_touches_indexeddb_and_only_sync_fetches():

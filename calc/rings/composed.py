@@ -1,7 +1,7 @@
 """The exactly composed prediction: a ring pair on a flange that already leans. Choosing adds instead.
 
-The reference for what the phone shows where adding is no longer good enough (domain/tilt.js, rings.js), by way of the
-golden cases; no verb of calc reaches it. Must not be used to choose.
+The reference for what the phone shows where adding is no longer good enough (domain/rings), by way of the golden
+cases; no verb of calc reaches it. Must not be used to choose.
 """
 
 import math

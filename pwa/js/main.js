@@ -3,7 +3,7 @@
  * all that the first screen can do without when that one stands. It holds no logic of its own.
  */
 
-import { makeText } from "./domain/text.js";
+import { makeText } from "./ui/words/text.js";
 import { checking, expectedLanguage, loadingSettings, phone, reading } from "./early.js";
 import { FIRST_TEXTS, LATER_TEXTS, loadText } from "./sync/shell-files.js";
 import { App } from "./ui/app.js";
@@ -11,20 +11,20 @@ import { makeKeptTap } from "./ui/first-look.js";
 import { Installing } from "./ui/installing.js";
 import { chosenLanguage, LANGUAGES, localeFor } from "./ui/language.js";
 import { showTheme } from "./ui/settings.js";
-import { StartScreen } from "./ui/start-screen.js";
+import { StartScreen } from "./ui/screens/start-screen.js";
 
 /** Screen -> what brings its class. Only the first one comes with the program; the others when the first stands. */
 const SCREENS = {
   start: async () => StartScreen,
-  name: async () => (await import("./ui/name-screen.js")).NameScreen,
-  pair: async () => (await import("./ui/pairing-screen.js")).PairingScreen,
-  settings: async () => (await import("./ui/settings-screen.js")).SettingsScreen,
-  job: async () => (await import("./ui/job-screen.js")).JobScreen,
-  step: async () => (await import("./ui/step-screen.js")).StepScreen,
-  steps: async () => (await import("./ui/steps-screen.js")).StepsScreen,
-  new: async () => (await import("./ui/new-job-screen.js")).NewJobScreen,
-  find: async () => (await import("./ui/find-screen.js")).FindScreen,
-  sheet: async () => (await import("./ui/report-screen.js")).ReportScreen,
+  name: async () => (await import("./ui/screens/name-screen.js")).NameScreen,
+  pair: async () => (await import("./ui/screens/pairing-screen.js")).PairingScreen,
+  settings: async () => (await import("./ui/screens/settings-screen.js")).SettingsScreen,
+  job: async () => (await import("./ui/screens/job-screen.js")).JobScreen,
+  step: async () => (await import("./ui/steps/step-screen.js")).StepScreen,
+  steps: async () => (await import("./ui/steps/steps-screen.js")).StepsScreen,
+  new: async () => (await import("./ui/screens/new-job-screen.js")).NewJobScreen,
+  find: async () => (await import("./ui/screens/find-screen.js")).FindScreen,
+  sheet: async () => (await import("./ui/report/report-screen.js")).ReportScreen,
 };
 
 /** Styles that no part of the first screen wants. */
@@ -64,7 +64,7 @@ async function start() {
   const network = await import("./sync/network.js"); // it comes after the first screen
   app.attach(network.start(phone));
   await Promise.all(Object.keys(SCREENS).map(bring)); // early: a tap never waits, and another tab's update mixes no builds
-  await (await import("./ui/step-widgets.js")).bringWidgets();
+  await (await import("./ui/steps/step-widgets.js")).bringWidgets();
   performance.mark("whole-program-here");
   network.watchReady(phone, (state) => app.setReady(state));
 }

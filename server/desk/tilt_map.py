@@ -1,4 +1,4 @@
-"""The tilt map of one wheel as numbers for an SVG: the twin of pwa/js/domain/tilt-map.js, without zoom and names.
+"""The tilt map of one wheel as numbers for an SVG: the twin of pwa/js/domain/rings/tilt-map.js, without zoom and names.
 
 Toe across (in to the right), camber up (top out upwards), one scale for both. Readings are (camber, toe) in mdeg;
 places are in units of the drawing, y downwards. A test holds both twins together.

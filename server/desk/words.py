@@ -15,13 +15,13 @@ STATES = {
     "erased": "□ Erased",
 }
 _HALF_SHOWN = 5
-_SURE = 0.95  # beyond this, and below the rest of it, an estimate is no number any more, as in pwa/js/ui/plan-card.js
+_SURE = 0.95  # beyond this, and below the rest of it, an estimate is no number any more, as on the phone (plan-card.js)
 
 
 def degrees(mdeg: float) -> str:
     """Return the size without its sign, in hundredths, halves away from zero; below half of one, thousandths.
 
-    The same rule as the phone's (pwa/js/ui/angle-words.js): what is not zero is never said to be.
+    The same rule as the phone's (pwa/js/ui/words/angle-words.js): what is not zero is never said to be.
     """
     size = abs(Fraction(mdeg))
     return text_from_mdeg(round_half_away(size) if size < _HALF_SHOWN else round_half_away(size / 10) * 10, "deg")

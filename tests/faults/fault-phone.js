@@ -1,7 +1,7 @@
 // One phone in a browser page, driven from Python by phone_page.py: the product's own store and sync on a real browser
 // database, with a clock to set, storage that can be told to fail, and no timers. It judges nothing.
 
-import { afterOf, fold, liveIds } from "/js/domain/fold.js";
+import { afterOf, fold, liveIds } from "/js/domain/job/fold.js";
 import { Database } from "/js/store/database.js";
 import { STORE } from "/js/store/names.js";
 import { openPhone } from "/js/store/phone.js";

@@ -1,7 +1,7 @@
 // Whether what was written for a plan is behind it: by what the plan does, not by which entry says it.
 
-import { isBehind } from "/js/domain/agreed.js";
-import { fold } from "/js/domain/fold.js";
+import { isBehind } from "/js/domain/job/agreed.js";
+import { fold } from "/js/domain/job/fold.js";
 import { deepEqual, test } from "./harness.js";
 
 const pair = (i, j) => ({ ring_set: "demo-54", pair: [i, j], effect: [600, -300] });

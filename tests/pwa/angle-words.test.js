@@ -1,7 +1,7 @@
 // How angles are said on the screens: one unit in a line, what was typed as it was typed, and never a zero that is none.
 
-import { makeText } from "/js/domain/text.js";
-import { AngleWords } from "/js/ui/angle-words.js";
+import { makeText } from "/js/ui/words/text.js";
+import { AngleWords } from "/js/ui/words/angle-words.js";
 import { equal, test } from "./harness.js";
 
 const messages = await (await fetch("/text/en/ui.json")).json();

@@ -1,7 +1,7 @@
 // Angles as typed, and what is said about them.
 
-import { angleWords, makeAngle, makeWindow } from "/js/domain/angle.js";
-import { textFromMdeg } from "/js/domain/units.js";
+import { angleWords, makeAngle, makeWindow } from "/js/domain/numbers/angle.js";
+import { textFromMdeg } from "/js/domain/numbers/units.js";
 import { deepEqual, equal, test, throws } from "./harness.js";
 
 const typed = (text, way, more = {}) => ({ quantity: "toe", text, unit: "deg", way, ...more });

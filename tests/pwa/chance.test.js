@@ -1,8 +1,8 @@
 // The fixed cloud of points, the factor of the covariance, and the covariance itself.
 
-import { covarianceOf, lowerFactor, pointsInside, POINTS } from "/js/domain/chance.js";
-import { inverseNormal, normalPoints, radicalInverse } from "/js/domain/normal-points.js";
-import { CamberOutside, ToeOutside } from "/js/domain/outside.js";
+import { covarianceOf, lowerFactor, pointsInside, POINTS } from "/js/domain/choose/chance.js";
+import { inverseNormal, normalPoints, radicalInverse } from "/js/domain/choose/normal-points.js";
+import { CamberOutside, ToeOutside } from "/js/domain/choose/outside.js";
 import { deepEqual, equal, near, ok, test } from "/tests/harness.js";
 
 const NO_TOE_WINDOW = new ToeOutside(null, null, null, null);

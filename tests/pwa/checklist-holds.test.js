@@ -1,6 +1,6 @@
 // Holds lock what follows until they are confirmed or overridden; refusals cannot be passed over.
 
-import { missing, nextStep, refusals, stepsOf } from "/js/domain/checklist.js";
+import { missing, nextStep, refusals, stepsOf } from "/js/domain/job/checklist.js";
 import { Job, PLANNED, checklist, stateOfStage, stepAt } from "/tests/checklist-job.js";
 import { deepEqual, equal, ok, test } from "/tests/harness.js";
 

@@ -1,8 +1,8 @@
 // A made-up job for the tests of the checklist: it writes entries as the phone does and does steps in the plainest way.
 // Shared by the checklist's test modules; it registers no test.
 
-import { currentRound, nextStep, stageStates, stepsOf } from "/js/domain/checklist.js";
-import { fold } from "/js/domain/fold.js";
+import { currentRound, nextStep, stageStates, stepsOf } from "/js/domain/job/checklist.js";
+import { fold } from "/js/domain/job/fold.js";
 
 export const checklist = await (await fetch("/checklist.json")).json();
 export const PLANNED = { ring_set: "demo-54", pair: [12, 31], effect: [640, -320] };

@@ -1,6 +1,6 @@
 // Puts one drawing on an empty page for test_drawings.py: styles, words and the widget, nothing of the screens.
 
-import { makeText } from "/js/domain/text.js";
+import { makeText } from "/js/ui/words/text.js";
 
 const STYLES = ["base", "controls", "layout", "drawings"];
 

@@ -1,8 +1,8 @@
 // Entries, their ids and times, and texts.
 
-import { makeEntry, zonedTime } from "/js/domain/entry.js";
-import { isUuid4, uuid4 } from "/js/domain/ids.js";
-import { makeText } from "/js/domain/text.js";
+import { makeEntry, zonedTime } from "/js/domain/job/entry.js";
+import { isUuid4, uuid4 } from "/js/domain/job/ids.js";
+import { makeText } from "/js/ui/words/text.js";
 import { deepEqual, equal, fixture, ok, test, throws } from "./harness.js";
 
 const STAMP = { id: uuid4(), device: uuid4(), n: 1, at: "2026-03-02T08:00:00.000+00:00" };

@@ -1,9 +1,9 @@
 // The fitting aids and the axle against Python's recorded ones, and against bad input.
 
-import { axle, wheelToes } from "/js/domain/axle.js";
-import { crossOrder } from "/js/domain/tightening.js";
-import { fit } from "/js/domain/fit.js";
-import { chooseSpacers } from "/js/domain/spacers.js";
+import { axle, wheelToes } from "/js/domain/choose/axle.js";
+import { crossOrder } from "/js/domain/fit/tightening.js";
+import { fit } from "/js/domain/fit/fit.js";
+import { chooseSpacers } from "/js/domain/fit/spacers.js";
 import { deepEqual, fixture, test, throws } from "/tests/harness.js";
 import { seededWhole } from "/tests/random.js";
 

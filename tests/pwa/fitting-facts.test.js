@@ -1,16 +1,16 @@
 // What is typed about an axle, and what it means: bolts, bracket, notes of an earlier vehicle, suitability, card template.
 
-import { axleNotes } from "/js/domain/axle-notes.js";
-import { bracketFrom } from "/js/domain/bracket-lugs.js";
-import { cardTemplate, placeOn } from "/js/domain/card-template.js";
-import { boltsOf, countedOf, fitInputOf, torqueOf, vehicleOf } from "/js/domain/fit-request.js";
-import { fit } from "/js/domain/fit.js";
-import { fold } from "/js/domain/fold.js";
-import { boltsFrom } from "/js/domain/hub-bolts.js";
-import { InputError } from "/js/domain/input-error.js";
-import { numberFrom } from "/js/domain/plain-number.js";
-import { pairSuits, setSuits } from "/js/domain/suitability.js";
-import { wrongWords } from "/js/ui/fit-words.js";
+import { axleNotes } from "/js/domain/job/axle-notes.js";
+import { bracketFrom } from "/js/domain/job/bracket-lugs.js";
+import { cardTemplate, placeOn } from "/js/domain/fit/card-template.js";
+import { boltsOf, countedOf, fitInputOf, torqueOf, vehicleOf } from "/js/domain/job/fit-request.js";
+import { fit } from "/js/domain/fit/fit.js";
+import { fold } from "/js/domain/job/fold.js";
+import { boltsFrom } from "/js/domain/job/hub-bolts.js";
+import { InputError } from "/js/domain/numbers/input-error.js";
+import { numberFrom } from "/js/domain/numbers/plain-number.js";
+import { pairSuits, setSuits } from "/js/domain/job/suitability.js";
+import { wrongWords } from "/js/ui/panels/fit/fit-words.js";
 import { deepEqual, equal, fixture, near, test, throws } from "./harness.js";
 
 const RING_SET = await fixture("demo/ring-sets/demo-54.json");

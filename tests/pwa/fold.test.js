@@ -1,6 +1,6 @@
 // The phone's fold against the golden histories that the server's is held to as well.
 
-import { afterOf, fold, liveIds } from "/js/domain/fold.js";
+import { afterOf, fold, liveIds } from "/js/domain/job/fold.js";
 import { deepEqual, equal, fixture, ok, test } from "./harness.js";
 import { seededRandom } from "./store-parts.js";
 

@@ -1,11 +1,11 @@
 // Walks a job in the phone's own store in the plainest way, for browser tests that are about what comes later. It writes
 // entries only through the store, as the screens do; it registers no test.
 
-import { makeAngle } from "/js/domain/angle.js";
-import { nextStep } from "/js/domain/checklist.js";
-import { choose } from "/js/domain/choose.js";
-import { fold, liveIds } from "/js/domain/fold.js";
-import { chooseInputOf } from "/js/domain/job.js";
+import { makeAngle } from "/js/domain/numbers/angle.js";
+import { nextStep } from "/js/domain/job/checklist.js";
+import { choose } from "/js/domain/choose/choose.js";
+import { fold, liveIds } from "/js/domain/job/fold.js";
+import { chooseInputOf } from "/js/domain/job/job.js";
 import { openPhone } from "/js/store/phone.js";
 import { sha256Hex } from "/js/store/photos.js";
 

@@ -1,13 +1,13 @@
 // What a folded job means for choosing.
 
-import { axleOf, wheelToes } from "/js/domain/axle.js";
-import { beginningOf } from "/js/domain/checklist-slots.js";
-import { fold } from "/js/domain/fold.js";
-import { uuid4 } from "/js/domain/ids.js";
-import { baseOf, chooseInputOf, windowOf } from "/js/domain/job.js";
-import { fieldOf } from "/js/domain/settled.js";
-import { meanReadings, readingsOf } from "/js/domain/readings.js";
-import { meanMdeg, sdOfMean } from "/js/domain/stats.js";
+import { axleOf, wheelToes } from "/js/domain/choose/axle.js";
+import { beginningOf } from "/js/domain/job/checklist-slots.js";
+import { fold } from "/js/domain/job/fold.js";
+import { uuid4 } from "/js/domain/job/ids.js";
+import { baseOf, chooseInputOf, windowOf } from "/js/domain/job/job.js";
+import { fieldOf } from "/js/domain/job/settled.js";
+import { meanReadings, readingsOf } from "/js/domain/job/readings.js";
+import { meanMdeg, sdOfMean } from "/js/domain/numbers/stats.js";
 import { deepEqual, equal, fixture, near, test } from "./harness.js";
 
 const JOB = uuid4();

@@ -1,6 +1,6 @@
 // The phone as a level: upright against rotation matrices built here step by step, turns with their sign on each wheel.
 
-import { restOf, turnBetween, turnFromText, uprightOf } from "/js/domain/level.js";
+import { restOf, turnBetween, turnFromText, uprightOf } from "/js/domain/job/level.js";
 import { equal, near, ok, test } from "/tests/harness.js";
 
 const DEG = Math.PI / 180;

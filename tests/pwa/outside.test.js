@@ -1,6 +1,6 @@
 // The bound that lets the search drop a box of results must be the least value in it, to the last half millidegree.
 
-import { CamberOutside, ToeOutside } from "/js/domain/outside.js";
+import { CamberOutside, ToeOutside } from "/js/domain/choose/outside.js";
 import { equal, test } from "/tests/harness.js";
 import { seededWhole } from "/tests/random.js";
 

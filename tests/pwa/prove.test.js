@@ -1,7 +1,7 @@
 // Proving a fitting against Python's recorded answers, and against bad input.
 
-import { mistakenMarks, neighbouringMarks } from "/js/domain/causes.js";
-import { betweenFaces, prove } from "/js/domain/prove.js";
+import { mistakenMarks, neighbouringMarks } from "/js/domain/prove/causes.js";
+import { betweenFaces, prove } from "/js/domain/prove/prove.js";
 import { deepEqual, equal, fixture, near, ok, test, throws } from "/tests/harness.js";
 
 const golden = await fixture("golden/prove.json");

@@ -1,15 +1,15 @@
 // Rounds, what each starts from, and what proving is asked: from entries alone.
 
-import { fold } from "/js/domain/fold.js";
-import { chooseInputOf } from "/js/domain/job.js";
-import { nextRound } from "/js/domain/next-round.js";
-import { prove } from "/js/domain/prove.js";
-import { proveInputOf } from "/js/domain/proving.js";
-import { cutRingsServe } from "/js/domain/cut-rings.js";
-import { fittedAt, openIn, wheelsOf } from "/js/domain/checklist-slots.js";
-import { lastCheck, roundsOf } from "/js/domain/rounds.js";
-import { planWith, choose } from "/js/domain/choose.js";
-import { effectMdeg, placedPair, turnedOver } from "/js/domain/tilt.js";
+import { fold } from "/js/domain/job/fold.js";
+import { chooseInputOf } from "/js/domain/job/job.js";
+import { nextRound } from "/js/domain/job/next-round.js";
+import { prove } from "/js/domain/prove/prove.js";
+import { proveInputOf } from "/js/domain/job/proving.js";
+import { cutRingsServe } from "/js/domain/prove/cut-rings.js";
+import { fittedAt, openIn, wheelsOf } from "/js/domain/job/checklist-slots.js";
+import { lastCheck, roundsOf } from "/js/domain/job/rounds.js";
+import { planWith, choose } from "/js/domain/choose/choose.js";
+import { effectMdeg, placedPair, turnedOver } from "/js/domain/rings/tilt.js";
 import { deepEqual, equal, fixture, near, ok, test, throws } from "./harness.js";
 
 const RING_SET = await fixture("demo/ring-sets/demo-54.json");

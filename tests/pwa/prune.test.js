@@ -2,7 +2,7 @@
 
 import { openPhone } from "/js/store/phone.js";
 import { Sync } from "/js/sync/sync.js";
-import { liveIds } from "/js/domain/fold.js";
+import { liveIds } from "/js/domain/job/fold.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 import { FaultyFactory } from "./faulty-database.js";
 import { fieldSet, phoneParts, photoTaken } from "./store-parts.js";

@@ -1,8 +1,8 @@
 // Entries recorded by a released phone: this program reads them all and would write them the same.
 
-import { KINDS, makeEntry } from "/js/domain/entry.js";
-import { fold } from "/js/domain/fold.js";
-import { chooseInputOf } from "/js/domain/job.js";
+import { KINDS, makeEntry } from "/js/domain/job/entry.js";
+import { fold } from "/js/domain/job/fold.js";
+import { chooseInputOf } from "/js/domain/job/job.js";
 import { deepEqual, equal, fixture, test } from "./harness.js";
 
 const VERSIONS = ["v1"];

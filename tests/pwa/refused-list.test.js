@@ -1,7 +1,7 @@
 // What the server refused is said by step and job, with the reason in the phone's language and what to do; never as bare code.
 
-import { makeText } from "/js/domain/text.js";
-import { RefusedList } from "/js/ui/refused-list.js";
+import { makeText } from "/js/ui/words/text.js";
+import { RefusedList } from "/js/ui/screens/refused-list.js";
 import { equal, ok, test } from "./harness.js";
 
 const JOB = "11111111-1111-4111-8111-111111111111";

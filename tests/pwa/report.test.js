@@ -1,10 +1,10 @@
 // What the customer's report says of a job.
 
-import { fold } from "/js/domain/fold.js";
-import { reportOf } from "/js/domain/report.js";
+import { fold } from "/js/domain/job/fold.js";
+import { reportOf } from "/js/domain/job/report.js";
 import { JobModel } from "/js/ui/job-model.js";
-import { wheelFitted } from "/js/ui/ring-pair-words.js";
-import { signSummary } from "/js/ui/sign-summary.js";
+import { wheelFitted } from "/js/ui/words/ring-pair-words.js";
+import { signSummary } from "/js/ui/report/sign-summary.js";
 import { Job, checklist } from "./checklist-job.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 

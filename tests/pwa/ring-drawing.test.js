@@ -1,10 +1,10 @@
 // The ring drawing's geometry as the person at the wheel sees it. The angles are checked against calc in
 // test_drawings.py; here is what needs no other program: the mirroring, the marks beside a clearance, the numbers.
 
-import { halfTurn } from "/js/domain/arithmetic.js";
-import { clearanceMarks } from "/js/domain/cutting.js";
-import { seenAt } from "/js/domain/placement.js";
-import { nearestMark, ringDrawing } from "/js/domain/ring-drawing.js";
+import { halfTurn } from "/js/domain/numbers/arithmetic.js";
+import { clearanceMarks } from "/js/domain/rings/cutting.js";
+import { seenAt } from "/js/domain/rings/placement.js";
+import { nearestMark, ringDrawing } from "/js/domain/rings/ring-drawing.js";
 import { deepEqual, equal, near, ok, test } from "/tests/harness.js";
 
 const ring = (more) => ({

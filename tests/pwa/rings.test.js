@@ -3,7 +3,7 @@
 import {
   addingHolds, clockSense, composedPrediction, effectOfPair, facesLook, markClock, normalOfPair, swapFreely, thickness,
   thickPointClock,
-} from "/js/domain/rings.js";
+} from "/js/domain/rings/rings.js";
 import { equal, fixture, near, test } from "/tests/harness.js";
 
 const golden = await fixture("golden/rings.json");

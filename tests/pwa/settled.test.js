@@ -1,12 +1,12 @@
 // What two phones answered alike is one answer, on every screen that asks: no step is done whose value is then not shown.
 
-import { KIND } from "/js/domain/entry.js";
-import { fold } from "/js/domain/fold.js";
-import { meanReadings } from "/js/domain/readings.js";
-import { reportOf } from "/js/domain/report.js";
-import { fieldOf, settledAt } from "/js/domain/settled.js";
+import { KIND } from "/js/domain/job/entry.js";
+import { fold } from "/js/domain/job/fold.js";
+import { meanReadings } from "/js/domain/job/readings.js";
+import { reportOf } from "/js/domain/job/report.js";
+import { fieldOf, settledAt } from "/js/domain/job/settled.js";
 import { JobModel } from "/js/ui/job-model.js";
-import { isAnswered, windowsOf } from "/js/ui/window-list.js";
+import { isAnswered, windowsOf } from "/js/ui/panels/read/window-list.js";
 import { deepEqual, equal, test } from "./harness.js";
 
 const JOB = "11111111-1111-4111-8111-111111111111";

@@ -1,6 +1,6 @@
 // Sync against a model of the shop's server, with injected time and network.
 
-import { SHOP_SPREAD } from "/js/domain/shop-spread.js";
+import { SHOP_SPREAD } from "/js/domain/job/shop-spread.js";
 import { Sync } from "/js/sync/sync.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 import { fieldSet, photoTaken } from "./store-parts.js";

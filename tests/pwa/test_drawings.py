@@ -37,7 +37,7 @@ CASES = [
 
 def show_rings(page, side, rings, pair, bolts=BOLTS, **more):
     model = {"side": side, "ringSet": rings, "pair": pair, "bolts": bolts, "clearance_mm": 12}
-    page.evaluate(SHOW, {"module": "ring-drawing", "widget": "RingDrawing", "model": model, **more})
+    page.evaluate(SHOW, {"module": "drawings/ring-drawing", "widget": "RingDrawing", "model": model, **more})
 
 
 def as_seen(side: str, radius_mm: float, clock_rad: float) -> tuple[float, float]:

@@ -20,7 +20,7 @@ KEEP = """([name, text, flip]) => {
 }"""
 LIST = """(ringSets) => phone.keepRingSets(ringSets)"""
 AGAIN = """async ([input, name]) => {
-    const { choose } = await import("/js/domain/choose.js");
+    const { choose } = await import("/js/domain/choose/choose.js");
     const { plans, advice } = choose(input, [await phone.table(name)]);
     return { plan: plans[0], advice };
 }"""

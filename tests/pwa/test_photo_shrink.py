@@ -14,7 +14,7 @@ from PIL import Image
 pillow_heif.register_heif_opener()
 LONG_SIDE = 1600
 SHRINK = """async ([base64, mime]) => {
-    const { shrinkPhoto } = await import("/js/ui/photo-shrink.js");
+    const { shrinkPhoto } = await import("/js/ui/fields/photo-shrink.js");
     const bytes = Uint8Array.from(atob(base64), (character) => character.charCodeAt(0)).buffer;
     const { bytes: small, ...rest } = await shrinkPhoto(bytes, mime);
     let text = "";

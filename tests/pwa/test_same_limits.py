@@ -22,23 +22,23 @@ SAME = [
     ("store/prune.js", r"const KEPT_MS = (.+);", limits.KEPT_ON_PHONES_MS),
     ("store/sync-store.js", r"const BATCH = (.+);", limits.MOST_ENTRIES),
     ("store/photos.js", r"const LARGEST_PHOTO_BYTES = (.+);", limits.LARGEST_PHOTO),
-    ("ui/phone-status.js", r"const CLOCK_NOTICED_MS = (.+);", limits.CLOCK_NOTICED_MS),
-    ("domain/readings.js", r"DEFAULT_SD_MDEG = .*\bcamber: (\d+)", constants.CAMBER_SD_MDEG),
-    ("domain/readings.js", r"DEFAULT_SD_MDEG = .*\btoe: (\d+)", constants.TOE_SD_MDEG),
-    ("domain/choose-input.js", r"DEFAULT_READING_SD = .*\bcamber_sd: (\d+)", constants.CAMBER_SD_MDEG),
-    ("domain/choose-input.js", r"DEFAULT_READING_SD = .*\btoe_sd: (\d+)", constants.TOE_SD_MDEG),
-    ("domain/choose-input.js", r"DEFAULT_BAND = .*\bcamber: (\d+)", constants.BAND_CAMBER_MDEG),
-    ("domain/choose-input.js", r"DEFAULT_BAND = .*\btoe: (\d+)", constants.BAND_TOE_MDEG),
-    ("domain/choose-input.js", r"const RING_SETS_HIGH = (.+);", choose_input.RING_SETS_HIGH),
-    ("domain/choose-input.js", r"const BAND_MDEG_HIGH = (.+);", choose_input.BAND_MDEG_HIGH),
-    ("domain/choose-input.js", r"const SD_MDEG_HIGH = (.+);", choose_input.SD_MDEG_HIGH),
-    ("domain/prove-input.js", r"const MOST_RING_SETS = (.+);", prove_input.MOST_RING_SETS),
-    ("domain/units.js", r"const READING_LIMIT_MDEG = (.+);", constants.READING_LIMIT_MDEG),
-    ("domain/units.js", r"const DIAMETER_MM_LOW = (.+);", units.DIAMETER_MM_LOW),
-    ("domain/units.js", r"const DIAMETER_MM_HIGH = (.+);", units.DIAMETER_MM_HIGH),
-    ("domain/bolt-pattern.js", r"const MOST_BOLTS = (.+);", bolt_pattern.MOST_BOLTS),
-    ("domain/bracket-lugs.js", r"const MOST_LUGS = (.+);", fit_input.MOST_LUGS),
-    ("domain/bracket-lugs.js", r"const MOST_STOCK = (.+);", fit_input.MOST_STOCK),
+    ("ui/screens/phone-status.js", r"const CLOCK_NOTICED_MS = (.+);", limits.CLOCK_NOTICED_MS),
+    ("domain/job/readings.js", r"DEFAULT_SD_MDEG = .*\bcamber: (\d+)", constants.CAMBER_SD_MDEG),
+    ("domain/job/readings.js", r"DEFAULT_SD_MDEG = .*\btoe: (\d+)", constants.TOE_SD_MDEG),
+    ("domain/choose/choose-input.js", r"DEFAULT_READING_SD = .*\bcamber_sd: (\d+)", constants.CAMBER_SD_MDEG),
+    ("domain/choose/choose-input.js", r"DEFAULT_READING_SD = .*\btoe_sd: (\d+)", constants.TOE_SD_MDEG),
+    ("domain/choose/choose-input.js", r"DEFAULT_BAND = .*\bcamber: (\d+)", constants.BAND_CAMBER_MDEG),
+    ("domain/choose/choose-input.js", r"DEFAULT_BAND = .*\btoe: (\d+)", constants.BAND_TOE_MDEG),
+    ("domain/choose/choose-input.js", r"const RING_SETS_HIGH = (.+);", choose_input.RING_SETS_HIGH),
+    ("domain/choose/choose-input.js", r"const BAND_MDEG_HIGH = (.+);", choose_input.BAND_MDEG_HIGH),
+    ("domain/choose/choose-input.js", r"const SD_MDEG_HIGH = (.+);", choose_input.SD_MDEG_HIGH),
+    ("domain/prove/prove-input.js", r"const MOST_RING_SETS = (.+);", prove_input.MOST_RING_SETS),
+    ("domain/numbers/units.js", r"const READING_LIMIT_MDEG = (.+);", constants.READING_LIMIT_MDEG),
+    ("domain/numbers/units.js", r"const DIAMETER_MM_LOW = (.+);", units.DIAMETER_MM_LOW),
+    ("domain/numbers/units.js", r"const DIAMETER_MM_HIGH = (.+);", units.DIAMETER_MM_HIGH),
+    ("domain/rings/bolt-pattern.js", r"const MOST_BOLTS = (.+);", bolt_pattern.MOST_BOLTS),
+    ("domain/job/bracket-lugs.js", r"const MOST_LUGS = (.+);", fit_input.MOST_LUGS),
+    ("domain/job/bracket-lugs.js", r"const MOST_STOCK = (.+);", fit_input.MOST_STOCK),
 ]
 
 
@@ -66,14 +66,16 @@ def words_in(module: str, name: str) -> list[str]:
 
 def test_the_signs_the_sides_and_their_order_are_the_same():
     """The most dangerous twins: a way that goes up on the phone and down at the shop turns every angle over."""
-    assert words_in("domain/quantities.js", "WAYS") == [word for way, both in WAYS.items() for word in (way, *both)]
-    assert words_in("domain/quantities.js", "PARTS") == list(PARTS)
-    assert words_in("domain/sides.js", "SIDES") == list(SIDES)
-    assert words_in("domain/sides.js", "RINGS") == list(RINGS)
+    assert words_in("domain/numbers/quantities.js", "WAYS") == [
+        word for way, both in WAYS.items() for word in (way, *both)
+    ]
+    assert words_in("domain/numbers/quantities.js", "PARTS") == list(PARTS)
+    assert words_in("domain/numbers/sides.js", "SIDES") == list(SIDES)
+    assert words_in("domain/numbers/sides.js", "RINGS") == list(RINGS)
 
 
 def test_the_proof_stresses_are_the_same():
-    (written,) = re.findall(r"PROOF_STRESS_MPA = \{(.*)\}", (JS / "domain/threads.js").read_text("utf-8"))
+    (written,) = re.findall(r"PROOF_STRESS_MPA = \{(.*)\}", (JS / "domain/fit/threads.js").read_text("utf-8"))
     assert {name: float(stress) for name, stress in re.findall(r'"([\d.]+)": (\d+)', written)} == PROOF_STRESS_MPA
 
 

@@ -28,7 +28,7 @@ MAP = {
 
 def show_map(page, language="en", theme="light", **changes):
     what = {
-        "module": "tilt-map",
+        "module": "drawings/tilt-map",
         "widget": "TiltMap",
         "model": {**MAP, **changes},
         "callbacks": ["onTry"],

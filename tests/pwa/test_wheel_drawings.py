@@ -29,7 +29,13 @@ def show_order(page, side: str, bolts, tightened: int, **more):
         "stages": ["21 Nm", "49 Nm", "70 Nm"],
         "tightened": tightened,
     }
-    what = {"module": "bolt-order", "widget": "BoltOrder", "model": model, "callbacks": ["onTightened"], **more}
+    what = {
+        "module": "drawings/bolt-order",
+        "widget": "BoltOrder",
+        "model": model,
+        "callbacks": ["onTightened"],
+        **more,
+    }
     page.evaluate(SHOW, what)
     return model["order"]
 
@@ -92,7 +98,9 @@ def test_what_lies_between_the_faces_is_drawn_where_it_would_be(phone, side, clo
         "flange_diameter_mm": 150.0,
         "bolts": PATTERNS["rectangle"],
     }
-    phone.evaluate(SHOW, {"module": "gap-drawing", "widget": "GapDrawing", "model": model, "language": language})
+    phone.evaluate(
+        SHOW, {"module": "drawings/gap-drawing", "widget": "GapDrawing", "model": model, "language": language}
+    )
     (line,) = phone.evaluate(PLACES, ["[data-gap]", ["x1", "y1"], ["x2", "y2"]])
     for x, y in line["places"]:
         assert abs((seen_degrees(side, x, y) - clock_deg + 180) % 360 - 180) < 0.01
@@ -111,13 +119,14 @@ SENSOR = """(rests) => {
 
 
 def show_level(page, side: str):
-    what = {"module": "phone-level", "widget": "PhoneLevel", "model": {"side": side}, "callbacks": ["onTurn"]}
+    what = {"module": "fields/phone-level", "widget": "PhoneLevel", "model": {"side": side}, "callbacks": ["onTurn"]}
     page.evaluate(SHOW, what)
 
 
 def test_the_phone_as_a_level_gives_the_turn_between_two_rests(phone):
     phone.evaluate(
-        SHOW, {"module": "phone-level", "widget": "PhoneLevel", "model": {"side": "left"}, "callbacks": ["onTurn"]}
+        SHOW,
+        {"module": "fields/phone-level", "widget": "PhoneLevel", "model": {"side": "left"}, "callbacks": ["onTurn"]},
     )
     assert phone.locator("[data-key=level-hanging]").is_disabled()
     said = phone.locator("[data-key=level-said]")
@@ -135,7 +144,8 @@ def test_the_phone_as_a_level_gives_the_turn_between_two_rests(phone):
 
 def test_without_a_sensor_the_turn_is_typed_and_nonsense_is_kept_and_refused(phone):
     phone.evaluate(
-        SHOW, {"module": "phone-level", "widget": "PhoneLevel", "model": {"side": "right"}, "callbacks": ["onTurn"]}
+        SHOW,
+        {"module": "fields/phone-level", "widget": "PhoneLevel", "model": {"side": "right"}, "callbacks": ["onTurn"]},
     )
     said = phone.locator("[data-key=level-said]")
     phone.locator("[data-key=level-ride]").tap()

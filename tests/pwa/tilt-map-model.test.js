@@ -1,6 +1,6 @@
 // The ellipse of a tilt map is the spread that its plan was made with, before fitting and after, as at the desk.
 
-import { tiltMapModel } from "/js/ui/tilt-map-model.js";
+import { tiltMapModel } from "/js/ui/drawings/tilt-map-model.js";
 import { deepEqual, fixture, near, test } from "./harness.js";
 
 const BARE = { left: null, right: null, predicted: { left: [-900, 120], right: [-1100, 60] } };

@@ -3,7 +3,7 @@
 import {
   FRAME, axisTicks, dotsPath, eachEffect, namesBeside, nearestPoint, pairAt, panned, placeOf, readingAt, spreadEllipse,
   ticksBetween, viewOfAll, windowBox, zoomed,
-} from "/js/domain/tilt-map.js";
+} from "/js/domain/rings/tilt-map.js";
 import { deepEqual, equal, near, ok, test } from "/tests/harness.js";
 
 const ring = (more) => ({ marks: 4, first_mark: 1, ...more });

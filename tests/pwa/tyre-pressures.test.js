@@ -1,6 +1,6 @@
 // Tyre pressures: figures as typed, a placard's window, how far a tyre is off; nothing is filled in that nobody typed.
 
-import { beyondPlacard, pressuresFrom } from "/js/domain/tyre-pressures.js";
+import { beyondPlacard, pressuresFrom } from "/js/domain/job/tyre-pressures.js";
 import { deepEqual, equal, test, throws } from "./harness.js";
 
 test("figures are read with point and comma, a placard may give one or a lowest and a highest", () => {

@@ -1,6 +1,6 @@
-// The phone reads and shows angles as calc/units.py does, to the last millidegree.
+// The phone reads and shows angles as calc/numbers/units.py does, to the last millidegree.
 
-import { diameterFromText, mdegFromText, minutesTyped, roundHalfAway, textFromMdeg } from "/js/domain/units.js";
+import { diameterFromText, mdegFromText, minutesTyped, roundHalfAway, textFromMdeg } from "/js/domain/numbers/units.js";
 import { deepEqual, equal, fixture, ok, test, throws } from "./harness.js";
 
 const golden = await fixture("golden/angle_units.json");

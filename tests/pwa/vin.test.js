@@ -1,6 +1,6 @@
 // VINs against the published example and what the rule says of its own digits.
 
-import { checkDigitOf, readVin } from "/js/domain/vin.js";
+import { checkDigitOf, readVin } from "/js/domain/job/vin.js";
 import { deepEqual, equal, fixture, test, throws } from "./harness.js";
 
 test("published examples", async () => {

@@ -146,12 +146,12 @@ def test_answers_chosen_from_a_list_and_numbers_stay_and_all_other_text_goes():
 @pytest.mark.parametrize(
     ("file", "list_of"),
     [
-        ("domain/tyre-pressures.js", r"PRESSURE_UNITS = (\[.+\]);"),
-        ("domain/units.js", r"UNITS = Object.freeze\((\[.+\])\);"),
-        ("ui/panels/torque-panel.js", r"UNITS = (\[.+\]);"),
-        ("ui/panels/single-use-panel.js", r"STATES = (\[.+\]);"),
-        ("ui/panels/consent-panel.js", r"WAYS = (\[.+\]);"),
-        ("ui/panels/parts-used-panel.js", r"chosen\.map\(\(item\) => \[item, (.+?)\]"),
+        ("domain/job/tyre-pressures.js", r"PRESSURE_UNITS = (\[.+\]);"),
+        ("domain/numbers/units.js", r"UNITS = Object.freeze\((\[.+\])\);"),
+        ("ui/panels/fit/torque-panel.js", r"UNITS = (\[.+\]);"),
+        ("ui/panels/fit/single-use-panel.js", r"STATES = (\[.+\]);"),
+        ("ui/panels/choose/consent-panel.js", r"WAYS = (\[.+\]);"),
+        ("ui/panels/fit/parts-used-panel.js", r"chosen\.map\(\(item\) => \[item, (.+?)\]"),
     ],
 )
 def test_every_word_that_the_phones_panels_offer_stays(file, list_of):

@@ -14,7 +14,7 @@ from tests.server.demo_desk import ring_sets_of
 
 CASES = 25
 ASK = """async (cases) => {
-    const map = await import("/js/domain/tilt-map.js");
+    const map = await import("/js/domain/rings/tilt-map.js");
     return cases.map(({ base, window, table, predicted, check, covariance }) => {
         const view = map.viewOfAll({ base, window, tables: [table], predicted: { at: predicted }, check });
         return {

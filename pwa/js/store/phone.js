@@ -1,7 +1,7 @@
 // The phone's storage as the screens and the sync see it. Everything below it touches IndexedDB; nothing above does.
 
-import { zonedTime } from "../domain/entry.js";
-import { randomBytes, uuid4 } from "../domain/ids.js";
+import { zonedTime } from "../domain/job/entry.js";
+import { randomBytes, uuid4 } from "../domain/job/ids.js";
 import { TabChannel } from "./tab-channel.js";
 import { Database } from "./database.js";
 import { draftOf, dropDraft, saveDraft } from "./drafts.js";

@@ -2,8 +2,8 @@
 // the bytes of a photo when the server holds them and 30 days have passed or a backup has them.
 // Time is the server's. Nothing unsent, refused or unknown to a backup is ever touched, however full the phone is.
 
-import { fold } from "../domain/fold.js";
-import { KIND } from "../domain/entry.js";
+import { fold } from "../domain/job/fold.js";
+import { KIND } from "../domain/job/entry.js";
 import { STATE_KEY, STORE } from "./names.js";
 
 const KEPT_MS = 30 * 24 * 3600 * 1000;

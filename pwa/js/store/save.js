@@ -1,7 +1,7 @@
 // Saves one entry, with its outbox row and its photo, in one transaction, and proves it by reading it back.
 // It resolves for what is on the disk and for nothing else.
 
-import { makeEntry } from "../domain/entry.js";
+import { makeEntry } from "../domain/job/entry.js";
 import { nextNumber } from "./device.js";
 import { addOwn } from "./entries.js";
 import { STORE } from "./names.js";

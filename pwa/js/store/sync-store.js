@@ -1,8 +1,8 @@
 // The storage side of sync: what goes out, and what the server's answer changes. It sends nothing itself.
 // The pull position moves in the same transaction as the entries that it covers, never before.
 
-import { KIND } from "../domain/entry.js";
-import { isUuid4 } from "../domain/ids.js";
+import { KIND } from "../domain/job/entry.js";
+import { isUuid4 } from "../domain/job/ids.js";
 import { catchUp, deviceIn, renameDevice } from "./device.js";
 import { enqueue } from "./entries.js";
 import { INDEX, STATE_KEY, STORE } from "./names.js";

@@ -1,7 +1,7 @@
 // Fetches the shop's ring sets with their tables, and its spreads. The list on the phone changes only when every table of
 // it is there; plans already made keep what they were made with.
 
-import { SHOP_SPREAD } from "../domain/shop-spread.js";
+import { SHOP_SPREAD } from "../domain/job/shop-spread.js";
 
 const LIST_LIMIT_MS = 30_000;
 const TABLE_LIMIT_MS = 60_000;

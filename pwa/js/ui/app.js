@@ -7,10 +7,10 @@
  * change of the store) and `frame()` -> {name, place, back, primary, aside, more} for the two bars.
  */
 
-import { KIND } from "../domain/entry.js";
+import { KIND } from "../domain/job/entry.js";
 import { BottomBar } from "./bottom-bar.js";
-import { element } from "./element.js";
-import { errorText } from "./error-text.js";
+import { element } from "./parts/element.js";
+import { errorText } from "./parts/error-text.js";
 import { rememberLook } from "./first-look.js";
 import { JobModel } from "./job-model.js";
 import { hashFromRoute, routeFromHash } from "./route.js";
@@ -74,7 +74,7 @@ export class App {
 
   /** Learns to say angles, before a screen that shows them opens. */
   async bringAngleWords() {
-    const { AngleWords } = await import("./angle-words.js");
+    const { AngleWords } = await import("./words/angle-words.js");
     this.words ??= new AngleWords({ t: this.t, locale: this.locale, displayOf: (quantity) => this.#display(quantity) });
   }
 

@@ -4,7 +4,7 @@
  * changes, so that the focus stays where it is.
  */
 
-import { button, element, fill } from "./element.js";
+import { button, element, fill } from "./parts/element.js";
 
 /** A second tap of a gloved finger must not answer the step that has just come. */
 const SETTLE_MS = 250;

@@ -3,10 +3,10 @@
  * It is made anew after each change and never changes itself.
  */
 
-import { KIND } from "../domain/entry.js";
-import { fold } from "../domain/fold.js";
-import { currentRound, nextStep, stageStates, stepsOf } from "../domain/checklist.js";
-import { fieldOf, settledAt } from "../domain/settled.js";
+import { KIND } from "../domain/job/entry.js";
+import { fold } from "../domain/job/fold.js";
+import { currentRound, nextStep, stageStates, stepsOf } from "../domain/job/checklist.js";
+import { fieldOf, settledAt } from "../domain/job/settled.js";
 
 export class JobModel {
   #stages = null;

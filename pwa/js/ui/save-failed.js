@@ -3,9 +3,9 @@
  * The values stay on the screen beneath, and the store keeps a rescue copy of the text.
  */
 
-import { button, element } from "./element.js";
-import { errorText } from "./error-text.js";
-import { stateShape } from "./state-shape.js";
+import { button, element } from "./parts/element.js";
+import { errorText } from "./parts/error-text.js";
+import { stateShape } from "./parts/state-shape.js";
 
 /**
  * @param {{t: function, error: Error, onRetry: function(): void}} options

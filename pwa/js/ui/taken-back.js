@@ -3,9 +3,9 @@
  * mended. It says what was taken back and what counts now, at the step that it is about. Nothing is erased.
  */
 
-import { KIND } from "../domain/entry.js";
-import { Draft } from "./draft.js";
-import { answerWords, stepName } from "./step-words.js";
+import { KIND } from "../domain/job/entry.js";
+import { Draft } from "./parts/draft.js";
+import { answerWords, stepName } from "./words/step-words.js";
 
 /** Facts that have no step of their own, by the beginning of their slot: the panel that shows them. */
 const SHOWN_IN = [

@@ -1,7 +1,7 @@
 /** The line at the top: where this is, the way back, and how much still waits to be sent. */
 
-import { button, element, fill } from "./element.js";
-import { stateShape } from "./state-shape.js";
+import { button, element, fill } from "./parts/element.js";
+import { stateShape } from "./parts/state-shape.js";
 
 export class TopLine {
   #t;

@@ -4,7 +4,7 @@
  * signing) are not taken back here.
  */
 
-import { KIND } from "../domain/entry.js";
+import { KIND } from "../domain/job/entry.js";
 
 export class UndoStack {
   #saved = [];

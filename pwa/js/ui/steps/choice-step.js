@@ -1,11 +1,11 @@
 /** A question with a few answers. What an answer means (a warning, a refusal) is said before it is kept. */
 
-import { KIND } from "../../domain/entry.js";
-import { Choices } from "../choices.js";
-import { element, fill } from "../element.js";
-import { remark } from "../signal.js";
-import { optionWords, stepTitle } from "../step-words.js";
-import { confirmButton } from "./tick-step.js";
+import { KIND } from "../../domain/job/entry.js";
+import { Choices } from "../fields/choices.js";
+import { confirmButton } from "../parts/confirm-button.js";
+import { element, fill } from "../parts/element.js";
+import { remark } from "../parts/signal.js";
+import { optionWords, stepTitle } from "../words/step-words.js";
 
 export class ChoiceStep {
   #context;

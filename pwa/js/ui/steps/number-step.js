@@ -1,9 +1,9 @@
 /** A number with its unit: odometer, clearances, turns. */
 
-import { KIND } from "../../domain/entry.js";
-import { decimalMark } from "../../domain/units.js";
-import { NumberEntry } from "../number-entry.js";
-import { stepTitle } from "../step-words.js";
+import { KIND } from "../../domain/job/entry.js";
+import { decimalMark } from "../../domain/numbers/units.js";
+import { NumberEntry } from "../fields/number-entry.js";
+import { stepTitle } from "../words/step-words.js";
 
 export class NumberStep {
   #context;

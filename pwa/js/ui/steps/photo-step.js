@@ -1,7 +1,7 @@
 /** A photo asked for by the checklist. A hold of this kind is met by the photo itself. */
 
-import { PhotoCapture } from "../photo-capture.js";
-import { element } from "../element.js";
+import { PhotoCapture } from "../fields/photo-capture.js";
+import { element } from "../parts/element.js";
 
 export class PhotoStep {
   #context;

@@ -1,11 +1,11 @@
 /** A line of text: registration, description, VIN and the like. */
 
-import { KIND } from "../../domain/entry.js";
-import { element, fill } from "../element.js";
-import { remark } from "../signal.js";
-import { stepTitle } from "../step-words.js";
-import { TextField } from "../text-field.js";
-import { vinRemark } from "../vin-words.js";
+import { KIND } from "../../domain/job/entry.js";
+import { element, fill } from "../parts/element.js";
+import { remark } from "../parts/signal.js";
+import { stepTitle } from "../words/step-words.js";
+import { TextField } from "../fields/text-field.js";
+import { vinRemark } from "../words/vin-words.js";
 
 const ONE_LINE_FORMATS = ["registration", "vin"];
 

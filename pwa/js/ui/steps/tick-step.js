@@ -1,10 +1,10 @@
 /** A line to be ticked. A hold is confirmed by a button of its own, away from the place of the next action. */
 
-import { currentRound } from "../../domain/checklist-slots.js";
-import { KIND } from "../../domain/entry.js";
-import { button, element } from "../element.js";
-import { stateShape } from "../state-shape.js";
-import { stepTitle } from "../step-words.js";
+import { currentRound } from "../../domain/job/checklist-slots.js";
+import { KIND } from "../../domain/job/entry.js";
+import { confirmButton } from "../parts/confirm-button.js";
+import { element } from "../parts/element.js";
+import { stepTitle } from "../words/step-words.js";
 
 export class TickStep {
   #context;
@@ -31,11 +31,4 @@ export class TickStep {
     const saved = await app.save({ job: job.id, kind: KIND.STEP_DONE, slot: step.slot, body });
     if (saved) goOn();
   }
-}
-
-/** The button that confirms a hold: "I confirm: ..." with the empty box of an open tick, for nothing is confirmed before the tap. */
-export function confirmButton({ app }, what, onPress) {
-  const confirm = button({ key: "confirm", label: app.t("ui.hold.confirm", { what }), kind: "confirm", onPress });
-  confirm.prepend(stateShape("open"));
-  return confirm;
 }

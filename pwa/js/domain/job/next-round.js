@@ -1,0 +1,47 @@
+// A next round from the check readings of this one: refit as planned, a second pass, or the pair out. Pure: an estimate, said to be one.
+
+import { choose, planWith } from "../choose/choose.js";
+import { chooseInputOf } from "./job.js";
+import { bothSides, meanReadings } from "./readings.js";
+import { fittedAt } from "./checklist-slots.js";
+import { lessOf } from "./rounds.js";
+
+/**
+ * @param {object} fold of the job
+ * @param {number} round the one that has been read
+ * @param {{kind: "refit"|"second"|"out", open: string[], causes: object, tables: object[]}} wish `causes`: for each opened wheel that was
+ *   fitted in this round the row of prove's `causes` that is taken as true; `tables` those to choose from, the planned ones among them; `shop` its own spreads
+ * @returns {{plan: object, input: object, advice: string[], open: string[], less: object, bare?: string[]}} what `round.<N+1>.plan` is to hold
+ * @throws {InputError} where no plan can be made
+ */
+export function nextRound(fold, round, { kind, open, causes, tables, shop = null }) {
+  const less = lessOf(open, bothSides((side) => reallyIn(fold, round, side, kind, causes[side] ?? null)));
+  const begun = { open, less, ...(kind === "out" && { bare: open }) };
+  const { input } = chooseInputOf(fold, round + 1, tables.map((table) => table.ring_set.id), begun, shop);
+  if (kind === "second") {
+    const { plans, advice } = choose(input, tables);
+    return { plan: plans[0], input, advice, ...begun };
+  }
+  if (kind === "out") return { plan: planWith(input, tables, { left: null, right: null }), input, advice: [], ...begun };
+  const planned = bothSides((side) => (open.includes(side) ? pairOf(fittedAt(fold, side, round)) : null));
+  return { plan: planWith(input, tables, planned), input, advice: [], ...begun };
+}
+
+// What has to be taken off the check reading to get where the wheel starts from.
+function reallyIn(fold, round, side, kind, cause) {
+  const fitted = fittedAt(fold, side, round);
+  if (!fitted) return [0, 0];
+  if (!cause) return fitted.effect;
+  const { camber, toe } = meanReadings(fold, `round.${round}.check`)[side];
+  const before = lessEffect(cause.after_refit, fitted.effect);
+  const start = kind === "refit" ? before : cause.second_pass_base ?? before; // what lies between the faces comes out with the pair
+  return [camber - start[0], toe - start[1]];
+}
+
+function lessEffect([camber, toe], effect) {
+  return [camber - effect[0], toe - effect[1]];
+}
+
+function pairOf(fitted) {
+  return fitted && { ring_set: fitted.ring_set, pair: fitted.pair };
+}

@@ -1,0 +1,53 @@
+/** One labelled line or block of text, with a hint and a plain refusal beneath it. It keeps nothing by itself. */
+
+import { element, fill, freshId } from "../parts/element.js";
+import { stateShape } from "../parts/state-shape.js";
+
+export class TextField {
+  #input;
+  #error;
+
+  /**
+   * @param {{label: string, key: string, text?: string, hint?: string, lines?: boolean, inputmode?: string,
+   *   autocomplete?: string, capitals?: boolean, labelHidden?: boolean, onTyping?: function(string): void, onEnter?: function(): void}} options
+   */
+  constructor({ label, key, text = "", hint, lines = false, inputmode, autocomplete = "off", capitals = false, labelHidden = false, onTyping, onEnter }) {
+    const id = freshId(key);
+    const errorId = `${id}-error`;
+    this.#input = element(lines ? "textarea" : "input", {
+      id, key, inputmode, autocomplete, enterkeyhint: lines ? null : "done",
+      type: lines ? null : "text",
+      autocapitalize: capitals ? "characters" : null,
+      spellcheck: capitals ? "false" : null,
+      "aria-describedby": hint ? `${id}-hint ${errorId}` : errorId,
+      on: { input: () => { this.#clear(); onTyping?.(this.text); }, keydown: (event) => event.key === "Enter" && !lines && onEnter?.() },
+    });
+    this.#input.value = text ?? "";
+    this.#error = element("p", { class: "error", id: errorId, role: "alert", key: `${key}-error` });
+    this.element = element("div", { class: "field" },
+      element("label", { for: id, text: label, class: labelHidden ? "hidden-text" : null }),
+      hint && element("p", { class: "hint", id: `${id}-hint`, text: hint }),
+      this.#input,
+      this.#error);
+  }
+
+  get text() {
+    return this.#input.value;
+  }
+
+  set text(text) {
+    this.#input.value = text;
+  }
+
+  /** Says what is wrong with the text and goes to it. */
+  refuse(message) {
+    fill(this.#error, stateShape("refused"), element("span", { text: message }));
+    this.#input.setAttribute("aria-invalid", "true");
+    this.#input.focus();
+  }
+
+  #clear() {
+    this.#error.replaceChildren();
+    this.#input.removeAttribute("aria-invalid");
+  }
+}
