@@ -28,7 +28,8 @@ DEFAULT_CASES = 100
 
 # In the page. Reading the clock is coarse (0.1 ms), far below the limits.
 OPEN = """async (tables) => {
-    const { buildIndex, choose } = await import("/js/domain/choose/choose.js");
+    const { buildIndex } = await import("/js/domain/choose/effect-index.js");
+    const { choose } = await import("/js/domain/choose/choose.js");
     const start = performance.now();
     const index = buildIndex(tables);
     const ms = performance.now() - start;

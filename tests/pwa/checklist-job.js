@@ -1,7 +1,8 @@
 // A made-up job for the tests of the checklist: it writes entries as the phone does and does steps in the plainest way.
 // Shared by the checklist's test modules; it registers no test.
 
-import { currentRound, nextStep, stageStates, stepsOf } from "/js/domain/job/checklist.js";
+import { currentRound } from "/js/domain/job/checklist-slots.js";
+import { nextStep, stageStates, stepsOf } from "/js/domain/job/checklist.js";
 import { fold } from "/js/domain/job/fold.js";
 
 export const checklist = await (await fetch("/checklist.json")).json();

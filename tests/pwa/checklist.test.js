@@ -1,7 +1,8 @@
 // Which steps a job has and what state each is in: wheels, rounds, conditions, answers.
 
+import { currentRound, wheelsWithRings } from "/js/domain/job/checklist-slots.js";
 import { agreement } from "/js/domain/job/agreed.js";
-import { currentRound, missing, nextStep, stageStates, stepsOf, warnings, wheelsWithRings } from "/js/domain/job/checklist.js";
+import { missing, nextStep, stageStates, stepsOf, warnings } from "/js/domain/job/checklist.js";
 import { Job, PLANNED, READING, checklist, slotsOf, stateOfStage, stepAt } from "/tests/checklist-job.js";
 import { deepEqual, equal, ok, throws, test } from "/tests/harness.js";
 

@@ -1,6 +1,7 @@
 // The phone's choice against Python's recorded choices, against trying every pair, and against bad input.
 
-import { buildIndex, choose } from "/js/domain/choose/choose.js";
+import { buildIndex } from "/js/domain/choose/effect-index.js";
+import { choose } from "/js/domain/choose/choose.js";
 import { deepEqual, equal, fixture, near, ok, test, throws } from "/tests/harness.js";
 
 const golden = await fixture("golden/choose.json");

@@ -3,7 +3,6 @@
 // Time is the server's. Nothing unsent, refused or unknown to a backup is ever touched, however full the phone is.
 
 import { fold } from "../domain/job/fold.js";
-import { KIND } from "../domain/job/entry.js";
 import { STATE_KEY, STORE } from "./names.js";
 
 const KEPT_MS = 30 * 24 * 3600 * 1000;

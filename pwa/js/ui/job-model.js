@@ -3,9 +3,10 @@
  * It is made anew after each change and never changes itself.
  */
 
+import { currentRound } from "../domain/job/checklist-slots.js";
 import { KIND } from "../domain/job/entry.js";
 import { fold } from "../domain/job/fold.js";
-import { currentRound, nextStep, stageStates, stepsOf } from "../domain/job/checklist.js";
+import { nextStep, stageStates, stepsOf } from "../domain/job/checklist.js";
 import { fieldOf, settledAt } from "../domain/job/settled.js";
 
 export class JobModel {

@@ -6,7 +6,6 @@ import { normalPoints, POINTS } from "./normal-points.js";
 import { thickPointClock } from "../rings/rings.js";
 
 /** Points of the cloud; `pointsInside` divided by it is the chance. */
-export { POINTS };
 
 /**
  * How many points of the cloud are inside every window.

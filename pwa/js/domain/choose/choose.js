@@ -4,18 +4,16 @@
 // end in .5.
 
 import { adviceOf } from "./advice.js";
-import { covarianceOf, POINTS, pointsInside } from "./chance.js";
+import { covarianceOf, pointsInside } from "./chance.js";
 import { checkedInput } from "./choose-input.js";
 import { buildIndex, NO_RINGS } from "./effect-index.js";
 import { InputError } from "../numbers/input-error.js";
 import { bestPair } from "./joint-search.js";
+import { POINTS } from "./normal-points.js";
 import { CamberOutside, ToeOutside } from "./outside.js";
 import { inOrder } from "./plan-order.js";
 import { SIDES } from "../numbers/sides.js";
 import { aimOf } from "./wheel-aim.js";
-
-export { buildIndex };
-
 
 // In the order of the last ties.
 const PATTERNS = [

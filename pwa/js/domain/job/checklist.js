@@ -6,8 +6,6 @@ import { allHold, mayHold } from "./checklist-conditions.js";
 import { currentRound, inWorkingOrder, planOf, slotOf, wheelsOf, wheelsWithRings } from "./checklist-slots.js";
 import { fieldOf } from "./settled.js";
 
-export { currentRound, wheelsWithRings };
-
 /** What is written on the rings of a wheel, in every language. */
 const LETTER = { left: "L", right: "R" };
 

@@ -3,8 +3,7 @@
  * at the wheel say it newly, after the needs of the pair were read. It says nothing where nothing speaks against the bolts.
  */
 
-import { currentRound } from "../../domain/job/checklist.js";
-import { planOf } from "../../domain/job/checklist-slots.js";
+import { currentRound, planOf } from "../../domain/job/checklist-slots.js";
 import { fit } from "../../domain/fit/fit.js";
 import { countedOf, fitInputOf } from "../../domain/job/fit-request.js";
 import { errorText } from "../parts/error-text.js";

@@ -1,7 +1,6 @@
 /** The drawing that a step asks for under its title: the ring pair as the person at that wheel sees it, or the order of the bolts. */
 
-import { currentRound } from "../../domain/job/checklist.js";
-import { planOf } from "../../domain/job/checklist-slots.js";
+import { currentRound, planOf } from "../../domain/job/checklist-slots.js";
 import { CLEARANCE_MM } from "../../domain/rings/cutting.js";
 import { tighteningOrder } from "../../domain/fit/tightening.js";
 import { boltsOf, torqueOf } from "../../domain/job/fit-request.js";

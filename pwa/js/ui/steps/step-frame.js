@@ -5,7 +5,7 @@
  */
 
 import { agreement } from "../../domain/job/agreed.js";
-import { currentRound } from "../../domain/job/checklist.js";
+import { currentRound } from "../../domain/job/checklist-slots.js";
 import { KIND } from "../../domain/job/entry.js";
 import { boltLengthWarnings } from "./bolt-length.js";
 import { button, element, fill } from "../parts/element.js";

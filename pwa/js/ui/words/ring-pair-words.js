@@ -21,7 +21,7 @@ export function ringPairWords(t, fitted, choice) {
  * @param {{ring_set: string, pair: [number, number]}} fitted
  * @param {{name: string, ring_set: Object}|null|undefined} set where its data are not here, inner and outer are named
  */
-export function fittedWords(t, fitted, set) {
+function fittedWords(t, fitted, set) {
   const [inner, outer] = fitted.pair;
   return t(set && swapFreely(set.ring_set) ? "ui.pair.alike" : "ui.pair", { inner, outer, set: set?.name ?? fitted.ring_set });
 }

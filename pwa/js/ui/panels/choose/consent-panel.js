@@ -4,7 +4,7 @@
  */
 
 import { agreement, isBehind } from "../../../domain/job/agreed.js";
-import { currentRound } from "../../../domain/job/checklist.js";
+import { currentRound } from "../../../domain/job/checklist-slots.js";
 import { KIND } from "../../../domain/job/entry.js";
 import { Choices } from "../../fields/choices.js";
 import { confirmButton } from "../../parts/confirm-button.js";

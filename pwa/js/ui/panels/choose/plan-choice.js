@@ -1,6 +1,7 @@
 /** Runs the choice for a job and remembers it until its readings, windows or wishes change. It draws nothing. */
 
-import { buildIndex, choose, planWith } from "../../../domain/choose/choose.js";
+import { choose, planWith } from "../../../domain/choose/choose.js";
+import { buildIndex } from "../../../domain/choose/effect-index.js";
 import { beginningOf, wheelsOf } from "../../../domain/job/checklist-slots.js";
 import { chooseInputOf } from "../../../domain/job/job.js";
 import { fieldOf } from "../../../domain/job/settled.js";

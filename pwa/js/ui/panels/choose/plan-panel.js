@@ -5,8 +5,7 @@
  */
 
 import { KIND } from "../../../domain/job/entry.js";
-import { currentRound } from "../../../domain/job/checklist.js";
-import { beginningOf } from "../../../domain/job/checklist-slots.js";
+import { beginningOf, currentRound } from "../../../domain/job/checklist-slots.js";
 import { fieldOf } from "../../../domain/job/settled.js";
 import { SHOP_SPREAD } from "../../../domain/job/shop-spread.js";
 import { SIDES } from "../../../domain/numbers/sides.js";

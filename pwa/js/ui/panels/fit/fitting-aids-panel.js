@@ -1,7 +1,6 @@
 /** What this wheel's pair needs here, before anything is cut: bolts long enough, spacers, room, and a card template. */
 
-import { currentRound } from "../../../domain/job/checklist.js";
-import { fittedAt, planOf } from "../../../domain/job/checklist-slots.js";
+import { currentRound, fittedAt, planOf } from "../../../domain/job/checklist-slots.js";
 import { fit } from "../../../domain/fit/fit.js";
 import { boltsOf, fitInputOf } from "../../../domain/job/fit-request.js";
 import { cardTemplateWords } from "./card-template-words.js";

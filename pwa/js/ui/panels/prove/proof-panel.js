@@ -4,8 +4,7 @@
  * after stands behind a tap, earlier rounds and the front readings below. It judges by domain/prove/prove.js and saves nothing but a new round.
  */
 
-import { currentRound } from "../../../domain/job/checklist.js";
-import { planOf, wheelsOf } from "../../../domain/job/checklist-slots.js";
+import { currentRound, planOf, wheelsOf } from "../../../domain/job/checklist-slots.js";
 import { fieldOf } from "../../../domain/job/settled.js";
 import { prove } from "../../../domain/prove/prove.js";
 import { proveInputOf } from "../../../domain/job/proving.js";

@@ -13,13 +13,13 @@ import { wayOf } from "../../../domain/numbers/quantities.js";
 const NOTHING = { camber: null, toe: null };
 
 export class ReadingAsks {
-  #plan;
+  #asked;
   #wanted = 1;
   /** True: each wheel's toe is computed from total toe and thrust. */
   byTotal = false;
 
-  constructor(plan) {
-    this.#plan = plan;
+  constructor(asked) {
+    this.#asked = asked;
   }
 
   /** Asks for one more reading of both wheels. */
@@ -29,7 +29,7 @@ export class ReadingAsks {
 
   /** @returns {{prefix, side, n, part, slot}|null} null when everything asked for is there */
   next(job) {
-    for (const { prefix } of this.#plan.sets) {
+    for (const { prefix } of this.#asked.sets) {
       for (let n = 1; n <= Math.max(this.#wanted, this.#highest(job)); n += 1) {
         const ask = this.#order(prefix, n).find((candidate) => this.#isMissing(job, candidate));
         if (ask) return ask;
@@ -52,7 +52,7 @@ export class ReadingAsks {
   }
 
   #order(prefix, n) {
-    const wheel = (side, part) => ({ prefix, side, n, part, slot: this.#plan.slot(prefix, side, n) });
+    const wheel = (side, part) => ({ prefix, side, n, part, slot: this.#asked.slot(prefix, side, n) });
     const axle = (part) => ({ prefix, side: null, n, part, slot: `${prefix}.${part}.${n}` });
     if (this.byTotal) return [wheel("left", "camber"), wheel("right", "camber"), axle("total-toe"), axle("thrust")];
     return SIDES.flatMap((side) => [wheel(side, "camber"), wheel(side, "toe")]);
@@ -75,7 +75,7 @@ export class ReadingAsks {
   }
 
   #highest(job) {
-    const numbers = this.#plan.sets.flatMap(({ prefix }) => SIDES.flatMap((side) => this.#slots(job, prefix, side)))
+    const numbers = this.#asked.sets.flatMap(({ prefix }) => SIDES.flatMap((side) => this.#slots(job, prefix, side)))
       .map((slot) => Number(/\.(\d+)$/.exec(slot)?.[1] ?? 1));
     return Math.max(1, ...numbers);
   }
@@ -84,7 +84,7 @@ export class ReadingAsks {
     const total = job.field(`${prefix}.total-toe.${n}`);
     const toes = wheelToes(total.mdeg, thrust.mdeg);
     return SIDES.map((side) => {
-      const slot = this.#plan.slot(prefix, side, n);
+      const slot = this.#asked.slot(prefix, side, n);
       const toe = makeAngle({ quantity: "toe", text: textFromMdeg(Math.abs(toes[side]), "deg"), unit: "deg", way: wayOf("toe", toes[side]) });
       return { kind: KIND.READING_TAKEN, slot, body: { ...(job.body(slot, KIND.READING_TAKEN) ?? NOTHING), toe } };
     });

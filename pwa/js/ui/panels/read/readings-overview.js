@@ -13,28 +13,28 @@ import { button, element } from "../../parts/element.js";
 import { angleJudged } from "../../words/angle-judged.js";
 
 /**
- * @param {{app: App, job: JobModel, plan: Object, onChange: function(Object): void, onWithdraw: function(string): void}} options
+ * @param {{app: App, job: JobModel, asked: Object, onChange: function(Object): void, onWithdraw: function(string): void}} options
  *   onChange gets the ask of one angle to type again
  * @returns {HTMLElement[]}
  */
 export function readingsOverview(options) {
-  return options.plan.sets.flatMap((set) => SIDES.map((side) => wheel(options, set, side)));
+  return options.asked.sets.flatMap((set) => SIDES.map((side) => wheel(options, set, side)));
 }
 
 function wheel(options, set, side) {
-  const { app: { t }, plan } = options;
+  const { app: { t }, asked } = options;
   const readings = listed(options, set, side);
   return element("section", { class: `sheet stack wheel ${side}`, key: `wheel-${set.key}-${side}` },
-    element("h2", {}, t(`ui.reading.wheel.${plan.axle}`, { side: t(`ui.side.${side}`) }), plan.axle === "front" && `, ${t(`ui.reading.${set.prefix}`)}`),
+    element("h2", {}, t(`ui.reading.wheel.${asked.axle}`, { side: t(`ui.side.${side}`) }), asked.axle === "front" && `, ${t(`ui.reading.${set.prefix}`)}`),
     readings.length === 0 && element("p", { text: t("ui.reading.none") }),
     readings.map((reading) => line(options, set, side, reading)),
-    plan.repeats && readings.length > 0 && means(options, side, readings));
+    asked.repeats && readings.length > 0 && means(options, side, readings));
 }
 
 /** Front readings have no number: one per wheel and time. */
-function listed({ job, plan }, { prefix }, side) {
-  if (plan.repeats) return readingsOf(job.fold, prefix, side).map((reading) => ({ ...reading, n: Number(reading.slot.split(".").at(-1)) }));
-  const slot = plan.slot(prefix, side);
+function listed({ job, asked }, { prefix }, side) {
+  if (asked.repeats) return readingsOf(job.fold, prefix, side).map((reading) => ({ ...reading, n: Number(reading.slot.split(".").at(-1)) }));
+  const slot = asked.slot(prefix, side);
   const body = job.body(slot, KIND.READING_TAKEN);
   return body && (body.camber || body.toe) ? [{ slot, n: 1, camber: body.camber?.mdeg ?? null, toe: body.toe?.mdeg ?? null }] : [];
 }

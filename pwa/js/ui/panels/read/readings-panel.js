@@ -8,18 +8,18 @@ import { AngleAsk } from "../../fields/angle-ask.js";
 import { button, element, fill } from "../../parts/element.js";
 import { ReadingAsks } from "./reading-asks.js";
 import { readingsOverview } from "./readings-overview.js";
-import { planFor } from "./reading-plans.js";
+import { askedReadings } from "./asked-readings.js";
 
 export class ReadingsPanel {
   #context;
-  #plan;
+  #asked;
   #asks;
   #ask = null;
 
   constructor(context) {
     this.#context = context;
-    this.#plan = planFor(context.step, context.job);
-    this.#asks = new ReadingAsks(this.#plan);
+    this.#asked = askedReadings(context.step, context.job);
+    this.#asks = new ReadingAsks(this.#asked);
     this.element = element("div", { class: "stack" });
   }
 
@@ -48,9 +48,9 @@ export class ReadingsPanel {
     const next = !step.required && this.#asks.next(job);
     fill(this.element,
       next && button({ key: "read", label: this.#readWords(next), onPress: () => this.#open(next) }),
-      readingsOverview({ app, job, plan: this.#plan, onChange: (ask) => this.#open(ask), onWithdraw: (slot) => this.#withdraw(slot) }),
-      this.#plan.repeats && !this.#asks.next(job) && button({ key: "repeat", label: t("ui.reading.repeat"), onPress: () => this.#repeat() }),
-      this.#plan.repeats && !this.#asks.byTotal && button({ key: "by-total", label: t("ui.reading.by-total"), onPress: () => this.#byTotal() }));
+      readingsOverview({ app, job, asked: this.#asked, onChange: (ask) => this.#open(ask), onWithdraw: (slot) => this.#withdraw(slot) }),
+      this.#asked.repeats && !this.#asks.next(job) && button({ key: "repeat", label: t("ui.reading.repeat"), onPress: () => this.#repeat() }),
+      this.#asked.repeats && !this.#asks.byTotal && button({ key: "by-total", label: t("ui.reading.by-total"), onPress: () => this.#byTotal() }));
     app.frame();
   }
 
@@ -73,10 +73,10 @@ export class ReadingsPanel {
       draftKey: `${job.id}.${ask.slot}.${ask.part}`,
       quantity: ask.part,
       side: ask.side,
-      axle: this.#plan.axle,
+      axle: this.#asked.axle,
       title: this.#title(ask),
       kept: this.#asks.kept(job, ask),
-      window: this.#plan.window(job, ask),
+      window: this.#asked.window(job, ask),
       keep: (angle) => this.#keep(ask, angle),
     }).prepare();
     fill(this.element, this.#ask.element);
@@ -109,11 +109,11 @@ export class ReadingsPanel {
 
   #readWords({ side, part, prefix }) {
     const { app: { t } } = this.#context;
-    const names = { side: side && t(`ui.side.${side}`), part: t(`ui.quantity.${part}`), when: this.#plan.axle === "front" && t(`ui.reading.${prefix}`) };
-    return t(side ? `ui.reading.read.${this.#plan.axle}` : "ui.reading.read", names);
+    const names = { side: side && t(`ui.side.${side}`), part: t(`ui.quantity.${part}`), when: this.#asked.axle === "front" && t(`ui.reading.${prefix}`) };
+    return t(side ? `ui.reading.read.${this.#asked.axle}` : "ui.reading.read", names);
   }
 
   #title(ask) {
-    return this.#plan.title(this.#context.app.t, ask);
+    return this.#asked.title(this.#context.app.t, ask);
   }
 }

@@ -3,14 +3,14 @@
  * wheels, once before and once after, toe alone being enough.
  */
 
-import { currentRound } from "../../../domain/job/checklist.js";
+import { currentRound } from "../../../domain/job/checklist-slots.js";
 import { windowOf } from "../../../domain/job/job.js";
 
 /**
  * @returns {{sets: Array<{prefix: string, key: string}>, repeats: boolean, needs: string[], slot: function, window: function, title: function}}
  *   sets are asked one after the other; slot(prefix, side, n) names where a reading is kept
  */
-export function planFor(step, job) {
+export function askedReadings(step, job) {
   if (step.panel === "front-readings") return FRONT;
   const prefix = step.panel === "readings" ? "base" : `round.${currentRound(job.fold)}.check`;
   return { ...REAR, sets: [{ prefix, key: step.panel === "readings" ? "base" : "check" }] };
