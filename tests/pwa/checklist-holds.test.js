@@ -186,3 +186,52 @@ test("with nothing else to do the refused step is next: it is changed, or the jo
   equal(nextStep(checklist, job.fold).slot, "vehicle.bearings");
   equal(missing(checklist, job.fold).some(({ slot }) => slot === "vehicle.bearings"), true);
 });
+
+/** Steps of the left wheel that stand in the way of lowering the vehicle, or of the chocks. */
+const leftToClose = (job) => missing(checklist, job.fold).filter(({ stage, wheel }) => stage === "fit" && wheel === "left").map(({ id }) => id);
+
+test("a wheel that is open is closed again, also where the plan was changed and works there no more", () => {
+  const job = new Job().plan(1, PLANNED, PLANNED).workUntil("fit.left.faces").plan(1, null, PLANNED);
+  deepEqual(leftToClose(job), [
+    "hub-back", "bare-bolts", "bolts-by-hand", "flush", "tightened", "routed", "drum-turns", "wheel-on", "wheel-fasteners",
+  ].map((id) => `fit.${id}`));
+  job.workUntil("fit.left.hub-back");
+  equal(stepAt(job, "fit.lowered").lockedBy, "fit.left.hub-back");
+  equal(nextStep(checklist, job.workUntil("check.compensation").fold).stage === "fit", false);
+  deepEqual(leftToClose(job), []);
+});
+
+test("a wheel that is off, its hub closed, is only put on again", () => {
+  const job = new Job().plan(1, PLANNED, PLANNED).workUntil("fit.left.drum-off").plan(1, null, null);
+  deepEqual(leftToClose(job), ["fit.wheel-on", "fit.wheel-fasteners"]);
+  equal(stepAt(job, "fit.lowered").state === "done", false);
+});
+
+test("a wheel that nobody touched is left alone by a plan that leaves it out", () => {
+  const job = new Job().plan(1, PLANNED, PLANNED).workUntil("fit.heads-off").plan(1, null, PLANNED);
+  deepEqual(leftToClose(job), []);
+});
+
+test("in a later round a hub that is open closes over the pair that stays, or bare where that pair is out", () => {
+  const begun = () => new Job().workUntil("check.result").add("round.2.plan", "plan-chosen", { plan: { left: null, right: null }, open: ["left"] });
+  const changed = (job) => job.add("round.2.plan", "plan-chosen", { plan: { left: null, right: PLANNED }, open: ["right"] });
+  const stays = leftToClose(changed(begun().workUntil("round.2.fit.left.pair-out")));
+  ok(stays.includes("fit.tightened") && stays.includes("fit.wheel-fasteners"));
+  ok(!stays.includes("fit.hub-back"), "the pair of round 1 sits there");
+  const out = leftToClose(changed(begun().workUntil("round.2.fit.left.faces")));
+  ok(out.includes("fit.hub-back") && out.includes("fit.bare-bolts"));
+});
+
+test("what was confirmed of a pair does not hold for another", () => {
+  const job = new Job().plan(1, PLANNED, PLANNED).workUntil("fit.left.position-seen");
+  const plan = job.fold.slots["round.1.plan"][0].id;
+  for (const id of ["prepare.left.marks-meet", "prepare.left.last-look", "prepare.right.marks-meet", "fit.left.rings-in", "fit.left.hub-bolts"]) {
+    job.add(id, "step-done", { hold: false, plan });
+  }
+  job.plan(1, { ...PLANNED, pair: [20, 44] }, PLANNED);
+  const states = (...slots) => slots.map((slot) => stepAt(job, slot).state);
+  ok(!states("prepare.left.marks-meet", "prepare.left.last-look", "fit.left.rings-in").includes("done"));
+  deepEqual(states("prepare.right.marks-meet", "fit.left.hub-bolts"), ["done", "done"]);
+  job.plan(1, PLANNED, PLANNED);
+  deepEqual(states("prepare.left.marks-meet", "fit.left.rings-in"), ["done", "done"], "the same pair again");
+});

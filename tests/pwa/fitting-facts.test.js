@@ -147,5 +147,8 @@ test("what cannot be computed with is named by the step that asks for it, not by
   equal(wrong("vehicle.pilot_diameter_mm"), "fitting.wrong|step.vehicle.pilot-diameter.title|4000");
   equal(wrong("bolts.engaged_mm"), "fitting.wrong|step.vehicle.bolts.title|4000");
   equal(wrong("bracket.lugs[0]"), "fitting.wrong|step.vehicle.bracket-lugs.title|4000");
+  equal(wrong("torque.angle_deg"), "fitting.wrong|step.fit.torque.title|4000");
+  equal(wrong("vehicle.sensor_gap_most_mm"), "fitting.wrong|step.vehicle.sensor-gap-most.title|4000");
+  equal(wrong("cut_pair"), "fitting.wrong|step.choose.plan.title|4000");
   equal(wrong("ring_set.inner.taper_mdeg"), "fitting.wrong.ring-set|4000");
 });

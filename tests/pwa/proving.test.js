@@ -140,7 +140,7 @@ test("a second pass may want no rings where a pair sits: then it comes out, and 
   const body = nextRound(fold(started), 1, { kind: "second", open: ["left"], causes: {}, tables: [TABLE] });
   deepEqual([body.plan.left, body.plan.predicted.left], [null, inside]);
   const f = fold([...started, planned(2, body), ...readAgain(2, inside, inside)]);
-  deepEqual(wheelsOf(f, 2), { "rings": [], "old-pair": ["left"], "bare": ["left"], "work": ["left"], "same-pair": [], "new-pair": [] });
+  deepEqual(wheelsOf(f, 2), { "rings": [], "old-pair": ["left"], "bare": ["left"], "work": ["left"], "same-pair": [], "new-pair": [], "given-up": [], "emptied": [] });
   deepEqual([fittedAt(f, "left"), fittedAt(f, "left", 1).pair, fittedAt(f, "right").pair], [null, PAIR.left, PAIR.right]);
   equal(proveInputOf(f, 2, "left", known), null, "no rings to weigh causes for");
 });

@@ -102,7 +102,7 @@ def test_stages_come_in_the_order_of_the_work(checklist):
 
 def test_steps_are_well_formed(checklist, steps):
     known = {"id", "type", "hold", "required", "passable", "caution", "per", "when", "options", "units", "format",
-             "panel", "slot", "shows", "items", "gate", "always", "remembered"}  # fmt: skip
+             "panel", "slot", "shows", "items", "gate", "always", "remembered", "closes"}  # fmt: skip
     ids = [step["id"] for step in steps]
     assert len(ids) == len(set(ids))
     for stage in checklist["stages"]:
@@ -126,7 +126,7 @@ def test_every_panel_and_option_set_is_used(checklist, steps):
 
 
 def test_the_phone_has_a_screen_for_every_panel():
-    screens = (PWA / "js" / "ui" / "step-widgets.js").read_text("utf-8")
+    screens = (PWA / "js" / "ui" / "steps" / "step-widgets.js").read_text("utf-8")
     assert set(re.findall(r'^ {2}"?([a-z-]+)"?: (?:async .*Panel|readings|level),', screens, re.MULTILINE)) == PANELS
 
 

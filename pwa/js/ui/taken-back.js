@@ -5,13 +5,7 @@
 
 import { KIND } from "../domain/job/entry.js";
 import { Draft } from "./parts/draft.js";
-import { answerWords, stepName } from "./words/step-words.js";
-
-/** Facts that have no step of their own, by the beginning of their slot: the panel that shows them. */
-const SHOWN_IN = [
-  [/^base\./, "readings"], [/^round\.\d+\.check\./, "check-readings"], [/^front\./, "front-readings"],
-  [/^window\./, "windows"], [/^(?:aim|rings)\./, "plan"],
-];
+import { answerWords, stepName, stepShowing } from "./words/step-words.js";
 
 /**
  * @param {App} app
@@ -22,7 +16,7 @@ const SHOWN_IN = [
  */
 export async function takeBack(app, job, undone, options) {
   const [{ entry, content }] = undone;
-  const step = stepOf(job, entry.slot);
+  const step = stepShowing(job, entry.slot);
   const again = answerOf(app, step, content);
   if (!again) await bringBack(app, step, entry); // before the store changes and the step draws itself anew
   for (const [at, { content: each }] of undone.entries()) {
@@ -32,11 +26,6 @@ export async function takeBack(app, job, undone, options) {
   const words = { step: stepName(app.t, step), was: answerOf(app, step, entry), again };
   const key = !words.was ? "ui.undo.done.step" : again ? "ui.undo.done.again" : "ui.undo.done.was";
   return app.goSaying(app.t(key, words), { screen: "step", job: job.id, slot: step.slot });
-}
-
-function stepOf(job, slot) {
-  const panel = SHOWN_IN.find(([beginning]) => beginning.test(slot))?.[1];
-  return job.step(slot) ?? job.steps.find((step) => step.panel === panel) ?? null;
 }
 
 /** "" where the entry says that there is no answer, or is about a part of its step alone. */

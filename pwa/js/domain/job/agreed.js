@@ -1,7 +1,7 @@
 // What the customer has agreed to, or somebody went past asking about: by what the plans do, not by which entry says it,
 // for taking back and settling write the same plan anew. Pure.
 
-import { wheelsOf } from "./checklist-slots.js";
+import { planOf, wheelsOf } from "./checklist-slots.js";
 import { SIDES } from "../numbers/sides.js";
 
 /**
@@ -36,6 +36,20 @@ export function agreement(fold, round, live) {
  */
 export function isBehind(fold, round, id) {
   return id ? !stands(fold, round, [id]) : plansLive(fold, round).length > 0;
+}
+
+/**
+ * @param {string|undefined} id of the plan that something at a wheel was confirmed under; undefined where the entry names none
+ * @returns {boolean} whether the round's plan still puts the same pair in there
+ */
+export function isOfSamePair(fold, round, side, id) {
+  const then = fold.plans.find((plan) => plan.id === id)?.body.plan;
+  const now = planOf(fold, round)?.plan;
+  return !then || !now || pairAt(then, side) === pairAt(now, side);
+}
+
+function pairAt(plan, side) {
+  return JSON.stringify(plan[side] ? [plan[side].ring_set, plan[side].pair] : null);
 }
 
 function roundsBefore(round) {

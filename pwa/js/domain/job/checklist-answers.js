@@ -1,8 +1,8 @@
 // What the entries say about one step: done, overridden, answered with what. Pure; it locks nothing and shows nothing.
 
-import { agreedTo } from "./agreed.js";
+import { agreedTo, isOfSamePair } from "./agreed.js";
 import { KIND } from "./entry.js";
-import { planOf } from "./checklist-slots.js";
+import { isTicked, planOf } from "./checklist-slots.js";
 import { fieldOf } from "./settled.js";
 import { SIDES } from "../numbers/sides.js";
 
@@ -38,7 +38,8 @@ function isOverridden(live) {
 const isAnswered = (fold, step, round, { values }) => values.length > 0 && values.every(isGiven);
 
 const IS_DONE = {
-  tick: (fold, step, round, { live }) => live.length > 0 && live.every(({ kind }) => kind === KIND.STEP_DONE),
+  // a tick about the pair is about the pair that was planned when it was given
+  tick: (fold, step, round, { live }) => isTicked(fold, step.slot) && (!step.isOfPair || live.every(({ body }) => isOfSamePair(fold, round, step.wheel, body.plan))),
   choice: (fold, step, round, { values }) => step.options.some(({ id }) => id === values[0]),
   text: isAnswered,
   number: isAnswered,

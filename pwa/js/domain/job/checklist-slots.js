@@ -5,6 +5,7 @@ import { KIND } from "./entry.js";
 import { settledAt } from "./settled.js";
 import { SIDES } from "../numbers/sides.js";
 
+const FIT = { id: "fit", rounds: true };
 const ROUND_SLOT = /^round\.(\d+)\./;
 
 /**
@@ -76,9 +77,11 @@ export function openIn(fold, round) {
 
 /**
  * What is done at which wheels in a round; null while there is no single plan.
- * @returns {{"rings": string[], "old-pair": string[], "bare": string[], "work": string[], "same-pair": string[], "new-pair": string[]}|null}
+ * @returns {{"rings": string[], "old-pair": string[], "bare": string[], "work": string[], "same-pair": string[], "new-pair": string[],
+ *   "given-up": string[], "emptied": string[]}|null}
  *   rings go in; the pair of an earlier round comes out; it comes out and none goes in; the wheel is opened at all; the pair that goes
- *   in is the one that sat there; it is another
+ *   in is the one that sat there; it is another; the wheel is off and the plan, which was changed meanwhile, works there no more; its
+ *   hub is open too, and no pair is to sit there
  */
 export function wheelsOf(fold, round) {
   const rings = wheelsWithRings(fold, round);
@@ -87,10 +90,20 @@ export function wheelsOf(fold, round) {
   const old = SIDES.filter((side) => open.includes(side) && fittedAt(fold, side, round - 1));
   const bare = old.filter((side) => !rings.includes(side));
   const isSame = (side) => hasSamePair(fold, side, round);
+  const work = SIDES.filter((side) => rings.includes(side) || bare.includes(side));
+  const isDone = (side, id) => isTicked(fold, slotOf(FIT, { id: `fit.${id}`, per: "wheel" }, { round, wheel: side }));
+  const givenUp = SIDES.filter((side) => !work.includes(side) && isDone(side, "wheel-off"));
   return {
-    rings, "old-pair": old, bare, "work": SIDES.filter((side) => rings.includes(side) || bare.includes(side)),
-    "same-pair": rings.filter(isSame), "new-pair": rings.filter((side) => !isSame(side)),
+    rings, "old-pair": old, bare, work, "same-pair": rings.filter(isSame), "new-pair": rings.filter((side) => !isSame(side)),
+    "given-up": givenUp,
+    "emptied": givenUp.filter((side) => isDone(side, "hub-bolts") && (!fittedAt(fold, side, round) || isDone(side, "pair-out"))),
   };
+}
+
+/** @returns {boolean} whether a step of ticking was done, and nobody took it back */
+export function isTicked(fold, slot) {
+  const live = fold.slots[slot] ?? [];
+  return live.length > 0 && live.every(({ kind }) => kind === KIND.STEP_DONE);
 }
 
 /** @returns {boolean} whether a round puts the pair in again that sat at the wheel before it: same ring set of the same data, same marks */

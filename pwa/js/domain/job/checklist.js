@@ -1,9 +1,10 @@
 // The checklist of a job: which steps there are, what state each is in, what holds or refuses what follows.
 // Pure: it reads the checklist's data and the job's fold, and neither stores nor shows anything.
 
+import { SIDES } from "../numbers/sides.js";
 import { answerOf } from "./checklist-answers.js";
 import { allHold, mayHold } from "./checklist-conditions.js";
-import { currentRound, inWorkingOrder, planOf, slotOf, wheelsOf, wheelsWithRings } from "./checklist-slots.js";
+import { currentRound, inWorkingOrder, isTicked, planOf, slotOf, wheelsOf, wheelsWithRings } from "./checklist-slots.js";
 import { fieldOf } from "./settled.js";
 
 /** What is written on the rings of a wheel, in every language. */
@@ -96,7 +97,7 @@ function stageState(steps, stage, left, required, wheels) {
 /** @param {function} holds allHold: the steps that there are; mayHold: with those that may still come */
 function expandedSteps(checklist, fold, round, names, holds = allHold) {
   const planned = wheelsOf(fold, round);
-  const wheels = planned ?? {};
+  const wheels = withGivenUp(planned ?? {});
   const places = placesOf(checklist);
   const steps = [];
   for (const stage of checklist.stages) {
@@ -108,10 +109,22 @@ function expandedSteps(checklist, fold, round, names, holds = allHold) {
         valueOf: (id) => fieldOf(fold, slotOf(places[id].stage, places[id].step, { round, wheel })) ?? null,
       };
       if (!holds(stage.when, facts) || !holds(step.when, facts)) continue;
+      if (wheels["given-up"].includes(wheel) && !closes(fold, step, (id) => slotOf(stage, { id, per: "wheel" }, { round, wheel }))) continue;
       steps.push(plainStep(checklist, stage, step, { fold, round, wheel, names }));
     }
   }
   return (wheels["old-pair"] ?? []).reduce(benchAfterOldPair, steps);
+}
+
+/** A wheel that is open has to be closed, whatever the plan has come to say of it meanwhile. */
+function withGivenUp(wheels) {
+  const { work = [], bare = [], emptied = [], "given-up": givenUp = [] } = wheels;
+  return { ...wheels, "work": SIDES.filter((side) => [...work, ...givenUp].includes(side)), "bare": [...bare, ...emptied], "given-up": givenUp };
+}
+
+/** At a wheel that the plan has given up: what was done stays in sight, and what closes again what was opened is asked. */
+function closes(fold, step, slotAt) {
+  return isTicked(fold, slotAt(step.id)) || step.when?.some(({ plan }) => plan === "bare") || (step.closes && isTicked(fold, slotAt(step.closes)));
 }
 
 /** At a wheel whose old pair comes out in this round, lining up and opening the rings follows that, for they may be the same rings. */
@@ -150,6 +163,7 @@ function plainStep(checklist, stage, step, { fold, round, wheel, names }) {
     optionSet: step.options ?? null,
     options: step.options ? checklist.option_sets[step.options] : null,
     params: paramsOf(fold, { round, wheel, names }),
+    isOfPair: wheel !== null && (stage.id === "prepare" || (step.when ?? []).some(({ plan }) => plan === "rings")),
   };
 }
 

@@ -55,9 +55,9 @@ function lotState(fold, side, round) {
   return wentBack(fold, side, out) ? lotState(fold, side, out) : "out";
 }
 
-/** The very rings that came out in a round went in again in it. */
+/** The very rings that came out in a round went in again in it; older programs did not ask, and meant that. */
 function wentBack(fold, side, round) {
-  return hasSamePair(fold, side, round) && fieldOf(fold, `round.${round}.prepare.${side}.same-rings`) === "same";
+  return hasSamePair(fold, side, round) && fieldOf(fold, `round.${round}.prepare.${side}.same-rings`) !== "other";
 }
 
 /** Whether the pair that the plan of a round put at a wheel was taken out in a later one. */

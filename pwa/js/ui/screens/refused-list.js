@@ -1,11 +1,10 @@
 /** What the shop's server refused: which step of which job, why, and what to do now. What was sent stands behind a tap. */
 
-import { fold } from "../../domain/job/fold.js";
-import { fieldOf } from "../../domain/job/settled.js";
+import { KIND, OWN_SLOT_KINDS } from "../../domain/job/entry.js";
 import { element, fill } from "../parts/element.js";
 import { more } from "../parts/more.js";
 import { remark } from "../parts/signal.js";
-import { aboutWords } from "../words/step-words.js";
+import { aboutWords, stepName, stepShowing } from "../words/step-words.js";
 
 export class RefusedList {
   #app;
@@ -18,22 +17,30 @@ export class RefusedList {
   async update() {
     const { t, phone } = this.#app;
     const refused = [
-      ...(await phone.refused()).map(({ entry, reason, text }) => ({ job: entry.job, slot: entry.slot, reason, text, sent: entry.body })),
+      ...(await phone.refused()).map(({ entry, reason, text }) => ({ ...entry, reason, text, sent: entry.body })),
       ...(await phone.refusedPhotos()),
     ];
     const lines = await Promise.all(refused.map((each) => this.#line(each)));
     fill(this.element, lines.length > 0 && [element("h2", { text: t("ui.refused") }), lines]);
   }
 
-  async #line({ job, slot, reason, text = null, sent = null }) {
-    const { t, phone } = this.#app;
-    const folded = fold(await phone.entries(job));
-    const place = slot ? aboutWords(t, { fold: folded, step: () => null }, slot) : t("ui.refused.photo");
+  async #line({ job: id, kind = KIND.PHOTO_ATTACHED, slot = null, reason, text = null, sent = null }) {
+    const { t } = this.#app;
+    const job = await this.#app.job(id);
+    const place = OWN_SLOT_KINDS.has(kind) ? t(`ui.refused.${kind}`) : placeOf(t, job, slot);
     const known = t.has(`ui.refused.why.${reason}`);
     return element("div", { class: "sheet stack" },
-      remark({ name: "refused", text: t("ui.refused.what", { place, registration: fieldOf(folded, "vehicle.registration") ?? t("ui.refused.no-registration") }) }),
+      remark({ name: "refused", text: t("ui.refused.what", { place, registration: job.registration || t("ui.refused.no-registration") }) }),
       element("p", { text: known ? t(`ui.refused.why.${reason}`) : t("ui.refused.why", { reason: text ?? reason }) }),
       sent && more({ label: t("ui.refused.sent") },
         element("p", { class: "soft", text: [text, JSON.stringify(sent)].filter(Boolean).join(" ") })));
   }
+}
+
+/** The step where it was answered; what belongs to no step of the list any more is called a line of the job sheet. */
+function placeOf(t, job, slot) {
+  const step = stepShowing(job, slot);
+  if (step) return stepName(t, step);
+  const words = aboutWords(t, job, slot);
+  return words === slot || words.includes("{") ? t("ui.refused.line") : words;
 }

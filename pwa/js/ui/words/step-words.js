@@ -3,6 +3,18 @@
 import { currentRound } from "../../domain/job/checklist-slots.js";
 import { KIND } from "../../domain/job/entry.js";
 
+/** Facts that have no step of their own, by the beginning of their slot: the panel that shows them. */
+const SHOWN_IN = [
+  [/^base\./, "readings"], [/^round\.\d+\.check\./, "check-readings"], [/^front\./, "front-readings"],
+  [/^window\./, "windows"], [/^(?:aim|rings)\./, "plan"], [/^round\.\d+\.plan$/, "plan"],
+];
+
+/** @returns {Object|null} the step of a slot, or the one whose panel shows it */
+export function stepShowing(job, slot) {
+  const panel = SHOWN_IN.find(([beginning]) => beginning.test(slot))?.[1];
+  return job.step(slot) ?? job.steps.find((step) => panel && step.panel === panel) ?? null;
+}
+
 /** @param {string} stage id of a stage */
 export function stageName(t, stage) {
   return t(`stage.${stage}`);

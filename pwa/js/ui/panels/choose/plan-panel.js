@@ -240,6 +240,7 @@ export class PlanPanel {
   /** A plan stands only for the readings and windows that it was chosen from, and while it keeps to where rings may go. */
   #isCurrent() {
     const { plan, input } = this.#chosen();
+    if (this.#context.step.round === 1) return same(input, this.#choice.input);
     return same(withoutRings(input), withoutRings(this.#choice.input)) && keepsTo(this.#choice.input, plan);
   }
 

@@ -12,11 +12,14 @@ const ASKED_IN = {
   "vehicle.flange_bore_mm": "vehicle.flange-bore", "vehicle.sensor": "vehicle.sensor", "vehicle.sensor_gap_mm": "vehicle.sensor-gap-now",
   "vehicle.brake": "vehicle.rear-brake", "vehicle.bracket": "vehicle.caliper-bracket", "vehicle.tyre_radius_mm": "vehicle.tyre-radius",
   "vehicle.arch_gap_mm": "vehicle.arch-gap", "vehicle.flange_diameter_mm": "vehicle.flange-diameter", "vehicle.pairs_fitted": "vehicle.pair-fitted",
+  "vehicle.sensor_gap_most_mm": "vehicle.sensor-gap-most", "pair": "choose.plan", "cut_pair": "choose.plan",
 };
 
-/** The step that answers a field; bolts and their parts are one step. */
+const ASKED_TOGETHER = { bolts: "vehicle.bolts", bracket: "vehicle.bracket-lugs", torque: "fit.torque" };
+
+/** The step that answers a field; bolts, bracket and torque with all their parts are one step each. */
 function stepOf(field) {
-  return ASKED_IN[field] ?? (field.startsWith("bracket") ? "vehicle.bracket-lugs" : "vehicle.bolts");
+  return ASKED_IN[field] ?? ASKED_TOGETHER[/^\w+/.exec(field)[0]];
 }
 
 /** @returns {string[]} steps that answer what is missing, each once */

@@ -91,7 +91,8 @@ export class TorquePanel {
     const { beside } = this.#torque.typed;
     const angle = beside === "" ? null : numberFrom(beside);
     if (torque.number <= 0) return this.#torque.refuse(app.t("ui.torque.zero"));
-    if (beside !== "" && !(angle > 0 && angle <= 360)) return this.#torque.refuse(app.t("ui.torque.angle.wrong", { got: beside }), { isBeside: true });
+    if (torque.number < 0.1 || torque.number > 1000) return this.#torque.refuse(app.t("ui.torque.range", { got: torque.text }));
+    if (beside !== "" && !(angle >= 1 && angle <= 360)) return this.#torque.refuse(app.t("ui.torque.angle.wrong", { got: beside }), { isBeside: true });
     if (!this.#source.text.trim()) return this.#source.refuse(app.t("ui.torque.source.missing"));
     const value = {
       value_nm: Math.round(newtonMetres(torque.number, torque.unit) * 10) / 10,
