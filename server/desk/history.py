@@ -80,7 +80,7 @@ class Trace:
             {
                 "round": number,
                 "side": side,
-                "pair": self._sheet.lines.pair(body["plan"][side]),
+                "pair": self._sheet.lines.pair(body, side),
                 "table": self._table(body, side),
             }
             for number in self._sheet.figures.rounds

@@ -29,7 +29,7 @@ class Lines:
         self._records = {record.entry["id"]: record for record in records}
         self._plans = [record for record in records if record.entry["kind"] == "plan-chosen"]
         self._set_names = {row["id"]: row["name"] for row in ring_sets}
-        self._unlike = {row["id"] for row in ring_sets if not swap_freely(RingSet.from_json(row["ring_set"]))}
+        self._alike = {row["table"] for row in ring_sets if swap_freely(RingSet.from_json(row["ring_set"]))}
         self._texts, self._figures = texts, figures
 
     def line(self, entry: dict) -> dict:
@@ -107,14 +107,17 @@ class Lines:
         opened = body.get("open")
         if isinstance(opened, list) and side not in opened:
             return "stays closed"
-        return self.pair(body["plan"][side])
+        return self.pair(body, side)
 
-    def pair(self, fitted: dict | None) -> str:
+    def pair(self, body: dict, side: str) -> str:
+        """Say the pair of a plan, by the plan's own tables: a later revision of the ring set changes no word of it."""
+        fitted, tables = body["plan"][side], body.get("tables")
         if fitted is None:
             return say("report.no-rings")
         i, j = fitted["pair"]
         camber, toe = fitted["effect"]
-        is_alike = fitted["ring_set"] in self._set_names.keys() - self._unlike  # in every revision that is here
+        table = tables.get(fitted["ring_set"]) if isinstance(tables, dict) else None
+        is_alike = isinstance(table, str) and table in self._alike
         meets = say("ui.pair.alike" if is_alike else "ui.pair", set=self._set_name(fitted), inner=i, outer=j)
         return f"{meets}; moves the wheel {words.angle(camber, 'camber')}, {words.angle(toe, 'toe')}"
 

@@ -98,5 +98,7 @@ def test_nothing_acts_before_the_finger_is_lifted_or_by_dragging_alone():
     early = re.compile(r"""["'](pointerdown|mousedown|pointermove|mousemove|drag\w*|touch(start|move))["']|draggable""")
     found = {file.name for file in UI.rglob("*.js") if early.search(file.read_text("utf-8"))}
     assert found == {"tilt-map.js"}
-    touches = re.findall(r'"touch(?:start|move)", \(event\) => this\.(\S+)\(', (UI / "tilt-map.js").read_text("utf-8"))
+    touches = re.findall(
+        r'"touch(?:start|move)", \(event\) => this\.(\S+)\(', (UI / "drawings" / "tilt-map.js").read_text("utf-8")
+    )
     assert touches == ["#pinchFrom", "#pinchTo"]
