@@ -41,6 +41,8 @@ SAFETY_ORDER = [
     ("service mode before the key goes away", "fit.service-mode", "fit.key-away"),
     ("key away before lifting", "fit.key-away", "fit.lifted"),
     ("high-voltage instructions before lifting", "fit.high-voltage", "fit.lifted"),
+    ("fasteners eased while the wheels stand on the ground", "fit.eased", "fit.lifted"),  # common practice, no source
+    ("fasteners eased behind chocks", "fit.chocked", "fit.eased"),  # common practice, no source
     ("lifted, then shaken", "fit.lifted", "fit.supported"),
     ("supported before the heads come off", "fit.supported", "fit.heads-off"),
     ("heads off before the wheel", "fit.heads-off", "fit.wheel-off"),

@@ -141,6 +141,12 @@ test("the card's clearances are those of the cutting guide", () => {
   deepEqual(cardTemplate({ ringSet: RING_SET, pair: [12, 31], bolts: null }).bolts, []);
 });
 
+test("whether holes are closed at the end is asked, not guessed, where a longer bolt may be wanted", () => {
+  throws(() => boltsFrom({ ...TYPED, hole: undefined }), /through or blind/);
+  equal(boltsFrom({ ...TYPED, hole: undefined, engaged: "" }).engaged_mm, undefined);
+  equal(boltsFrom({ ...TYPED, hole: undefined, fastener: "stud", nut: "10" }).nut_height_mm, 10);
+});
+
 test("what cannot be computed with is named by the step that asks for it, not by a path of the program", () => {
   const t = (key, params = {}) => [key, params.step, params.got].filter(Boolean).join("|");
   const wrong = (field) => wrongWords(t, new InputError("bad-input", field, "a number from 1 to 200", 4000));

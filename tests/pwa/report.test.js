@@ -46,9 +46,10 @@ test("readings of an earlier round are not given for what was fitted after them"
 });
 
 test("who signs reads what was read of the last round, and of inside only where there is a window", () => {
-  const words = { say: (quantity, mdeg) => String(mdeg), judge: () => "" };
+  const words = { say: (quantity, mdeg) => String(mdeg), judge: () => "", lengthNote: () => "at 400 mm" };
   const app = { t: (key, params = {}) => `${key} ${Object.values(params).join(" ")}`, words };
   const said = (entries) => signSummary({ app, report: report(entries), setOf: () => null }).textContent;
+  ok(said(READ_ONCE).includes("at 400 mm"), "a length without its diameter says nothing");
   ok(said(READ_ONCE).includes("-1040") && said(READ_ONCE).includes("ui.proof.all-inside"), said(READ_ONCE));
   const again = said([...READ_ONCE, plan(2, pair(13, 30), null, { open: ["left"] })]);
   ok(!again.includes("-1040") && again.includes("report.not-read") && !again.includes("all-inside"), again);

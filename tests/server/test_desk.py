@@ -73,13 +73,8 @@ def test_rings_that_differ_are_named_inner_and_outer(phone, job):
 def test_the_plan_says_which_mark_meets_which(phone, job):
     fitted = {"ring_set": "demo-54", "pair": [12, 31], "effect": [664, -322]}
     tables = {each["id"]: each["table"] for each in ring_sets_of(phone)}
-    body = {
-        "plan": plan(fitted, None),
-        "input": {},
-        "tables": tables,
-        "advice": ["height-or-load"],
-        "recommended": False,
-    }
+    chosen = {"tables": tables, "advice": ["height-or-load"], "recommended": False}
+    body = {"plan": plan(fitted, None), "input": {}, **chosen}
     phone.sync([phone.entry(job, "plan-chosen", body, "round.2.plan")])
     shown = page(phone, job)
     alike = "(rings alike: swap freely)"

@@ -13,6 +13,7 @@ const CIRCLE_MM = [20, 1000];
 const RADIUS_MM = [10, 500];
 const CLOCK_DEG = [0, 360];
 const LENGTH_MM = [0.5, 200];
+const HOLES = ["through", "blind"]; // in a closed hole a longer bolt may bottom, so nobody guesses which it is
 const TURNS = [0.5, 100];
 
 /** Threads to choose from: {id, diameter_mm, pitch_mm}, coarse first. */
@@ -26,7 +27,7 @@ export const CLASSES = Object.keys(PROOF_STRESS_MPA).sort((a, b) => Number(a) - 
  * @param {object} typed {layout: "circle"|"list", count, circle, first, list, thread, class, fastener: "bolt"|"stud",
  *   hole: "through"|"blind", depth, by: "measured"|"turns", engaged, turns, metal, nut}
  * @returns {object} `bolts` of the fitting aids; what was not typed is left out
- * @throws {InputError} code "bolts-number" or "bolts-list", field the name of what was typed
+ * @throws {InputError} code "bolts-number", "bolts-list" or "bolts-hole", field the name of what was typed
  */
 export function boltsFrom(typed) {
   const thread = THREADS.find(({ id }) => id === typed.thread);
@@ -36,6 +37,8 @@ export function boltsFrom(typed) {
   if (CLASSES.includes(typed.class)) bolts.class = typed.class;
   if (typed.by === "turns" && thread) setNumber(bolts, "turns", typed.turns, "turns", TURNS);
   else if (typed.by !== "turns") setNumber(bolts, "engaged_mm", typed.engaged, "engaged", LENGTH_MM);
+  const isDepthWanted = !isStud && (bolts.engaged_mm !== undefined || bolts.turns !== undefined);
+  if (isDepthWanted && !HOLES.includes(typed.hole)) throw new InputError("bolts-hole", "hole", "through or blind", typed.hole ?? "");
   if (typed.hole === "blind" && !isStud) setNumber(bolts, "blind_depth_mm", typed.depth, "depth", LENGTH_MM);
   if (isStud) setNumber(bolts, "nut_height_mm", typed.nut, "nut", [1, 50]);
   else if (typed.metal) bolts.metal = typed.metal;

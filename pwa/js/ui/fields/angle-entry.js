@@ -119,7 +119,7 @@ export class AngleEntry {
     this.#parts.unit = this.#unitSelect(unitsOf(quantity));
     this.#parts.diameterField = this.#diameterField();
     this.#parts.ways = element("div", { class: "ways", role: "group", "aria-label": t(`ui.ways.${quantity}`) },
-      waysOf(quantity).map((way) => this.#wayKey(way)));
+      shownWays(quantity).map((way) => this.#wayKey(way)));
     this.#parts.echo = element("p", { class: "echo", id: echoId, role: "status", key: this.#key("echo") });
     this.#keypad = new Keypad({ t, mark: this.#options.mark, onPress: (press) => this.#pressed(press) });
     fill(
@@ -232,4 +232,10 @@ export class AngleEntry {
 /** Writing the same text again would move the cursor. */
 function show(input, text) {
   if (input.value !== text) input.value = text;
+}
+
+/** The positive way first, but what goes to the left stands on the left. */
+function shownWays(quantity) {
+  const ways = waysOf(quantity);
+  return ways[1] === "left" ? [...ways].reverse() : ways;
 }

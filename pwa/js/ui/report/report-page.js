@@ -26,7 +26,7 @@ export function reportPage(options) {
       element("p", { text: facts(options) }),
       element("p", { text: t("report.when", { first: dateAndTime(report.first_at, locale), last: dateAndTime(report.last_at, locale), by: report.by.join(", ") }) }),
       element("p", { class: "report-state", key: "report-state", text: stateWords(options) })),
-    element("p", { class: "report-measured", key: "report-measured", text: t("report.measured") }),
+    element("p", { class: "report-measured", key: "report-measured", text: [t("report.measured"), options.app.words.lengthNote()].filter(Boolean).join(" ") }),
     angles(options),
     element("div", { class: "report-middle" }, element("div", { class: "report-maps" }, options.maps), label(options)),
     fittedPart(options),

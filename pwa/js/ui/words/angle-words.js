@@ -7,7 +7,7 @@
 import { angleWords } from "../../domain/numbers/angle.js";
 import { beyond } from "../../domain/numbers/window.js";
 import { decimalMark, minutesTyped, textFromMdeg } from "../../domain/numbers/units.js";
-import { wayOf } from "../../domain/numbers/quantities.js";
+import { isLength, wayOf } from "../../domain/numbers/quantities.js";
 
 const DEGREES = { unit: "deg", diameterMm: null };
 const LEAST_SHOWN = { "deg": "0.001", "deg-min": "0°01'", "mm": "0.01", "inch": "0.001" };
@@ -55,6 +55,12 @@ export class AngleWords {
     const parts = minutesTyped(text);
     const said = (name) => parts[name] && this.#t(`ui.echo.${name}`, { count: Number(parts[name].replace(",", ".")), number: parts[name] });
     return [said("degrees"), said("minutes")].filter(Boolean).join(" ");
+  }
+
+  /** @returns {string|null} where toe is shown as a length: at which diameter, without which no length says anything */
+  lengthNote() {
+    const { unit, diameterMm } = this.#displayOf("toe");
+    return isLength(unit) ? this.#t("ui.lengths-at", { diameter: diameterMm }) : null;
   }
 
   /** A size without a way: "0.08°". */

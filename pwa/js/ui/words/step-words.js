@@ -69,6 +69,6 @@ export function optionWords(t, set, id) {
 }
 
 function unitWords(t, unit) {
-  const key = `unit.${unit}`;
-  return t.has(key) ? t(key) : unit;
+  const key = [`unit.${unit}`, `ui.unit.${unit}`].find(t.has);
+  return key ? t(key) : unit;
 }

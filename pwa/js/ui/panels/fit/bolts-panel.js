@@ -39,7 +39,7 @@ export class BoltsPanel extends FactsPanel {
   constructor(context) {
     super(context, {
       name: "bolts", prefix: "fitting.bolts", fields: FIELDS, read: boltsFrom,
-      first: { layout: "circle", fastener: "bolt", by: "measured", hole: "through" },
+      first: { layout: "circle", fastener: "bolt", by: "measured" },
       isEmpty: ({ count, circle, list }) => ![count, circle, list].some((text) => text?.trim()),
     });
   }
