@@ -280,3 +280,15 @@ def test_a_refused_wake_lock_changes_nothing(phone):
     driver = phone.show("step/fit.torque")
     driver.type_keys("70")
     assert driver.key("torque").input_value() == "70"
+
+
+def test_rings_that_an_earlier_job_left_in_this_vehicle_are_told_with_the_question(phone):
+    left = {"ring_set": "demo-54", "pair": [12, 31], "effect": [0, 0]}
+    plan = {"plan": {"left": left, "right": None}, "input": {}, "tables": {}, "advice": [], "recommended": True}
+    signed = [["round.1.plan", "plan-chosen", plan], [None, "job-signed", {"covers": []}]]
+    phone.open_job([["vehicle.registration", "field-set", {"value": "QX 41 LTM"}], *signed])
+    phone.open_job([["vehicle.registration", "field-set", {"value": "qx41-ltm"}]])
+    driver = phone.show("step/vehicle.pair-fitted")
+    told = driver.key("earlier-rings")
+    expect(told).to_contain_text("inner 12 meets outer 31, at the top")
+    expect(told).to_contain_text("RIGHT: No rings here")

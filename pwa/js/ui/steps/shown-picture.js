@@ -1,6 +1,8 @@
-/** The drawing that a step asks for under its title: the ring pair as the person at that wheel sees it, or the order of the bolts. */
+/** What a step asks for under its title: the ring pair as the person at that wheel sees it, the order of the bolts, or rings of an earlier job. */
 
 import { currentRound, planOf } from "../../domain/job/checklist-slots.js";
+import { earlierRings } from "../../domain/job/earlier-rings.js";
+import { fold } from "../../domain/job/fold.js";
 import { CLEARANCE_MM } from "../../domain/rings/cutting.js";
 import { tighteningOrder } from "../../domain/fit/tightening.js";
 import { boltsOf, torqueOf } from "../../domain/job/fit-request.js";
@@ -9,15 +11,32 @@ import { Draft } from "../parts/draft.js";
 import { element } from "../parts/element.js";
 import { RingDrawing } from "../drawings/ring-drawing.js";
 import { stagesWords, typedTorqueWords } from "../panels/fit/torque-words.js";
+import { remark } from "../parts/signal.js";
+import { dateAndTime } from "../words/when.js";
 
 /**
  * @returns {Promise<{picture: HTMLElement, more: HTMLElement|null, isFirst: boolean}|null>} `more` belongs under the answer; `isFirst`: it is what is
  *   confirmed, so it comes before anything else that is said; null where the step shows nothing, or what it would show is not known
  */
 export async function shownPicture(context) {
+  if (context.step.shows === "earlier-rings") return earlierPairs(context);
   if (!context.step.wheel) return null;
   if (context.step.shows === "ring-drawing") return ringPicture(context);
   return context.step.shows === "tightening-order" ? boltPicture(context) : null;
+}
+
+/** What this phone's own record says of the vehicle, beside the question whether rings are fitted. */
+async function earlierPairs({ app, job }) {
+  const { t, phone, locale } = app;
+  const jobs = (await phone.jobs()).map(({ job: id, entries }) => ({ job: id, fold: fold(entries), at: entries.at(-1)?.at ?? "" }));
+  const earlier = earlierRings(jobs, job.registration, job.id);
+  if (!earlier) return null;
+  const said = (side) => {
+    const [inner, outer] = earlier[side]?.pair ?? [];
+    return earlier[side] ? t("ui.pair", { set: job.names[earlier[side].ring_set] ?? earlier[side].ring_set, inner, outer }) : t("ui.pair.none");
+  };
+  const text = t("ui.earlier-rings", { date: dateAndTime(earlier.at, locale), left: said("left"), right: said("right") });
+  return { picture: remark({ name: "warning", text, key: "earlier-rings" }), more: null, isFirst: false };
 }
 
 async function ringPicture({ app, job, step }) {
