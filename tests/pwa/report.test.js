@@ -152,3 +152,14 @@ test("stopped and signed are told apart, with the names of all who worked", () =
   deepEqual([stopped.state, stopped.stopped.reason, stopped.by], ["stopped", "hub-seized", ["Iris Vance", "Jonah Brask"]]);
   deepEqual(report([...BASE, entry(null, "job-signed", { covers: [] })]).signed_by, ["Iris Vance"]);
 });
+
+test("where nobody typed what tells how far the bolts hold, report and signature say so", () => {
+  const typed = { at: [[55, 45], [55, 225]], thread: { diameter_mm: 12, pitch_mm: 1.5 }, engaged_mm: 20, metal: "steel" };
+  const bolts = (known) => field("vehicle.bolts", { typed: {}, bolts: known });
+  const unknown = (entries) => report(entries).engagement_unknown;
+  equal(unknown(READ_ONCE), true);
+  equal(unknown([...READ_ONCE, bolts(typed)]), false);
+  equal(unknown([...READ_ONCE, bolts({ ...typed, metal: undefined })]), true);
+  equal(unknown([...READ_ONCE, bolts({ ...typed, engaged_mm: undefined })]), true);
+  equal(unknown([...BASE, plan(1, null, null)]), false, "no rings");
+});

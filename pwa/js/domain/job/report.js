@@ -5,6 +5,7 @@ import { missing, stepsOf, warnings } from "./checklist.js";
 import { AXLE, PARTS } from "../numbers/quantities.js";
 import { SIDES } from "../numbers/sides.js";
 import { KIND } from "./entry.js";
+import { boltsOf } from "./fit-request.js";
 import { baseOf, windowOf } from "./job.js";
 import { fieldOf, settledAt } from "./settled.js";
 import { axleOf } from "../choose/axle.js";
@@ -22,7 +23,7 @@ const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
 /**
  * @param {{checklist: object, fold: object, entries: object[], names: object}} job names of the ring sets by id
  * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front,
- *   rounds: as roundsOf, with the sides that are open, fitted: {left, right} as sitsAt, taken_out: sides, replaced, to_order, lots as lotsOf, equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
+ *   rounds: as roundsOf, with the sides that are open, fitted: {left, right} as sitsAt, taken_out: sides, engagement_unknown: rings are in and nobody typed what tells how far the bolts hold, replaced, to_order, lots as lotsOf, equipment, wrench, torque, not_done, told, photos}; angles in mdeg, null where not read
  */
 export function reportOf({ checklist, fold, entries, names }) {
   const steps = stepsOf(checklist, fold, { names });
@@ -41,6 +42,7 @@ export function reportOf({ checklist, fold, entries, names }) {
     front: frontOf(fold),
     rounds: roundsOf(fold).map((each) => ({ ...each, open: openIn(fold, each.round) })),
     fitted: bothSides((side) => sitsAt(fold, side)),
+    engagement_unknown: SIDES.some((side) => sitsAt(fold, side) && !isEngagementKnown(boltsOf(fold, side))),
     taken_out: takenOut(fold),
     replaced: replacedIn(fold),
     to_order: list ? list.items.filter((item) => parts[item] === "to-order") : [],
@@ -52,6 +54,10 @@ export function reportOf({ checklist, fold, entries, names }) {
     told: [...new Set(warnings(checklist, fold).map(({ code }) => code).filter((code) => TOLD.includes(code)))],
     photos: chosenPhotos(fold.photos),
   };
+}
+
+function isEngagementKnown(bolts) {
+  return Boolean(bolts?.thread && (bolts.engaged_mm ?? bolts.turns) && (bolts.metal ?? bolts.nut_height_mm));
 }
 
 // Later rounds add to the list of the first: a part that was new once is new.

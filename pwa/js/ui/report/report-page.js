@@ -110,7 +110,7 @@ function notDone({ app: { t }, report }) {
 }
 
 function cautions({ app: { t }, report }) {
-  const keys = [...(isOpened(report) ? ["fasteners"] : []), ...(hasRings(report) ? ["second-pair", "next"] : []), "maker"];
+  const keys = [...(isOpened(report) ? ["fasteners"] : []), ...(hasRings(report) ? ["second-pair", "next"] : []), ...(report.engagement_unknown ? ["engagement"] : []), "maker"];
   return element("section", {},
     element("h2", { text: t("report.cautions") }),
     element("ul", { key: "report-cautions" }, keys.map((key) => element("li", { text: t(`report.caution.${key}`) }))));

@@ -19,6 +19,7 @@ export function signSummary({ app, report, setOf }) {
     element("ul", {}, SIDES.map((side) => element("li", { text: wheelWords({ app, report, setOf }, side) }))),
     app.words.lengthNote() && element("p", { class: "detail-text", text: app.words.lengthNote() }),
     judged.length > 0 && remark(outside.length > 0 ? { name: "outside", text: outsideWords(app, outside) } : { name: "inside", text: t("ui.proof.all-inside") }),
+    report.engagement_unknown && remark({ name: "warning", text: t("report.caution.engagement") }),
     past.map((step) => remark({ name: "overridden", text: t("report.gone-past", { step: stepName(t, step), reason: step.reason }) })));
 }
 
