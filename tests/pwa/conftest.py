@@ -3,6 +3,7 @@
 import pytest
 from app_driver import PHONE_SIZE
 from drawing_page import PHONE
+from fitted_phone import fit_once
 from screen_checks import open_ready
 from static_server import serving
 
@@ -61,3 +62,11 @@ def phone(small_page):
     yield small_page
     small_page.remove_listener("pageerror", keep)
     assert not errors
+
+
+@pytest.fixture
+def fitted_once(browser, origin):
+    """A phone with a job whose rings are fitted in its first round, before the check readings."""
+    phone = fit_once(browser, origin)
+    yield phone
+    phone.close()

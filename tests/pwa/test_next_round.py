@@ -2,11 +2,9 @@
 
 import re
 
-import pytest
 from fitted_phone import (
     BASE,
     check,
-    fit_once,
     plan_of,
     read_with,
     rings_of,
@@ -22,13 +20,6 @@ WRITE_PLAN = """async ([job, body, beside]) => {
     const after = beside ? [] : there;
     await phone.save({ job, kind: "plan-chosen", slot: "round.2.plan", after, body, by: "Another" });
 }"""
-
-
-@pytest.fixture
-def fitted_once(browser, origin):
-    phone = fit_once(browser, origin)
-    yield phone
-    phone.close()
 
 
 def read_left_off(phone, by: tuple[int, int]) -> None:

@@ -11,7 +11,6 @@ from fitted_phone import (
     START,
     check,
     first_cause,
-    fit_once,
     is_near,
     plan_of,
     read_with,
@@ -24,13 +23,6 @@ from playwright.sync_api import expect
 from seeded_phone import SeededPhone
 
 from calc.rings.tilt import turned, turned_over
-
-
-@pytest.fixture
-def fitted_once(browser, origin):
-    phone = fit_once(browser, origin)
-    yield phone
-    phone.close()
 
 
 def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):

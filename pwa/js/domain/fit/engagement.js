@@ -1,4 +1,4 @@
-// What a stack leaves of a bolt's or stud's engagement. The twin of calc's engagement, where the sources stand.
+// What a stack leaves of a bolt's or stud's engagement. The twin of calc/fit/engagement.py, where the sources stand.
 
 import { toDecimals } from "../numbers/arithmetic.js";
 

@@ -1,4 +1,4 @@
-// In which order and in which stages bolts are tightened. The twin of calc's tightening. It never offers a torque: the stages
+// In which order and in which stages bolts are tightened. The twin of calc/fit/tightening.py. It never offers a torque: the stages
 // are shares of the one that was typed.
 
 import { remainder, toDecimals } from "../numbers/arithmetic.js";

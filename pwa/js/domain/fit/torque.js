@@ -1,4 +1,4 @@
-// How a typed torque is judged for thread and class. The twin of calc's torque, where the sources stand.
+// How a typed torque is judged for thread and class. The twin of calc/fit/torque.py, where the sources stand.
 // It never offers a torque, a force or a limit: the torque comes from the vehicle's service information.
 
 import { toDecimals } from "../numbers/arithmetic.js";

@@ -45,11 +45,7 @@ export function isBehind(fold, round, id) {
 export function isOfSamePair(fold, round, side, id) {
   const then = fold.plans.find((plan) => plan.id === id)?.body.plan;
   const now = planOf(fold, round)?.plan;
-  return !then || !now || pairAt(then, side) === pairAt(now, side);
-}
-
-function pairAt(plan, side) {
-  return JSON.stringify(plan[side] ? [plan[side].ring_set, plan[side].pair] : null);
+  return !then || !now || JSON.stringify(pairAt(then, side)) === JSON.stringify(pairAt(now, side));
 }
 
 function roundsBefore(round) {
@@ -72,5 +68,9 @@ function stands(fold, round, ids) {
 }
 
 function deedsOf({ plan, open }) {
-  return JSON.stringify(SIDES.map((side) => (plan?.[side] ? [plan[side].ring_set, plan[side].pair] : open?.includes(side) ?? false)));
+  return JSON.stringify(SIDES.map((side) => pairAt(plan, side) ?? open?.includes(side) ?? false));
+}
+
+function pairAt(plan, side) {
+  return plan?.[side] ? [plan[side].ring_set, plan[side].pair] : null;
 }

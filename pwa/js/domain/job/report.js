@@ -29,6 +29,7 @@ export function reportOf({ checklist, fold, entries, names }) {
   const steps = stepsOf(checklist, fold, { names });
   const list = steps.find(({ panel }) => panel === "single-use-list");
   const parts = partsOf(fold);
+  const fitted = bothSides((side) => sitsAt(fold, side));
   const times = entries.map(({ at }) => at).sort((a, b) => Date.parse(a) - Date.parse(b)); // entries stand in no order of time
   return {
     facts: Object.fromEntries(FACTS.map((slot) => [slot, fieldOf(fold, slot) ?? null])),
@@ -41,8 +42,8 @@ export function reportOf({ checklist, fold, entries, names }) {
     rows: rowsOf(fold),
     front: frontOf(fold),
     rounds: roundsOf(fold).map((each) => ({ ...each, open: openIn(fold, each.round) })),
-    fitted: bothSides((side) => sitsAt(fold, side)),
-    engagement_unknown: SIDES.some((side) => sitsAt(fold, side) && !isEngagementKnown(boltsOf(fold, side))),
+    fitted,
+    engagement_unknown: SIDES.some((side) => fitted[side] && !isEngagementKnown(boltsOf(fold, side))),
     taken_out: takenOut(fold),
     replaced: replacedIn(fold),
     to_order: list ? list.items.filter((item) => parts[item] === "to-order") : [],

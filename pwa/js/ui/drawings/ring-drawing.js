@@ -6,6 +6,7 @@
 import { halfTurn } from "../../domain/numbers/arithmetic.js";
 import { BOLT_SIGN, ringDrawing } from "../../domain/rings/ring-drawing.js";
 import { element, fill, freshId } from "../parts/element.js";
+import { more } from "../parts/more.js";
 import { ringWords } from "./ring-words.js";
 import { drawing, svg } from "../parts/svg.js";
 import { sideSigns, topSign, words } from "./wheel-signs.js";
@@ -14,12 +15,14 @@ const STRIP_SCALE = 3;
 
 export class RingDrawing {
   #t;
+  #inside;
 
   /** @param {{t: function, isFolded?: boolean}} options folded: strip and words stand in `more`, behind a tap, and the ring picture comes first */
   constructor({ t, isFolded = false }) {
     this.#t = t;
     this.element = element("div", { class: `ring-drawing${isFolded ? " first" : ""}`, key: "ring-drawing" });
-    this.more = isFolded ? element("details", { class: "more", key: "drawing-more" }) : null;
+    this.#inside = element("div", { class: "stack" });
+    this.more = isFolded ? more({ label: t("drawing.more"), key: "drawing-more" }, this.#inside) : null;
   }
 
   /**
@@ -37,10 +40,7 @@ export class RingDrawing {
         element("span", { class: "drawing-figures", text: t("drawing.meets", { inner, outer }) }), " ",
         element("span", { class: "drawing-at-top", text: t("drawing.at-top") })),
       this.more ? wholeRing(geometry, t) : [strip(geometry, t), wholeRing(geometry, t), ringWords(geometry, t)]);
-    if (!this.more) return;
-    fill(this.more,
-      element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: t("drawing.more") })),
-      element("div", { class: "stack" }, strip(geometry, t), ringWords(geometry, t)));
+    if (this.more) fill(this.#inside, strip(geometry, t), ringWords(geometry, t));
   }
 }
 

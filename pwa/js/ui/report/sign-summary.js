@@ -13,11 +13,12 @@ export function signSummary({ app, report, setOf }) {
   const { t } = app;
   const judged = report.rows.filter(({ after, window }) => after !== null && window);
   const outside = judged.filter(({ after, window }) => beyond(after, window) !== 0);
+  const note = app.words.lengthNote();
   const past = report.not_done.filter(({ reason }) => reason);
   return element("section", { class: "sheet stack", key: "sign-summary" },
     element("h2", { text: t("report.sign") }),
     element("ul", {}, SIDES.map((side) => element("li", { text: wheelWords({ app, report, setOf }, side) }))),
-    app.words.lengthNote() && element("p", { class: "detail-text", text: app.words.lengthNote() }),
+    note && element("p", { class: "detail-text", text: note }),
     judged.length > 0 && remark(outside.length > 0 ? { name: "outside", text: outsideWords(app, outside) } : { name: "inside", text: t("ui.proof.all-inside") }),
     report.engagement_unknown && remark({ name: "warning", text: t("report.caution.engagement") }),
     past.map((step) => remark({ name: "overridden", text: t("report.gone-past", { step: stepName(t, step), reason: step.reason }) })));

@@ -2,11 +2,11 @@
 
 import { currentRound, planOf } from "../../domain/job/checklist-slots.js";
 import { earlierRings } from "../../domain/job/earlier-rings.js";
-import { fold } from "../../domain/job/fold.js";
 import { CLEARANCE_MM } from "../../domain/rings/cutting.js";
 import { tighteningOrder } from "../../domain/fit/tightening.js";
 import { boltsOf, torqueOf } from "../../domain/job/fit-request.js";
 import { BoltOrder } from "../drawings/bolt-order.js";
+import { keptJobs } from "../kept-jobs.js";
 import { Draft } from "../parts/draft.js";
 import { element } from "../parts/element.js";
 import { RingDrawing } from "../drawings/ring-drawing.js";
@@ -28,8 +28,7 @@ export async function shownPicture(context) {
 /** What this phone's own record says of the vehicle, beside the question whether rings are fitted. */
 async function earlierPairs({ app, job }) {
   const { t, phone, locale } = app;
-  const jobs = (await phone.jobs()).map(({ job: id, entries }) => ({ job: id, fold: fold(entries), at: entries.at(-1)?.at ?? "" }));
-  const earlier = earlierRings(jobs, job.registration, job.id);
+  const earlier = earlierRings(await keptJobs(phone), job.registration, job.id);
   if (!earlier) return null;
   const said = (side) => {
     const [inner, outer] = earlier[side]?.pair ?? [];

@@ -1,8 +1,8 @@
 /** The hub bolts of this axle, typed once: where they sit, thread, class, how far they are screwed in, and into what. */
 
 import { axleNotes } from "../../../domain/job/axle-notes.js";
-import { fold } from "../../../domain/job/fold.js";
 import { boltsFrom, CLASSES, THREADS } from "../../../domain/job/hub-bolts.js";
+import { keptJobs } from "../../kept-jobs.js";
 import { axleNotesCard } from "./axle-notes-card.js";
 import { fill } from "../../parts/element.js";
 import { wheelFace, boltPlaces, scaleOf } from "../../drawings/wheel-face.js";
@@ -46,8 +46,7 @@ export class BoltsPanel extends FactsPanel {
 
   async prepare() {
     const { app, job } = this.context;
-    const kept = (await app.phone.jobs()).map(({ job: id, entries }) => ({ job: id, fold: fold(entries), at: entries.at(-1)?.at ?? "" }));
-    this.#notes = axleNotes(kept, job.description, job.id);
+    this.#notes = axleNotes(await keptJobs(app.phone), job.description, job.id);
   }
 
   decorate(above, below, typed) {

@@ -6,10 +6,10 @@
 import { KIND } from "../../../domain/job/entry.js";
 import { axleNotes } from "../../../domain/job/axle-notes.js";
 import { boltsOf, TORQUE_UNITS } from "../../../domain/job/fit-request.js";
-import { fold } from "../../../domain/job/fold.js";
 import { numberFrom } from "../../../domain/numbers/plain-number.js";
 import { NM_PER } from "../../../domain/fit/torque.js";
 import { decimalMark } from "../../../domain/numbers/units.js";
+import { keptJobs } from "../../kept-jobs.js";
 import { button, element, fill } from "../../parts/element.js";
 import { NumberEntry } from "../../fields/number-entry.js";
 import { remark } from "../../parts/signal.js";
@@ -48,8 +48,7 @@ export class TorquePanel {
   /** Where an earlier vehicle described the same way had its torque from: the source alone, never the figure. */
   async prepare() {
     const { app, app: { t }, job } = this.#context;
-    const kept = (await app.phone.jobs()).map(({ job: id, entries }) => ({ job: id, fold: fold(entries), at: entries.at(-1)?.at ?? "" }));
-    const source = axleNotes(kept, job.description, job.id)?.torque_source;
+    const source = axleNotes(await keptJobs(app.phone), job.description, job.id)?.torque_source;
     fill(this.#noted, source && !this.#source.text && button({
       key: "take-source", kind: "quiet", label: t("fitting.notes.use-source", { source }),
       onPress: () => { this.#source.text = source; this.#context.draft.write(this.#typed()); fill(this.#noted); app.frame(); },
