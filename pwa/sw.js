@@ -7,7 +7,7 @@ const { version, files } = self.PRECACHE;
 const IS_OFF = files === null;
 const PREFIX = "tapermark-";
 /** Never the worker's business, whatever the list says. */
-const LEFT_ALONE = /^\/(api|desk|login|logout|pair)(\/|$)/;
+const NETWORK_ONLY = /^\/(api|desk|login|logout|pair)(\/|$)/;
 /** Folders that hold nothing but files of the list. */
 const ROUTED = ["css", "js", "text"];
 const TYPES = {
@@ -97,7 +97,7 @@ async function deleteCaches(isOld) {
 function shellUrlOf(request) {
   const url = new URL(request.url);
   if (IS_OFF || request.method !== "GET" || url.origin !== self.location.origin) return null;
-  if (request.headers.has("Range") || LEFT_ALONE.test(url.pathname)) return null; // a cache holds no parts of files
+  if (request.headers.has("Range") || NETWORK_ONLY.test(url.pathname)) return null; // a cache holds no parts of files
   if (!Object.hasOwn(files, url.pathname)) return null;
   return url.pathname === "/" || url.search === "" ? url.pathname : null;
 }
@@ -107,15 +107,15 @@ async function answer(request, url) {
   return kept ?? fetch(request); // emptied by the browser: the network may still help
 }
 
-/** Tells the page whether every file is there and unchanged. */
+/** Tells the page whether every file is there and unchanged. Makes no set: an old or switched-off worker may be asked late. */
 async function verify(port) {
-  const cache = await caches.open(await named);
-  const checks = await Promise.all(Object.keys(files ?? {}).map((url) => isWhole(cache, url)));
+  const cacheName = await named;
+  const checks = await Promise.all(Object.keys(files ?? {}).map((url) => isWhole(cacheName, url)));
   port.postMessage({ version, whole: !IS_OFF && checks.every(Boolean) });
 }
 
-async function isWhole(cache, url) {
-  const response = await cache.match(url);
+async function isWhole(cacheName, url) {
+  const response = await caches.match(url, { cacheName });
   if (!response) return false;
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", await response.arrayBuffer()));
   return btoa(String.fromCharCode(...digest)) === files[url];

@@ -6,9 +6,9 @@ from flask import Flask
 from flask_wtf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from server import admission, api, config, demo, desk, errors, secret_key, shell, slow_bodies
-from server.accept import derive_again
+from server import admission, api, bodies, config, demo, desk, errors, secret_key, shell, slow_bodies
 from server.cookies import Cookies
+from server.derive import derive_due, derive_facts
 from server.headers import SecurityHeaders
 from server.store import Database
 
@@ -27,14 +27,15 @@ def create_app(overrides: dict | None = None) -> Flask:
     app.session_interface = Cookies()
     database = app.extensions["database"] = Database(app.config["DATABASE_URL"])
     database.migrate()
-    with database.alone() as connection:
-        derive_again(connection)
     demo.make_if_empty(database, app.config["NOW_MS"](), with_jobs=app.config["DEMO_JOBS"])
+    derive_due(database)
+    derive_facts(database)
 
     errors.init_app(app)
     slow_bodies.init_app(app)
     admission.init_app(app)
     CSRFProtect(app)
+    bodies.init_app(app)
     api.init_app(app)
     desk.init_app(app)
     shell.init_app(app)

@@ -43,7 +43,10 @@ def desk_blueprint(name: str, import_name: str, least: str = "technician") -> Bl
 
 
 def require_pairing() -> None:
-    """Leave the pairing's id in `g.pairing`, or refuse. Problems: `not-paired`, `pairing-ended`."""
+    """Leave the pairing's id in `g.pairing` and its row in `g.pairing_row`, or refuse.
+
+    Problems: `not-paired`, `pairing-ended`.
+    """
     with database().transaction() as connection:
         known = shops.pairing_row(connection, session["pairing"]) if "pairing" in session else None
         is_demo = known is None and shops.shop_row(connection).demo
@@ -51,7 +54,8 @@ def require_pairing() -> None:
         raise Problem("pairing-ended")
     if known is None and not (is_demo and is_on_this_machine()):
         raise Problem("not-paired", next=_DEMO_NEXT if is_demo else _SHOP_NEXT)
-    g.pairing = known.id if known else _pair()
+    g.pairing_row = known or _pair()
+    g.pairing = g.pairing_row.id
 
 
 _SHOP_NEXT = "Ask the desk for a code (Phones, Pair a phone), and type it in under Settings, Pairing"
@@ -123,11 +127,12 @@ def remember_pairing(pairing: str) -> None:
     session["pairing"] = pairing
 
 
-def _pair() -> str:
+def _pair():
     with database().transaction() as connection:
         pairing = shops.add_pairing(connection, "A browser on this machine", now_ms())
+        row = shops.pairing_row(connection, pairing)
     remember_pairing(pairing)
-    return pairing
+    return row
 
 
 def address() -> str:

@@ -43,7 +43,7 @@ def make_backup(database: Database, target: Path, now_ms: int, progress: Progres
 
 def _write(database: Database, target: Path, now_ms: int, progress: Progress) -> tuple[shops.BackupRecord, dict]:
     """Make the file under another name, and give it its own when it is whole, sound and on the disk."""
-    target.parent.mkdir(parents=True, exist_ok=True)
+    target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     partial = target.with_name(target.name + ".part")
     partial.unlink(missing_ok=True)  # of a backup that was cut off
     try:

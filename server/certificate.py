@@ -17,6 +17,8 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
+from server.private_folder import make_private
+
 FOLDER = "certificate"
 _AUTHORITY_LASTS = timedelta(days=3650)
 _LASTS = timedelta(days=820)  # phones of one large maker take no certificate of a local authority beyond 825 days
@@ -42,7 +44,8 @@ def make(store: Path, names: list[str], now: datetime, new_authority: bool = Fal
     An authority that is there stays, so that phones which know it go on. Raises NotCovered.
     """
     files = paths(store)
-    files["server.crt"].parent.mkdir(parents=True, exist_ok=True)
+    make_private(store)
+    files["server.crt"].parent.mkdir(mode=0o700, exist_ok=True)
     if new_authority or not files["authority.key"].exists():
         _make_authority(files, names, now)
     authority, key = _read(files["authority.crt"]), _read_key(files["authority.key"])

@@ -4,9 +4,9 @@ import hashlib
 import json
 from collections.abc import Iterator
 
+from server.entry_rules import digest_of
 from server.progress import Progress
 from server.store import Database, files, inspecting, shops
-from server.sync import digest_of
 
 DAY_MS = 24 * 3600 * 1000
 
@@ -55,7 +55,11 @@ def _backup_fact(connection, now_ms: int) -> str:
     if last is None:
         return "Backup: none was ever made. Make one with: python -m server backup"
     days, since = (now_ms - last.made_ms) // DAY_MS, inspecting.entries_since(connection, last.seq)
-    age = {0: "less than a day", 1: "a day"}.get(days, f"{days} days")
+    if days < -1:
+        return (
+            f"Backup: the newest is dated in the future; {since} entries have come since. Look at this machine's clock."
+        )
+    age = {-1: "less than a day", 0: "less than a day", 1: "a day"}.get(days, f"{days} days")
     return f"Backup: the newest is {age} old; {since} entries have come since."
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from server.context import clock_ms
 from server.limits import LARGEST_ENTRIES_BODY
+from server.private_folder import make_private
 from server.secret_key import secret_keys
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -49,6 +50,7 @@ def proxies() -> int:
 
 
 def defaults(folder: Path) -> dict:
+    make_private(folder)
     key, *older_keys = secret_keys(folder)
     return {
         "SECRET_KEY": key,

@@ -11,22 +11,29 @@ from functools import cache
 from itertools import chain
 from pathlib import Path
 
-from calc.numbers.quantities import WAYS
+from calc.fit.torque import TORQUE_UNIT_NAMES
+from calc.numbers.quantities import SIGN_WORDS
+from server.checklist import rows_of
+from server.entry_rules import PLATE_SLOTS, as_kept
 from server.fold import KINDS
 from server.store import Connection, entries, erasing
 from server.summary import summary_of
-from server.sync import as_kept
 
-PERSONAL_SLOTS = ("vehicle.registration", "vehicle.vin")  # nothing of these stays, not even if it were a number
 # What may stay of the texts in a body; whatever nobody thought of goes. Words that people choose instead of typing:
 _CHOSEN = {
-    "deg", "deg-min", "mm", "inch", *chain.from_iterable(WAYS.values()), "nm", "lbf-ft",
+    "deg", "deg-min", "mm", "inch", *chain.from_iterable(SIGN_WORDS.values()), "nm", "lbf-ft",
     "at-hand", "not-needed", "to-order", "signed", "in-person", "by-phone", "by-message", "auto",
-    "yes", "no", "sensor", "typed", "replaced", "bar", "kpa", "psi",
+    "yes", "no", "sensor", "typed", "replaced", "bar", "kpa", "psi", "service-information", "common-practice",
+    "looked", "stays", *TORQUE_UNIT_NAMES.values(),
 }  # fmt: skip
 # Names that programs give, and what each of them looks like
 _GIVEN = re.compile(r"[0-9a-f]{64}|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}|image/[a-z]+")
-_GIVEN_UNDER = ("ring_set", "ring_sets", "advice", "about")
+_GIVEN_UNDER = ("ring_set", "ring_sets", "put_in", "advice", "about")
+# Codes of findings and parts, the letter on a ring, the name of a set of facts: no sentence has that form
+_CODES_UNDER = ("doubts", "untrusted", "outcome", "codes", "missing", "needs", "found", "from", "letter")
+_CODES_BY_SET = ("doubts", "untrusted")  # ring set -> codes: what a set is called stays under that name anyway
+_SLOT_KEYS = {"rings.put-in": "untrusted"}  # fields whose value is as a part of that name in a plan
+_CODE = re.compile(r"[a-z]+(-[a-z]+){0,4}|[0-9a-f]{16}|[LR]")
 # Numbers as they were typed: "0.33", "1°30'", "31 1/4"
 _NUMBER = re.compile(r"[-+−]?\d{1,7}([.,]\d{1,6})?( ?\d{1,3}/\d{1,3})?(° ?(\d{1,2}([.,]\d{1,3})?['′]?)?)?")
 _CHECKLIST = Path(__file__).resolve().parent.parent / "pwa" / "checklist.json"
@@ -45,8 +52,8 @@ def _words() -> frozenset[str]:
     """Every text that somebody chose from a list: the checklist's answers and units beside our own."""
     checklist = json.loads(_CHECKLIST.read_text("utf-8"))
     answers = {option["id"] for options in checklist["option_sets"].values() for option in options}
-    steps = [step for stage in checklist["stages"] for step in stage["steps"]]
-    return frozenset(_CHOSEN | answers | {unit for step in steps for unit in step.get("units", ())})
+    units = {unit for row in rows_of(checklist) for unit in row.get("units", ())}
+    return frozenset(_CHOSEN | answers | units)
 
 
 def shell_of(entry: dict) -> dict:
@@ -54,24 +61,27 @@ def shell_of(entry: dict) -> dict:
     body = entry["body"]
     if entry["kind"] not in KINDS:
         body = {}  # of a later program: nobody here knows what in it is personal
-    elif entry["kind"] == "field-set":
-        body = {"value": None if entry["slot"] in PERSONAL_SLOTS else _field_without_text(body["value"])}
+    elif entry["kind"] == "field-set":  # of a plate nothing stays, not even if it were a number
+        key = _SLOT_KEYS.get(entry["slot"], "value")
+        body = {"value": None if entry["slot"] in PLATE_SLOTS else _field_without_text(body["value"], key)}
     else:
         body = {key: _without_text(part, key) for key, part in body.items()}
     return entry | {"by": "", "body": body, "erased": True}
 
 
-def _field_without_text(value):
+def _field_without_text(value, key: str):
     """A number may be a part of an answer; one that stands alone as text may be anything, such as a telephone's."""
-    return (value if value in _words() else None) if isinstance(value, str) else _without_text(value, "value")
+    return (value if value in _words() else None) if isinstance(value, str) else _without_text(value, key)
 
 
 def _without_text(part, key: str):
     if isinstance(part, dict):
-        return {name: _without_text(inner, name) for name, inner in part.items()}
+        inside = key if key in _CODES_BY_SET else None
+        return {name: _without_text(inner, inside or name) for name, inner in part.items()}
     if isinstance(part, list):
         return [_without_text(inner, key) for inner in part]
     stays = not isinstance(part, str) or key in _GIVEN_UNDER or part in _words()
+    stays = stays or (key in _CODES_UNDER and _CODE.fullmatch(part) is not None)
     return part if stays or _GIVEN.fullmatch(part) or _NUMBER.fullmatch(part) else ""
 
 

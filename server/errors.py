@@ -7,7 +7,9 @@ from flask import Flask, jsonify, render_template, request
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
 
+from server.fault_log import told
 from server.limits import LARGEST_ENTRIES_BODY, LARGEST_IMPORT, LARGEST_PHOTO
+from server.store.not_writable import why_not_writable
 
 MEGABYTE = 1_000_000
 
@@ -99,6 +101,11 @@ CATALOGUE = {
         "The JSON is nested too deep to read. Expected are objects and lists at most {deepest} deep."
         " Nothing of it was stored. Bring the program that sent it up to date and send it again.",
     ),
+    "not-text": (
+        400,
+        "The address or the form holds a character that is no text (NUL). Nothing of it was taken; type it again,"
+        " rather than paste it.",
+    ),
     "wrong-request": (
         400,
         "{field}: expected {expected}, got {got}. Nothing of the request was stored; mend it and send again.",
@@ -111,8 +118,23 @@ CATALOGUE = {
     ),
     "too-many-bodies": (
         429,
-        "This sender has {most} bodies on their way already, the most that are read at once. Nothing of this one was"
+        "This sender has as many bodies on their way already as are read at once. Nothing of this one was"
         " stored. Send it again when the others are through.",
+    ),
+    "body-too-slow": (
+        408,
+        "The body did not arrive whole in the time that it has. Nothing of it was stored. Send it again, all of it,"
+        " over a better connection.",
+    ),
+    "store-full": (
+        507,
+        "The disk of the shop's server is full, and nothing of this was stored. What is on a phone stays on it. Make"
+        " room on the server's disk, then send it again.",
+    ),
+    "store-read-only": (
+        507,
+        "The store of the shop's server cannot be written, and nothing of this was stored. What is on a phone stays on"
+        " it. Have the server's disk looked at, then send it again.",
     ),
     "photo-name": (
         404,
@@ -166,6 +188,17 @@ CATALOGUE = {
         " Go back and fill in both.",
     ),
     "no-such-ring-set": (404, "No ring set of that name and revision is here. Get the list from /desk/rings/."),
+    "no-such-place": (404, "No place of that name is in use here. Get the list from /desk/at-hand."),
+    "no-such-type": (404, "No vehicle type of that name is here. Get the list from /desk/types/."),
+    "no-such-proposal": (
+        404,
+        "This proposal does not wait any more: somebody has decided on it, or its job was opened again. Nothing was"
+        " changed. Look at /desk/types/ again.",
+    ),
+    "no-such-recheck": (
+        404,
+        "This job sheet does not ask for that recheck any more; nothing was changed. Look at /desk/rechecks again.",
+    ),
     "not-found": (404, "There is nothing at this address. Start again from / or /desk/."),
     "wrong-method": (
         405,
@@ -211,7 +244,7 @@ def problem_of(error: Exception) -> Problem:
             return Problem("wrong-method", method=request.method, expected=", ".join(sorted(error.valid_methods or ())))
         if error.code < 500:
             return Problem("refused", why=error.name.lower())
-    return Problem("server-fault")
+    return Problem(why_not_writable(error) or "server-fault")
 
 
 def headers_of(problem: Problem) -> dict[str, str]:
@@ -235,5 +268,5 @@ def init_app(app: Flask) -> None:
     @app.errorhandler(Exception)
     def refuse(error):
         if problem_of(error).code == "server-fault":
-            app.logger.error("%s %s failed", request.method, request.path, exc_info=error)
+            app.logger.error(told(request, error))
         return answer(error)

@@ -15,6 +15,7 @@ from typing import TextIO
 
 from server.progress import Progress
 from server.store import Database, entries, inspecting, shops
+from server.summary import summary_of
 
 
 def export(database: Database, out: TextIO, now_ms: int, progress: Progress) -> int:
@@ -31,12 +32,14 @@ def export(database: Database, out: TextIO, now_ms: int, progress: Progress) -> 
 
 
 def _job(connection, job_id: str) -> dict:
-    row = entries.job_rows(connection, [job_id])[job_id]
+    sheet = entries.entries_of_job(connection, job_id)
+    summary = summary_of(sheet)
     received = entries.received_of_job(connection, job_id)
     return {
-        **{key: row[key] for key in ("id", "state", "registration", "vehicle")},
+        "id": job_id,
+        **{key: summary[key] for key in ("state", "registration", "vehicle")},
         "received": {entry_id: _iso(ms) for entry_id, ms in received.items()},
-        "entries": entries.entries_of_job(connection, job_id),
+        "entries": sheet,
     }
 
 

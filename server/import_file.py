@@ -11,13 +11,13 @@ import uuid
 from collections import Counter
 
 from server import pictures
-from server.accept import take
+from server.entry_rules import is_sha256, is_uuid
 from server.errors import Problem
 from server.keep_photo import keep_picture, name_of
 from server.limits import MOST_ENTRIES
 from server.progress import Progress, unheard
-from server.store import Database, audit_lines, entries, imports, photos, shops
-from server.sync import is_sha256, is_uuid
+from server.store import Database, audit_lines, imports, photos, shops
+from server.take_entries import take
 
 EXPORT_FORMAT = 1
 _LONGEST_TIME = 40  # characters
@@ -36,7 +36,7 @@ def take_in(database: Database, exported, by: str, address: str, now_ms: int, pr
     for start in range(0, len(batch), MOST_ENTRIES):
         part = batch[start : start + MOST_ENTRIES]
         with database.transaction() as connection:
-            taken = take(connection, pairing, device, part, entries.take_turn(connection), now_ms)
+            taken = take(connection, pairing, device, part, now_ms).results
         results += [_with_job(result, entry) for result, entry in zip(taken, part, strict=True)]
         progress(len(results), len(batch) + len(named))
     for photo in named:

@@ -2,15 +2,15 @@
 
 Eight of 24 characters that no two people read differently are 36 bits. Wrong tries never kill a code: a stranger could
 keep everybody from pairing. They make the address wait that they come from, and all addresses together where too many
-fail (server/tries.py): in a code's ten minutes some 60 guesses pass, of 110 thousand million. The store keeps a keyed
-digest: who reads the database reads no code.
+fail (server/throttle.py): in a code's ten minutes some 60 guesses pass, of 110 thousand million. The store keeps a
+keyed digest: who reads the database reads no code.
 """
 
 import hashlib
 import hmac
 import secrets
 
-from server import tries
+from server import throttle
 from server.errors import Problem
 from server.store import Database, attempts, audit_lines, codes, shops
 
@@ -24,7 +24,7 @@ def new_code(database: Database, key: str, phone_name: str, by: str, address: st
     """Make a code for a phone of that name, and return it. It is never shown again."""
     code = "".join(secrets.choice(LETTERS) for _ in range(LENGTH))
     with database.transaction() as connection:
-        codes.forget_old(connection, now_ms - _LIFE_MS)
+        codes.forget_far(connection, now_ms, _LIFE_MS)
         codes.add(connection, _digest(key, code), phone_name, by, now_ms)
         audit_lines.add(connection, "pairing-code-made", by, address, phone_name, now_ms)
     return code
@@ -35,9 +35,10 @@ def pair(database: Database, key: str, typed: str, former: str | None, address: 
 
     Problems: `pair-code-wrong`, `too-many-tries`.
     """
-    attempt = tries.begin_pairing(database, address, now_ms)
+    attempt = throttle.begin_pairing(database, address, now_ms)
     with database.alone() as connection:
-        used = codes.use(connection, _digest(key, as_made(typed)), now_ms - _LIFE_MS, now_ms)
+        codes.forget_far(connection, now_ms, _LIFE_MS)
+        used = codes.use(connection, _digest(key, as_made(typed)), now_ms)
         if used is None:
             audit_lines.add(connection, "pairing-failed", "somebody", address, "", now_ms)
         else:

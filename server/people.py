@@ -10,7 +10,7 @@ import unicodedata
 from dataclasses import dataclass
 
 from calc.numbers.checks import shown
-from server import passwords, tries
+from server import passwords, throttle
 from server.errors import Problem
 from server.limits import DAY_MS
 from server.store import AlreadyThere, Database, attempts, audit_lines, people
@@ -20,6 +20,7 @@ IDLE_MS = 12 * 3600 * 1000  # a sign-in ends after so long without use
 LONGEST_MS = 30 * DAY_MS  # and then in any case
 _NOTE_SEEN_AFTER_MS = 60_000
 _LONGEST_NAME = 80
+_CODE_LENGTHS = range(2, 7)
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,22 @@ def add(database: Database, name: str, role: str, password: str, now_ms: int) ->
         raise Problem("name-taken", name=clean) from None
 
 
+def set_phone_code(database: Database, person_id: str, code: str) -> None:
+    """Set the digits that a phone asks for when somebody says to be this person; "" asks for none. Problem:
+    `wrong-request`.
+    """
+    if code and not (code.isascii() and code.isdigit() and len(code) in _CODE_LENGTHS):
+        expected = f"{_CODE_LENGTHS[0]} to {_CODE_LENGTHS[-1]} digits, or nothing for none"
+        raise Problem("wrong-request", field="code", expected=expected, got=shown(code))
+    with database.transaction() as connection:
+        people.change(connection, person_id, {"phone_code": code_digest(person_id, code) if code else None})
+
+
+def code_digest(person_id: str, code: str) -> str:
+    """Return what a phone compares with. So few digits are soon guessed: it only keeps names from being mixed up."""
+    return hashlib.sha256(f"{person_id}:{code}".encode()).hexdigest()[:32]
+
+
 def check_role(role: str) -> None:
     if role not in ROLES:
         raise Problem("wrong-role", expected=", ".join(ROLES), got=shown(role))
@@ -66,7 +83,7 @@ def check_role(role: str) -> None:
 def sign_in(database: Database, name: str, password: str, address: str, now_ms: int) -> str:
     """Return the name of a new sign-in. Problems: `sign-in-failed`, `too-many-tries`."""
     key = key_of(name[: 4 * _LONGEST_NAME])
-    attempt = tries.begin_sign_in(database, key, address, now_ms)
+    attempt = throttle.begin_sign_in(database, key, address, now_ms)
     with database.transaction() as connection:
         row = people.find_by_key(connection, key)
     right = passwords.is_right(password[: passwords.LONGEST + 1], row.password if row else None)
@@ -95,10 +112,10 @@ def signed_in(database: Database, token: str, now_ms: int) -> Person | None:
     """Return the person of a sign-in that is still good, and note that it is in use."""
     digest = digest_of(token)
     with database.transaction() as connection:
-        row = people.signed_in(connection, digest, now_ms - IDLE_MS, now_ms - LONGEST_MS)
+        row = people.signed_in(connection, digest, now_ms, IDLE_MS, LONGEST_MS)
     if row is None:
         return None
-    if row.seen_ms < now_ms - _NOTE_SEEN_AFTER_MS:
+    if abs(row.seen_ms - now_ms) > _NOTE_SEEN_AFTER_MS:
         with database.transaction() as connection:
             people.note_seen(connection, digest, now_ms)
     return Person(row.id, row.name, row.role)
@@ -106,7 +123,7 @@ def signed_in(database: Database, token: str, now_ms: int) -> Person | None:
 
 def change_password(database: Database, person: Person, token: str, old: str, new: str, address: str, now_ms: int):
     """Change one's own password; every other browser is signed out. Problems as in `sign_in` and `add`."""
-    attempt = tries.begin_sign_in(database, key_of(person.name), address, now_ms)
+    attempt = throttle.begin_sign_in(database, key_of(person.name), address, now_ms)
     with database.transaction() as connection:
         row = people.find(connection, person.id)
     if not passwords.is_right(old[: passwords.LONGEST + 1], row.password):

@@ -1,27 +1,32 @@
-"""Makes the picture that is kept out of the bytes that a phone sent: upright, sRGB, JPEG, no metadata at all.
+"""Has the picture that is kept made out of the bytes that a phone sent: upright, sRGB, JPEG, no metadata at all.
 
 Re-encoding is also the check: what is kept was decoded to its last pixel, so nothing hidden behind a picture survives.
+Decoders of foreign bytes may take hours, take all memory or fall over, so they work in a process of their own
+(decode_picture.py), which is ended when it takes more than a picture may.
 """
 
-import io
+import atexit
+import json
+import subprocess
+import sys
 import threading
+from contextlib import suppress
 from dataclasses import dataclass
-
-import pillow_heif
-from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
+from pathlib import Path
 
 from server.errors import Problem
 from server.limits import MOST_PIXELS
 
 MIME = "image/jpeg"
-_FORMATS = ("JPEG", "PNG", "HEIF")
-_QUALITY = 90
-_AT_ONCE = 2  # a picture of 50 million pixels takes some 400 MB while it is worked on
+COMPUTING_S = 20  # of one picture; one of 50 million pixels takes 3 on this machine
+CLOCK_S = 120  # a busy machine is slow; and for systems that cannot bound what a process computes
+MEMORY = 2_000_000_000  # bytes; a picture of 50 million pixels takes some 400 MB while it is worked on
+_AT_ONCE = 2
+_KEPT_FOR = 20_000_000  # pixels: after a larger picture the process goes, and its memory with it
+_PROGRAM = Path(__file__).with_name("decode_picture.py")
 
-pillow_heif.register_heif_opener()
-# The check of MOST_PIXELS below is stricter than Pillow's own, which warns first and refuses later.
-Image.MAX_IMAGE_PIXELS = None
 _turns = threading.BoundedSemaphore(_AT_ONCE)
+_idle: list[subprocess.Popen] = []  # append and pop are of one piece
 
 
 @dataclass(frozen=True)
@@ -34,51 +39,64 @@ class Picture:
 def re_encode(content: bytes) -> Picture:
     """Return the picture to keep. Raises Problem `photo-format`, `photo-too-many-pixels`."""
     with _turns:
+        process = _at_hand()
         try:
-            with Image.open(io.BytesIO(content), formats=_FORMATS) as image:
-                _check_size(image)
-                image.load()
-                clean = _on_white(_in_srgb(_upright(image)))
-        except Problem:
-            raise
-        except UnidentifiedImageError:
-            raise Problem("photo-format", why="its first bytes are of no such format") from None
-        except Exception as error:  # a decoder of foreign bytes may raise anything, and all of it means the same
-            raise Problem("photo-format", why=str(error)[:100]) from None
-        out = io.BytesIO()
-        clean.save(out, format="JPEG", quality=_QUALITY)
-        return Picture(out.getvalue(), *clean.size)
+            said, kept = _asked(process, content)
+        except (OSError, ValueError):  # it fell over, or was ended
+            _end(process)
+            raise Problem("photo-format", why="reading it takes longer than a picture may, or more memory") from None
+        if said.get("width", 0) * said.get("height", 0) > _KEPT_FOR:
+            _end(process)
+        else:
+            _idle.append(process)
+    if "code" in said:
+        raise Problem(said["code"], **said["details"])
+    return Picture(kept, said["width"], said["height"])
 
 
-def _check_size(image: Image.Image) -> None:
-    pixels = image.width * image.height
-    if pixels > MOST_PIXELS:
-        raise Problem("photo-too-many-pixels", got=round(pixels / 1e6), most=MOST_PIXELS // 1_000_000)
+def _at_hand() -> subprocess.Popen:
+    """Return a process that waits for a picture; one that somebody has ended meanwhile is none."""
+    while _idle:
+        process = _idle.pop()
+        if process.poll() is None:
+            return process
+        _end(process)
+    return _start()
 
 
-def _upright(image: Image.Image) -> Image.Image:
-    """HEIC was turned by its decoder, and what its EXIF still says must not turn it again; the others turn here."""
-    return image if image.format == "HEIF" else ImageOps.exif_transpose(image)
+def _start() -> subprocess.Popen:
+    """Isolated: of the server's own folder and the environment's Python settings it imports nothing."""
+    return subprocess.Popen(
+        [sys.executable, "-I", str(_PROGRAM), str(MOST_PIXELS), str(COMPUTING_S), str(MEMORY)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
+    )  # fmt: skip
 
 
-def _in_srgb(image: Image.Image) -> Image.Image:
-    """Turn the colours of a phone's wide-gamut profile into sRGB, because the profile is dropped with the rest."""
-    profile = image.info.get("icc_profile")
-    if not profile or image.mode not in ("RGB", "L", "CMYK"):
-        return image
+def _asked(process: subprocess.Popen, content: bytes) -> tuple[dict, bytes]:
+    """OSError or ValueError where it does not answer."""
+    clock = threading.Timer(CLOCK_S, process.kill)
+    clock.start()
     try:
-        source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-        return ImageCms.profileToProfile(image, source, ImageCms.createProfile("sRGB"), outputMode="RGB")
-    except (ImageCms.PyCMSError, OSError):
-        return image  # a broken profile; the colours stay as they are
+        process.stdin.write(len(content).to_bytes(8, "big") + content)
+        process.stdin.flush()
+        said = json.loads(process.stdout.readline())
+        kept = process.stdout.read(said.get("length", 0))
+        if len(kept) < said.get("length", 0):
+            raise ValueError("the answer was cut off")
+        return said, kept
+    finally:
+        clock.cancel()
 
 
-def _on_white(image: Image.Image) -> Image.Image:
-    """Copy the pixels alone onto a new picture: whatever else the image object carries stays behind."""
-    clean = Image.new("RGB", image.size, "white")
-    if image.mode in ("RGBA", "LA", "PA") or "transparency" in image.info:
-        layer = image.convert("RGBA")
-        clean.paste(layer, mask=layer.getchannel("A"))
-    else:
-        clean.paste(image.convert("RGB"))
-    return clean
+def _end(process: subprocess.Popen) -> None:
+    process.kill()
+    for pipe in (process.stdin, process.stdout):
+        with suppress(OSError):  # what was not taken any more
+            pipe.close()
+    process.wait()
+
+
+@atexit.register
+def _end_all() -> None:
+    while _idle:
+        _end(_idle.pop())

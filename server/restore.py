@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from server.backup import Trouble, copy_rows
+from server.private_folder import make_private
 from server.progress import Progress
 from server.store import Database, NewerStore, audit_lines, files, rows, shops
 
@@ -30,7 +31,7 @@ def restore(url: str, backup: Path, aside: Path, now_ms: int, progress: Progress
     target = Database(url)
     try:
         folder = (target.sqlite_file or aside).parent
-        folder.mkdir(parents=True, exist_ok=True)
+        make_private(folder)
         ready = folder / "restoring.db"
         _remove(ready)
         try:

@@ -8,6 +8,8 @@ import secrets
 from contextlib import suppress
 from pathlib import Path
 
+from server.private_folder import make_private
+
 FILE = "secret-key"
 VARIABLE = "TAPERMARK_SECRET_KEY"
 _SHORTEST = 32
@@ -23,7 +25,7 @@ def secret_keys(folder: Path) -> list[str]:
     if given:
         return check_keys(given.split(), VARIABLE)
     path = folder / FILE
-    folder.mkdir(parents=True, exist_ok=True)
+    make_private(folder)
     with suppress(FileExistsError):
         _write_new(path, [_fresh()])
     return check_keys(path.read_text("utf-8").split(), str(path))

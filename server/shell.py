@@ -1,11 +1,14 @@
 """Serves the phone's shell: the files of pwa/ as they stand, and /sw.js with the list of them in front.
 
-The shell is static: no cookie, no session, the same bytes for everybody. Hashes are computed once, at start.
+The shell is static: no cookie, no session, the same bytes for everybody. A process reads and hashes each file once.
 """
 
 import base64
 import hashlib
 import json
+import os
+from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path
 
 from flask import Blueprint, Flask, Response, current_app, request
@@ -14,6 +17,7 @@ from whitenoise import WhiteNoise
 from server.compressed import VARY, compress_files, compress_response
 
 ROOT = Path(__file__).resolve().parent.parent
+DESK_FILES = ROOT / "server" / "static"
 WORKER = "sw.js"
 PICTURES = "pictures/"  # of the manifest: a browser fetches them to offer installing, the phone has no use for them
 
@@ -36,10 +40,7 @@ def worker_script(folder: Path, off: bool = False) -> bytes:
     `off` is the kill switch: without a list the worker removes itself and its caches from every phone that asks, and
     leaves what the phone has stored alone.
     """
-    hashes = {
-        url: base64.b64encode(hashlib.sha256(path.read_bytes()).digest()).decode()
-        for url, path in shell_files(folder).items()
-    }
+    hashes = {url: base64.b64encode(_digest_of(path)).decode() for url, path in shell_files(folder).items()}
     changelog = folder / "changelog.json"
     version = json.loads(changelog.read_text("utf-8"))[0]["version"] if changelog.exists() else "0"
     precache = json.dumps({"version": version, "files": None if off else hashes}, separators=(",", ":"))
@@ -57,11 +58,20 @@ def worker():
 
 
 def init_app(app: Flask) -> None:
-    pwa = Path(app.config["PWA_FOLDER"])
-    app.extensions["worker_script"] = worker_script(pwa, app.config["WORKER_OFF"])
+    pwa, off = Path(app.config["PWA_FOLDER"]), app.config["WORKER_OFF"]
+    script, files = _prepared(pwa, off, (*_files_as_they_stand(pwa), *_files_as_they_stand(DESK_FILES)))
+    app.extensions["worker_script"] = script
     app.register_blueprint(blueprint)
+    static = WhiteNoise(app.wsgi_app)
+    static.files = files
+    app.wsgi_app = static
+
+
+@lru_cache(maxsize=4)
+def _prepared(pwa: Path, off: bool, _files: tuple) -> tuple[bytes, dict]:
+    """Return the worker's text and URL -> what answers for it. Tests make many applications of the same files."""
     static = WhiteNoise(
-        app.wsgi_app,
+        None,
         index_file=True,
         max_age=None,
         mimetypes={".webmanifest": "application/manifest+json"},  # WhiteNoise does not know it; the worker insists
@@ -70,15 +80,36 @@ def init_app(app: Flask) -> None:
         add_headers_function=_add_headers,
     )
     static.add_files(pwa)
-    static.add_files(ROOT / "server" / "static", prefix="/desk/static/")
+    static.add_files(DESK_FILES, prefix="/desk/static/")
     static.files.pop(f"/{WORKER}", None)
     compress_files(static.files)
-    app.wsgi_app = static
+    return worker_script(pwa, off), static.files
 
 
 def _add_headers(headers, path: str, _url: str) -> None:
     headers["Cache-Control"] = "no-cache"
     # The ETag must come from the content: WhiteNoise's own, time and size, misses a change that keeps both. It is weak
     # because one stands for the file and its compressed forms.
-    headers["ETag"] = f'W/"{hashlib.sha256(Path(path).read_bytes()).hexdigest()}"'
+    headers["ETag"] = f'W/"{_digest_of(Path(path)).hex()}"'
     headers["Vary"] = VARY
+
+
+def _digest_of(path: Path) -> bytes:
+    return _digest_as_it_stands(_as_it_stands(os.fspath(path), path.stat()))
+
+
+@lru_cache(maxsize=4096)
+def _digest_as_it_stands(file: tuple) -> bytes:
+    return hashlib.sha256(Path(file[0]).read_bytes()).digest()
+
+
+def _files_as_they_stand(folder: Path) -> Iterator[tuple]:
+    for path, _, names in os.walk(folder):
+        for name in names:
+            file = os.path.join(path, name)
+            yield _as_it_stands(file, os.stat(file))
+
+
+def _as_it_stands(file: str, found: os.stat_result) -> tuple:
+    """Return what is another as soon as a file is: whoever sets its times back cannot set that of the last change."""
+    return file, found.st_ino, found.st_size, found.st_mtime_ns, found.st_ctime_ns

@@ -1,73 +1,50 @@
-"""Lets nobody have so many bodies on the way at once that, should they stall, no thread is left for others.
+"""Says to whoever sent a body that was not read why it was not, and tells the listener who sends one.
 
-The server below hands a body on as it comes and waits for as long as its connection lasts. So whoever has several on
-the way already is refused before one more is read; a phone sends one after the other. It judges nothing of what a body
-says.
+The listener (server/listen) reads bodies before the application has anything to do with them; it cannot answer in the
+shop's words, and knows no cookie.
 """
 
-import threading
-from collections import Counter
-
-from flask import Flask, g, request, session
+from flask import Flask, request, session
+from flask_login import current_user
+from werkzeug.middleware.proxy_fix import ProxyFix
 
 from server.addresses import place_of
+from server.context import database
 from server.errors import Problem
-from server.limits import MOST_BODIES, MOST_BODIES_OF_STRANGERS
+from server.store import shops
+from server.store.not_writable import FULL
 
-
-class Senders:
-    """Counts the bodies that are on the way, by who sends them."""
-
-    def __init__(self):
-        self._lock, self._on_the_way = threading.Lock(), Counter()
-
-    def enter(self, limits: dict[str, int]) -> None:
-        """Count one body more under each name. Problem: `too-many-bodies`, and none is counted."""
-        with self._lock:
-            for name, most in limits.items():
-                if self._on_the_way[name] >= most:
-                    raise Problem("too-many-bodies", most=most)
-            self._on_the_way.update(limits.keys())
-
-    def leave(self, limits: dict[str, int]) -> None:
-        with self._lock:
-            self._on_the_way -= Counter(limits.keys())
-
-
-class CountedBody:
-    """A request's input, counted from its first read to the end of the request: one that nobody reads holds nothing."""
-
-    def __init__(self, stream, senders: Senders, limits: dict[str, int]):
-        self._stream, self._senders, self._limits, self._is_counted = stream, senders, limits, False
-
-    def read(self, size: int) -> bytes:
-        """Problem: `too-many-bodies`."""
-        if not self._is_counted:
-            self._senders.enter(self._limits)
-            self._is_counted = True
-        return self._stream.read(size)
-
-    def close(self) -> None:
-        if self._is_counted:
-            self._senders.leave(self._limits)
+UNREAD = "tapermark.unread"  # in the environment of a request: why its body is not there
+TOO_MANY, TOO_SLOW, NO_ROOM = "too-many-bodies", "body-too-slow", FULL
 
 
 def init_app(app: Flask) -> None:
-    senders = Senders()
-
     @app.before_request
-    def count_body():
-        g.body = request.environ["wsgi.input"] = CountedBody(request.environ["wsgi.input"], senders, _limits())
-
-    @app.teardown_request
-    def end(_error):
-        if body := g.pop("body", None):
-            body.close()
+    def say_why_it_was_not_read():
+        reason = request.environ.get(UNREAD)
+        if reason in (TOO_MANY, TOO_SLOW, NO_ROOM):
+            raise Problem(reason)
 
 
-def _limits() -> dict[str, int]:
-    """Return who sends, and how many bodies of theirs may be on the way. The cookie is signed, so it says who."""
-    known = session.get("pairing") or session.get("_user_id")
-    if known:
-        return {known: MOST_BODIES}
-    return {place_of(request.remote_addr or ""): MOST_BODIES, "strangers": MOST_BODIES_OF_STRANGERS}
+def sender_of(app: Flask):
+    """Return a function that says who sends a request: (pairing or person in force, or None; the address)."""
+
+    def look(environ: dict, _start) -> tuple[str | None, str]:
+        with app.request_context(environ):
+            return _known(), place_of(request.remote_addr or "")
+
+    proxies = app.config["PROXIES"]
+    seen = ProxyFix(look, x_for=proxies, x_proto=proxies, x_host=0) if proxies else look
+    return lambda environ: seen(dict(environ), None)
+
+
+def _known() -> str | None:
+    """The pairing before the person: a phone that somebody has signed in on sends by its pairing."""
+    if "pairing" in session:
+        with database().transaction() as connection:
+            row = shops.pairing_row(connection, session["pairing"])
+        if row is not None and row.revoked_ms is None:
+            return row.id
+    if current_user.is_authenticated:
+        return str(current_user.person.id)
+    return None

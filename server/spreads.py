@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from calc.numbers.constants import CAMBER_SD_MDEG, CLOCK_SD_DEG, MARK_SD_STEPS, SEAT_SD_MDEG, TOE_SD_MDEG
 from calc.numbers.errors import InputError
 from calc.numbers.intervals import mean_interval, sd_interval
-from calc.numbers.quantities import PARTS
+from calc.numbers.quantities import WHEEL_ANGLES
 from calc.numbers.stats import PRIOR_READINGS
 from calc.prove.prove import SDS_TO_SPEAK, change_noise_sd
-from server.learning import Fitting, Harvest, ReadingSds
+from server.past_fittings import Fitting, PastFittings, ReadingSds
 
 SPREAD = "spread"  # the setting that holds what was accepted
 USUAL = {
@@ -29,6 +29,11 @@ USUAL = {
 LIMITS = {"camber_sd": (5, 500), "toe_sd": (5, 500), "seat_sd": (0, 500), "clock_sd_deg": (0.1, 20)}
 FEWEST = 10  # repeats beyond the first, or fittings, below which nothing is proposed (ours; no source)
 FEW = 30  # below which it is called a small sample (common practice, no source)
+
+
+def reading_sds(accepted: dict | None) -> dict[str, float]:
+    """Return angle -> the shop's own SD of one reading, of what was accepted; nothing where nobody has."""
+    return {angle: (accepted or {})[f"{angle}_sd"] for angle in WHEEL_ANGLES if (accepted or {}).get(f"{angle}_sd")}
 
 
 @dataclass(frozen=True)
@@ -47,15 +52,15 @@ class Proposal:
         return self.count < FEW
 
 
-def proposals(found: Harvest) -> list[Proposal]:
-    readings = [_of_readings(found, quantity, f"{quantity}_sd") for quantity in PARTS]
+def proposals(found: PastFittings) -> list[Proposal]:
+    readings = [_of_readings(found, quantity, f"{quantity}_sd") for quantity in WHEEL_ANGLES]
     used = ReadingSds(*(each.proposed or USUAL[each.name] for each in readings))
     seat = _seat(found.fittings, used)
     clock = _clock(found.fittings, used, seat.proposed if seat.proposed is not None else USUAL["seat_sd"])
     return [*readings, seat, clock]
 
 
-def _of_readings(found: Harvest, quantity: str, name: str) -> Proposal:
+def _of_readings(found: PastFittings, quantity: str, name: str) -> Proposal:
     squares, dof = found.squares[quantity], found.dof[quantity]
     if dof == 0:
         return Proposal(name, 0, None, None, None, None)

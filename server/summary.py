@@ -3,7 +3,9 @@
 import re
 import unicodedata
 
-from server.fold import fold
+from server.entry_rules import is_uuid
+from server.fold import JOB_KINDS, fold
+from server.limits import LONGEST_PLATE
 
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
 
@@ -16,7 +18,7 @@ def summary_of(entries: list[dict]) -> dict:
     days = sorted(e["at"][:10] for e in entries if _DAY.match(e["at"]))
     return {
         "state": state["state"],
-        "registration": " / ".join(plates),
+        "registration": " / ".join(map(_cut, plates)),
         "registration_keys": _keys(plates),
         "vehicle": " / ".join(vehicles),
         "conflicts": len(state["conflicts"]),
@@ -25,6 +27,12 @@ def summary_of(entries: list[dict]) -> dict:
         "first_day": days[0] if days else None,
         "last_day": days[-1] if days else None,
     }
+
+
+def decides_state(entry: dict) -> bool:
+    """Tell whether the entry can bring its job into another state: by its kind, or in the own slot of such a one."""
+    is_in_slot_of_another = entry["slot"] != entry["id"] and is_uuid(entry["slot"])
+    return is_in_slot_of_another or (entry["kind"] in JOB_KINDS and entry["kind"] != "job-opened")
 
 
 def values_of(state: dict, slot: str) -> list[str]:
@@ -40,6 +48,12 @@ def people_of(entries: list[dict]) -> list[str]:
     return list(dict.fromkeys(name for name in named if name))
 
 
+def plate_keys(state: dict, slot: str) -> list[str]:
+    """Return the different keys of a registration's or VIN's live values."""
+    keys = (registration_key(_cut(text)) for text in values_of(state, slot))
+    return list(dict.fromkeys(key for key in keys if key))
+
+
 def registration_key(registration: str) -> str:
     """Return letters and digits alone, upper case: "ab-12 cd" and "AB12CD" are one vehicle."""
     return "".join(c for c in registration.upper() if c.isalnum())
@@ -51,4 +65,9 @@ def searchable(text: str) -> str:
 
 
 def _keys(texts: list[str]) -> str:
-    return "".join(f" {registration_key(text)} " for text in texts)
+    return "".join(f" {registration_key(_cut(text))} " for text in texts)
+
+
+def _cut(plate: str) -> str:
+    """An older program has taken any length, and what is that long is no plate; all of it stands in its entry."""
+    return plate if len(plate) <= LONGEST_PLATE else f"{plate[:LONGEST_PLATE]}…"

@@ -1,234 +1,144 @@
-"""The rules of taking entries: a ladder that answers each one with a verdict and a reason. No Flask, no SQL.
+"""One round trip of a phone: its entries go in, what it lacks comes out. No Flask.
 
-A phone's clock refuses nothing, an unknown kind or format is parked whole, and only what can never be stored as it is
-gets refused, so that one poison entry leaves the others alone.
+A phone that brings something has the writers' turn while it is answered; one that brings nothing reads a snapshot and
+waits for nobody. Either way the newest entry and the page are of one state, so that no reader can skip one.
 """
 
-import hashlib
-import json
-import math
-import re
-from dataclasses import dataclass
+import uuid
 
-from calc.numbers.sides import SIDES
-from server.fold import KINDS, OWN_SLOT_KINDS
-from server.limits import DEEPEST_ENTRY, LARGEST_ENTRY
-
-FORMAT = 1
-MOST_AFTER = 1_000
-_LARGEST_N = 2**53 - 1  # the largest whole number that JavaScript holds exactly
-# RFC 9562 version 4, as pwa/js/domain/job/ids.js wants it: a phone would drop any other id when it comes back to it.
-_UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
-_SHA256 = re.compile(r"[0-9a-f]{64}")
-# A lone surrogate is no character, and NUL is one that PostgreSQL cannot keep.
-_NO_TEXT = re.compile("[\0\ud800-\udfff]")
-# ISO 8601 with a zone; four digits of a year or more, because a phone's clock may say anything.
-_TIME = re.compile(r"[+-]?\d{4,6}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]\d\d:\d\d)")
-
-# reason -> what the technician reads; the phone shows it with the refused entry
-REASONS = {
-    "not-an-object": "is not an object",
-    "too-large": f"is larger than {LARGEST_ENTRY} bytes",
-    "too-deep": f"is nested deeper than {DEEPEST_ENTRY} levels",
-    "not-text": "holds characters that are no text, or a number that is not finite",
-    "bad-field": "has a field that is not what it must be",
-    "id-reused": "has the id of another entry with other content; both are kept, the first one counts",
-    "erased": "was erased at the desk on request; it is not taken again",
-    "unknown-kind": "is of a kind that this server does not know yet; it is kept whole",
-    "unknown-format": "is of a format that this server does not know yet; it is kept whole for a later one",
-}
+from server.entry_rules import is_uuid, is_whole
+from server.errors import Problem
+from server.limits import CONTACT_NOTED_MS, KEPT_ON_PHONES_MS, MOST_ENTRIES, MOST_UNSENT
+from server.store import Connection, Database, shops
+from server.store import entries as store
+from server.store.look import Asked, Seen, look
+from server.take_entries import Taken, take
 
 
-@dataclass(frozen=True)
-class Verdict:
-    """`verdict`: accepted, already, refused or parked. `reason`: a key of REASONS, or None. `text`: for a person."""
-
-    verdict: str
-    reason: str | None = None
-    text: str | None = None
-
-
-def refused(reason: str, detail: str | None = None) -> Verdict:
-    text = f"The entry {REASONS[reason]}" + (f": {detail}" if detail else "")
-    return Verdict("refused", reason, f"{text}.")
-
-
-def parked(reason: str) -> Verdict:
-    return Verdict("parked", reason, f"The entry {REASONS[reason]}.")
-
-
-def judge(entry) -> Verdict:
-    """Return what one entry deserves by itself, before it is compared with what the store holds."""
-    if not isinstance(entry, dict):
-        return refused("not-an-object")
-    if (flaw := _flaw_of_content(entry)) is not None:
-        return refused(flaw)
-    if len(as_kept(entry)) > LARGEST_ENTRY:
-        return refused("too-large")
-    entry_format = entry.get("format")
-    if is_whole(entry_format, FORMAT + 1) and is_uuid(entry.get("id")):
-        return parked("unknown-format")
-    detail = _bad_field(entry, _ENVELOPE)
-    if detail is None and entry["kind"] not in KINDS:
-        return parked("unknown-kind")
-    if detail is None:
-        detail = _bad_slot(entry) or _bad_field(entry["body"], _BODIES[entry["kind"]], "body.")
-    return Verdict("accepted") if detail is None else refused("bad-field", detail)
+def check_request(request) -> None:
+    """Refuse a request whose frame is wrong; what is wrong with single entries is answered entry by entry."""
+    if not isinstance(request, dict):
+        raise Problem("wrong-request", field="body", expected="an object", got=type(request).__name__)
+    batch, since = request.get("entries"), request.get("since")
+    if not is_uuid(request.get("device")):
+        raise Problem(
+            "wrong-request", field="device", expected="a UUID of version 4 in lower case", got="something else"
+        )
+    if not isinstance(batch, list) or len(batch) > MOST_ENTRIES:
+        got = f"{len(batch)} entries" if isinstance(batch, list) else "no list"
+        raise Problem("wrong-request", field="entries", expected=f"a list of at most {MOST_ENTRIES}", got=got)
+    unsent, version = request.get("unsent"), request.get("version")
+    if unsent is not None and not _is_count(unsent, MOST_UNSENT):
+        raise Problem("wrong-request", field="unsent", expected=f"null, or 0 to {MOST_UNSENT}", got="something else")
+    if version is not None and not (isinstance(version, str) and len(version) <= 40 and version.isprintable()):
+        raise Problem("wrong-request", field="version", expected="null, or at most 40 characters", got="something else")
+    if not isinstance(request.get("kept"), bool | None):
+        raise Problem("wrong-request", field="kept", expected="null, true or false", got="something else")
+    if since is not None and not (isinstance(since, dict) and {"epoch", "seq", "id"} <= since.keys()):
+        raise Problem("wrong-request", field="since", expected="null, or epoch, seq and id", got="something else")
 
 
-def compare(digest: str, held_digest: str, erased: bool) -> Verdict:
-    """Return the verdict on an entry whose id the store already holds."""
-    if erased:
-        return refused("erased")
-    return Verdict("already") if digest == held_digest else refused("id-reused")
+def _is_count(part, most: int) -> bool:
+    """Tell whether it is a whole number from 0 to `most`; in JSON 3.0 is one."""
+    return isinstance(part, int | float) and not isinstance(part, bool) and 0 <= part <= most and part == int(part)
 
 
-def as_kept(entry) -> str:
-    """Return the entry as JSON in the order it came, all beyond ASCII escaped, so that any store keeps it."""
-    return json.dumps(entry, separators=(",", ":"))
+def exchange(database: Database, pairing, request: dict, now_ms: int) -> dict:
+    """Return the whole answer; its `entries` are texts, each an entry's JSON. `pairing` is its row."""
+    said = {name: request.get(name) for name in ("unsent", "version", "kept")}
+    is_due = _is_contact_due(pairing, said, now_ms)
+    answer = None if request["entries"] else _glance(database, pairing.id, request, now_ms)
+    if answer is None:
+        with database.transaction() as connection:
+            answer = _take_and_answer(connection, pairing.id, request, now_ms)
+            if is_due:
+                shops.note_contact(connection, pairing.id, now_ms, said)
+    elif is_due:
+        with database.transaction() as connection:
+            shops.note_contact(connection, pairing.id, now_ms, said)
+    return answer
 
 
-def digest_of(entry) -> str:
-    """Return the SHA-256 of the content, the same whatever the order of the keys."""
-    return hashlib.sha256(json.dumps(entry, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
+def _is_contact_due(pairing, said: dict, now_ms: int) -> bool:
+    """Once a minute, by a clock that may have been set back; what the phone says anew of itself at once."""
+    says_more = any(getattr(pairing, name) != word for name, word in said.items())
+    return says_more or abs(now_ms - pairing.contact_ms) >= CONTACT_NOTED_MS
 
 
-def photo_of(entry: dict) -> str | None:
-    """Return the SHA-256 of the photo that an accepted entry wants, or None."""
-    return entry["body"]["sha256"] if entry["kind"] == "photo-attached" else None
+def _glance(database: Database, pairing_id: str, request: dict, now_ms: int) -> dict | None:
+    """Answer a phone that brings nothing; None if something of its device has to be written down first."""
+    device_id, since = request["device"], request.get("since")
+    with database.snapshot() as connection:
+        seen = look(connection, Asked(pairing_id, [device_id], since_seq=_seq_of(since)))
+        device = seen.devices.get(device_id)
+        if device is None or not device.is_bound or device_id in seen.behind:
+            return None
+        return {
+            "results": [],
+            **_pull(connection, seen, since, seen.newest, False, set(), now_ms),
+            "high_water": device.high_water,
+            "backed_up_through": device.backed_up_through,
+            "wanted_photos": seen.wanted,
+            "new_device": None,
+        }
 
 
-def is_uuid(part) -> bool:
-    return isinstance(part, str) and _UUID.fullmatch(part) is not None
+def _take_and_answer(connection: Connection, pairing_id: str, request: dict, now_ms: int) -> dict:
+    device_id, since = request["device"], request.get("since")
+    taken = take(connection, pairing_id, device_id, request["entries"], now_ms, _seq_of(since))
+    held_now = {result["id"] for result in taken.results if result["verdict"] != "refused"}
+    device = taken.seen.devices.get(device_id)
+    return {
+        "results": taken.results,
+        **_pull(connection, taken.seen, since, taken.newest, taken.reopened, held_now, now_ms),
+        "high_water": taken.high_water,
+        "backed_up_through": device.backed_up_through if device else 0,
+        "wanted_photos": taken.wanted,
+        "new_device": _device_for_clone(connection, pairing_id, taken),
+    }
 
 
-def is_sha256(part) -> bool:
-    return isinstance(part, str) and _SHA256.fullmatch(part) is not None
-
-
-def is_whole(part, low: int, high: int = _LARGEST_N) -> bool:
-    return isinstance(part, int) and not isinstance(part, bool) and low <= part <= high
-
-
-def _flaw_of_content(part, depth: int = 1) -> str | None:
-    """Look at every text and number, however deep; no recursion beyond what an entry may have."""
-    if depth > DEEPEST_ENTRY:
-        return "too-deep"
-    if isinstance(part, str):
-        return "not-text" if _NO_TEXT.search(part) else None
-    if isinstance(part, float):
-        return None if math.isfinite(part) else "not-text"
-    if isinstance(part, dict):
-        inner = [*part.keys(), *part.values()]
-    elif isinstance(part, list):
-        inner = part
-    else:
+def _device_for_clone(connection: Connection, pairing_id: str, taken: Taken) -> str | None:
+    """Give a fresh device id to a phone one of whose own numbers is taken by another entry."""
+    if not taken.has_twin:
         return None
-    flaws = (_flaw_of_content(each, depth + 1) for each in inner)
-    return next((flaw for flaw in flaws if flaw), None)
+    fresh = str(uuid.uuid4())
+    store.add_devices(connection, {fresh: 0})
+    store.bind_devices(connection, pairing_id, {fresh})
+    return fresh
 
 
-def _text(longest: int):
-    return f"text of at most {longest} characters", lambda part: isinstance(part, str) and len(part) <= longest
+def _seq_of(since: dict | None) -> int | None:
+    return since["seq"] if since is not None and is_whole(since["seq"], 1) else None
 
 
-def _list_of(what: str, check, most: int):
-    return (
-        f"a list of at most {most} {what}",
-        lambda part: isinstance(part, list) and len(part) <= most and all(check(each) for each in part),
-    )
+def _pull(connection, seen: Seen, since, newest: tuple[int, str | None], reopened: bool, held_now, now_ms) -> dict:
+    """Return one page of what the phone lacks, and where the next one begins: behind the page's last entry, or where
+    nothing is left behind the newest of the store, sent or not. What it passes over is of closed jobs, and comes whole
+    should anything come for them (take_entries.py).
+    """
+    restart = since is not None and not _is_ours(since, seen)
+    start = 0 if since is None or restart else since["seq"]
+    more, sent = False, []
+    # Of what this request brought, a phone that was up to date before lacks nothing, but what a closed job had before.
+    if seen.newest[0] > start or reopened:
+        kept_from_ms = now_ms - KEPT_ON_PHONES_MS
+        rows = store.page(connection, start, kept_from_ms, MOST_ENTRIES + 1)
+        more, rows = len(rows) > MOST_ENTRIES, rows[:MOST_ENTRIES]
+        came_back = sorted({row.job for row in rows if row.came_back})
+        sent = store.earlier(connection, came_back, start) + rows
+        newest = (rows[-1].seq, rows[-1].id) if more else newest
+    return {
+        "entries": [row.raw for row in sent if row.id not in held_now],
+        "next": {"epoch": seen.epoch, "seq": newest[0], "id": newest[1]},
+        "more": more,
+        "restart": restart,
+    }
 
 
-def _or_null(rule):
-    return f"{rule[0]}, or null", lambda part: part is None or rule[1](part)
-
-
-def _is_angle(part) -> bool:
-    return isinstance(part, dict) and is_whole(part.get("mdeg"), -360_000, 360_000)
-
-
-def _is_pair_of_whole(part) -> bool:
-    return isinstance(part, list) and len(part) == 2 and all(is_whole(each, -_LARGEST_N) for each in part)
-
-
-def _is_fitted(part) -> bool:
-    is_set = isinstance(part, dict) and isinstance(part.get("ring_set"), str)
-    return part is None or (is_set and _is_pair_of_whole(part.get("pair")) and _is_pair_of_whole(part.get("effect")))
-
-
-def _is_plan(part) -> bool:
-    """What desk and phones read of a plan is there; whatever else choosing says is kept as it comes."""
-    if not isinstance(part, dict) or not {*SIDES, "predicted", "chance"} <= part.keys():
+def _is_ours(since: dict, seen: Seen) -> bool:
+    if since["epoch"] != seen.epoch or not is_whole(since["seq"], 0):
         return False
-    predicted, chance = part["predicted"], part["chance"]
-    return (
-        _is_fitted(part["left"])
-        and _is_fitted(part["right"])
-        and isinstance(predicted, dict)
-        and all(_is_pair_of_whole(predicted.get(side)) for side in SIDES)
-        and isinstance(chance, int | float)
-        and 0 <= chance <= 1
-    )
-
-
-_ID = ("a UUID of version 4 in lower case", is_uuid)
-_IDS = _list_of("UUIDs of version 4", is_uuid, MOST_AFTER)
-_MANY_IDS = _list_of("UUIDs of version 4", is_uuid, 100_000)
-_OBJECT = ("an object", lambda part: isinstance(part, dict))
-_WHOLE = ("a whole number from 1", lambda part: is_whole(part, 1))
-_ANGLE = ("an angle in whole millidegrees, or null", lambda part: part is None or _is_angle(part))
-_NOTE = _text(20_000)
-
-# field -> (what is expected, the check). Fields beyond these are kept as they come.
-_ENVELOPE = {
-    "format": (str(FORMAT), lambda part: is_whole(part, FORMAT, FORMAT)),
-    "id": _ID,
-    "job": _ID,
-    "device": _ID,
-    "n": _WHOLE,
-    "at": ("a time in ISO 8601 with its zone", lambda part: isinstance(part, str) and bool(_TIME.fullmatch(part))),
-    "by": _text(200),
-    "kind": ("1 to 60 characters", lambda part: isinstance(part, str) and 1 <= len(part) <= 60),
-    "slot": ("1 to 120 characters", lambda part: isinstance(part, str) and 1 <= len(part) <= 120),
-    "after": _IDS,
-    "body": _OBJECT,
-}
-
-_BODIES = {
-    "job-opened": {},
-    "job-stopped": {"reason": _NOTE},
-    "job-signed": {"covers": _MANY_IDS},
-    "job-reopened": {"reopens": _IDS},
-    "note-written": {"text": _NOTE},
-    "photo-attached": {
-        "sha256": ("a SHA-256 in lower case", is_sha256),
-        "about": _or_null(_text(120)),
-    },
-    "field-set": {"value": ("a value or null", lambda _part: True)},
-    "reading-taken": {"camber": _ANGLE, "toe": _ANGLE},
-    "plan-chosen": {"plan": ("one plan as choose gives it", _is_plan), "input": _OBJECT},
-    "consent-recorded": {},
-    "step-done": {},
-    "step-undone": {},
-    "hold-overridden": {"reason": _NOTE},
-}
-
-
-def _bad_field(part: dict, rules: dict, where: str = "") -> str | None:
-    for field, (expected, holds) in rules.items():
-        if field not in part:
-            return f"{where}{field}: expected {expected}, got nothing"
-        if not holds(part[field]):
-            return f"{where}{field}: expected {expected}, got {_shown(part[field])}"
-    return None
-
-
-def _bad_slot(entry: dict) -> str | None:
-    if entry["kind"] in OWN_SLOT_KINDS and entry["slot"] != entry["id"]:
-        return f"slot: expected the entry's own id, got {_shown(entry['slot'])}"
-    return None
-
-
-def _shown(part) -> str:
-    text = json.dumps(part)
-    return text if len(text) <= 60 else text[:59] + "…"
+    if since["seq"] == 0:
+        return since["id"] is None
+    return seen.at_since is not None and seen.at_since == since["id"]

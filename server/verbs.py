@@ -19,6 +19,7 @@ from server.errors import Problem
 from server.export import export
 from server.import_file import counts_of, refused_of, take_in
 from server.import_jobs import read_file
+from server.private_folder import open_to_others
 from server.restore import restore
 from server.store import FAULTS, Database, Unreachable, audit_lines, imports
 
@@ -61,6 +62,11 @@ def run_restore(file: str) -> int:
 def run_check() -> int:
     with _store() as database:
         facts, wrong = check(database, clock_ms(), ProgressLine("check"))
+    if paths := open_to_others(config.store_folder()):
+        wrong.append(
+            f"Other accounts of this machine may open {paths[0]}{f' and {len(paths) - 1} more' if paths[1:] else ''}."
+            f" Start the server once, or as the owner of the files run: chmod -R go= {config.store_folder()}"
+        )
     print("\n".join(facts))
     print("\n".join(f"WRONG: {line}" for line in wrong) if wrong else "All of it is as it was when it came.")
     return 1 if wrong else 0

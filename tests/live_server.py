@@ -15,7 +15,7 @@ import urllib.request
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-_START_LIMIT_S = 30
+_START_LIMIT_S = 120  # a busy machine is slow, not wrong
 _STOP_LIMIT_S = 10
 
 
@@ -29,14 +29,19 @@ class LiveServer:
     """`python -m server serve` on `store_folder`, in a with statement; `start` and `stop` may follow each other.
 
     `environ` adds to the process's environment, such as DATABASE_URL. With `https` it serves by its own certificate,
-    whose authority is in the folder.
+    whose authority is in the folder. `files`: how many files it may have open, where the system can be told.
     """
 
     def __init__(
-        self, store_folder: Path | str, port: int | None = None, environ: dict | None = None, https: bool = False
+        self,
+        store_folder: Path | str,
+        port: int | None = None,
+        environ: dict | None = None,
+        https: bool = False,
+        files: int | None = None,
     ):
         self.store_folder = Path(store_folder)
-        self._environ, self._https = environ or {}, https
+        self._environ, self._https, self._files = environ or {}, https, files
         self.port = port or free_port()
         self._process: subprocess.Popen | None = None
         self._log = None
@@ -67,6 +72,7 @@ class LiveServer:
             env=os.environ | {"TAPERMARK_STORE": str(self.store_folder)} | self._environ,
             stdout=self._log,
             stderr=subprocess.STDOUT,
+            preexec_fn=self._bound_files if self._files else None,
         )
         deadline = time.monotonic() + _START_LIMIT_S
         while not self._answers():
@@ -107,6 +113,11 @@ class LiveServer:
                 return answer.status == 200
         except (urllib.error.URLError, OSError):
             return False
+
+    def _bound_files(self) -> None:
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_NOFILE, (self._files, self._files))
 
     def _trust(self) -> ssl.SSLContext | None:
         """Trust the store's own authority and no other."""

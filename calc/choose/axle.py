@@ -1,27 +1,35 @@
 """The axle as a whole: total toe, thrust, cross camber, in numbers and in words, and what pattern of damage they show.
 
-Per wheel from total toe and thrust too, because total toe alone never makes a plan. Must not choose rings.
+What lengths and swapped wheels tell beside them is askew.py's. Per wheel from total toe and thrust too, because total
+toe alone never makes a plan. Must not choose rings.
 """
 
 from fractions import Fraction
 
 from calc.choose.advice import damage_of
-from calc.choose.choose_input import request_from_json
+from calc.choose.askew import position_of, swap_of
+from calc.choose.choose_input import request_from_json, spread_from_json
 from calc.numbers.checks import check_integer, check_keys, check_number
 from calc.numbers.constants import READING_LIMIT_MDEG
 from calc.numbers.errors import InputError
-from calc.numbers.quantities import PARTS
+from calc.numbers.quantities import WHEEL_ANGLES
 from calc.numbers.sides import SIDES
 from calc.numbers.units import round_half_away
 
+_BESIDE = ("windows", "axle", "band", "spread", "lengths", "swapped")
+
 
 def axle(obj: dict) -> dict:
-    """Return `left` and `right` (camber, toe), `total_toe`, `thrust`, `thrust_way`, `cross_camber`, `patterns`.
+    """Return `left` and `right` (camber, toe), `total_toe`, `thrust`, `thrust_way`, `cross_camber`, `patterns`,
+    `position`, `swap`.
 
     Input, whole mdeg: `{"left": {"camber", "toe"}, "right": {...}}`, or `{"total_toe", "thrust", "camber": {"left",
     "right"}}`, thrust a multiple of 0.5, positive to the right of the vehicle; a camber that was not read is null.
-    `windows`, `axle` and `band` as in choosing may be given: then `patterns` are the codes of damage that they and the
-    readings show (null without windows or without camber): skewed-axle, one-wheel-off, height-or-load, beyond-usual.
+    `windows`, `axle`, `band` and `spread` as in choosing may be given: then `patterns` are the codes of damage that
+    they and the readings show (null without windows or without camber), such as skewed-axle. `lengths` may be given:
+    then `position` says whether the axle sits askew or the wheels do; and `swapped`, the readings with the wheels
+    swapped from side to side: then `swap` says whether what the sides differ by went with the wheels (askew.py); else
+    null.
     `thrust_way` is "to-the-right", "to-the-left" or "straight". Raises InputError naming the field.
 
     >>> found = axle({"total_toe": 333, "thrust": 83.5, "camber": {"left": None, "right": None}})
@@ -40,6 +48,16 @@ def axle(obj: dict) -> dict:
         "thrust_way": "straight" if thrust == 0 else ("to-the-right" if thrust > 0 else "to-the-left"),
         "cross_camber": left["camber"] - right["camber"] if both_cambers else None,
         "patterns": _patterns(obj, wheels) if both_cambers and obj.get("windows") is not None else None,
+        **_beside(obj, wheels, thrust),
+    }
+
+
+def _beside(obj: dict, wheels: dict, thrust: Fraction) -> dict:
+    spread = spread_from_json({} if obj.get("spread") is None else obj["spread"], "spread")
+    lengths, swapped = obj.get("lengths"), obj.get("swapped")
+    return {
+        "position": None if lengths is None else position_of(lengths, thrust, spread),
+        "swap": None if swapped is None else swap_of(wheels, _read_wheels(swapped, "swapped"), spread),
     }
 
 
@@ -54,19 +72,25 @@ def wheels_from_total(total_toe: int, thrust: float) -> tuple[int, int]:
 
 
 def _from_wheels(obj) -> dict:
-    check_keys(obj, "", SIDES, ("windows", "axle", "band"))
-    wheels = {}
-    for side in SIDES:
-        check_keys(obj[side], side, PARTS)
-        wheels[side] = {
-            "camber": _camber(obj[side]["camber"], f"{side}.camber"),
-            "toe": check_integer(obj[side]["toe"], f"{side}.toe", -READING_LIMIT_MDEG, READING_LIMIT_MDEG),
-        }
-    return wheels
+    check_keys(obj, "", SIDES, _BESIDE)
+    return {side: _wheel(obj[side], side) for side in SIDES}
+
+
+def _read_wheels(value, field: str) -> dict:
+    check_keys(value, field, SIDES)
+    return {side: _wheel(value[side], f"{field}.{side}") for side in SIDES}
+
+
+def _wheel(value, field: str) -> dict:
+    check_keys(value, field, WHEEL_ANGLES)
+    return {
+        "camber": _camber(value["camber"], f"{field}.camber"),
+        "toe": check_integer(value["toe"], f"{field}.toe", -READING_LIMIT_MDEG, READING_LIMIT_MDEG),
+    }
 
 
 def _from_total(obj) -> dict:
-    check_keys(obj, "", ("total_toe", "thrust"), ("camber", "windows", "axle", "band"))
+    check_keys(obj, "", ("total_toe", "thrust"), ("camber", *_BESIDE))
     total = check_integer(obj["total_toe"], "total_toe", -2 * READING_LIMIT_MDEG, 2 * READING_LIMIT_MDEG)
     thrust = check_number(obj["thrust"], "thrust", -READING_LIMIT_MDEG, READING_LIMIT_MDEG)
     if thrust * 2 != int(thrust * 2):
@@ -96,6 +120,7 @@ def _patterns(obj: dict, wheels: dict) -> list[str]:
             "windows": obj["windows"],
             "axle": no_axle if obj.get("axle") is None else obj["axle"],
             "band": {} if obj.get("band") is None else obj["band"],
+            "spread": {} if obj.get("spread") is None else obj["spread"],
         }
     )
     return [code for code, applies in damage_of(request).items() if applies]

@@ -1,41 +1,63 @@
 """Which rings, at which marks, on which wheel: the true joint optimum over all pairs of both wheels.
 
-How it is found quickly, and why it is exact, stands in joint_search.py; what is better than what, in outside.py and
-wheel_aim.py. This module sets up the four fit patterns, puts their plans in order and adds chance and advice.
+How it is found quickly, and why it is exact, stands in joint_search.py; what is better than what, in outside.py,
+wheel_aim.py and plan_order.py. This module sets up the four fit patterns and adds chance and advice.
 
 In short, for whoever mirrors it: the candidates of a wheel are all index pairs of all ring sets in order (ring set
 position, i, j), that order being their rank; duplicates in (camber, toe) keep the smallest rank; the candidate of a
 wheel without rings is the one effect (0, 0). Each pattern is one search over (left candidates) x (right candidates)
 for the least (toe_steps, camber_steps, 0 or 1, distance, left rank, right rank). Any search that finds that minimum
-gives the same plans, because no two pairs have equal keys.
+gives the same plans, because no two pairs have equal keys. Where the best of two wheels uses two ring sets, each set
+by itself is searched the same way among what is equal in the first three. The other way is the same rule with camber
+first.
 """
 
 from calc.choose.advice import advice_of
+from calc.choose.base_reading import is_safely_inside
 from calc.choose.chance import Fitted, chance_count
 from calc.choose.choose_input import Request, Wheel, request_from_json
-from calc.choose.effect_index import NO_RINGS, index_of, tree_of
-from calc.choose.joint_search import best_pair
+from calc.choose.effect_index import NO_RINGS, index_of, tree_of, trees_of_each
+from calc.choose.joint_search import CAMBER_FIRST, TOE_FIRST, Found, best_pair
 from calc.choose.normal_points import POINTS
 from calc.choose.outside import camber_terms, outside, toe_terms
-from calc.choose.wheel_aim import aims_of, distance_of
+from calc.choose.plan_order import in_order, is_close
+from calc.choose.wheel_aim import aims_json, aims_of, distance_of
 from calc.numbers.errors import InputError
 from calc.numbers.sides import SIDES
 
 # In the order of the last ties: none, left, right, both.
 PATTERNS = ((), SIDES[:1], SIDES[1:], SIDES)  # none, left only, right only, both
-CLOSE_COUNT = 819  # a fifth of the points: less chance than that does not pay for another pair of rings
 
 
 def choose(choose_input: dict) -> dict:
-    """Return `{"advice": [...], "plans": [...]}` for an input object, the recommended plan first.
+    """Return `{"advice": [...], "plans": [...], "other_way": plan or None, "aims": {...}}` for an input object.
 
-    All angles are whole mdeg, except thrust and toe_outside, which may end in .5. Each allowed fit pattern has one
-    plan. Raises InputError for input that is not as expected, and where `rings` is "yes" but no ring set offers
-    an index pair.
+    The recommended plan is the first. All angles are whole mdeg, except thrust and toe_outside, which may end in .5.
+    Each allowed fit pattern has one plan. Where the recommended plan leaves anything outside, `other_way` is the plan
+    of the same pattern that spares camber before toe; None where it is the same. Raises InputError for input that is
+    not as expected, and where `rings` is "yes" but no ring set offers an index pair. `aims` says what each angle of
+    each wheel aims at and whence: a window open on one side has its edge moved in.
+
+    `untrusted` in the input names ring sets whose data the measuring could not vouch for, each with its doubts. Such a
+    set is in no plan unless `put_in` names it; a plan that then uses it has `doubts`, {ring set: codes}, and no other
+    plan has that key.
     """
     request = request_from_json(choose_input)
-    plans = _in_order([_plan(request, pattern) for pattern in _allowed_patterns(request)])
-    return {"advice": advice_of(request, plans), "plans": plans}
+    plans = in_order([_plan(request, pattern, TOE_FIRST) for pattern in _allowed_patterns(request)])
+    return {
+        "advice": advice_of(request, plans),
+        "plans": plans,
+        "other_way": _other_way(request, plans[0]),
+        "aims": aims_json(request),
+    }
+
+
+def _other_way(request: Request, recommended: dict) -> dict | None:
+    if recommended["toe_outside"] == recommended["camber_outside"] == 0:
+        return None
+    pattern = tuple(side for side in SIDES if recommended[side] is not None)
+    other = _plan(request, pattern, CAMBER_FIRST)
+    return None if all(other[side] == recommended[side] for side in SIDES) else other
 
 
 def _allowed_patterns(request: Request) -> list[tuple[str, ...]]:
@@ -54,28 +76,66 @@ def _allows(wheel: Wheel, has_rings: bool) -> bool:
     return wheel.rings == "auto" or (wheel.rings == "yes") == has_rings
 
 
-def _plan(request: Request, pattern: tuple[str, ...]) -> dict:
-    """Return the best plan of one fit pattern, as it is put out."""
-    trees = [_tree(request, side) if side in pattern else NO_RINGS for side in SIDES]
-    ranks = dict(zip(SIDES, best_pair(request, *trees), strict=True))
-    fitted = {side: _fitted(request, ranks[side]) if side in pattern else None for side in SIDES}
+def _plan(request: Request, pattern: tuple[str, ...], order: str) -> dict:
+    """Return the best plan of one fit pattern, as it is put out.
+
+    Where it uses two ring sets, the best one of a single set takes its place if that is as good but for the distance
+    and its chance is close: one set is simpler to stock and to fit.
+    """
+    trees = [tree_of(request.ring_sets, *_uses(request, side)) if side in pattern else NO_RINGS for side in SIDES]
+    found = best_pair(request, *trees, order)
+    best = _plan_at(request, pattern, found)
+    if pattern != SIDES or best["left"]["ring_set"] == best["right"]["ring_set"]:
+        return best
+    of_one_set = _best_of_one_set(request, found, order)
+    if of_one_set is None:
+        return best
+    simpler = _plan_at(request, pattern, of_one_set)
+    return simpler if is_close(best["chance"], simpler["chance"]) else best
+
+
+def _best_of_one_set(request: Request, found: Found, order: str) -> Found | None:
+    """Return the best result of both wheels that uses one ring set alone and has the grade of `found`; None without."""
+    best, bound = None, found.at_any_distance()
+    for left, right in zip(*(trees_of_each(request.ring_sets, *_uses(request, side)) for side in SIDES), strict=True):
+        better = best_pair(request, left, right, order, bound)
+        if better is not None:
+            best = bound = better
+    return best
+
+
+def _uses(request: Request, side: str) -> tuple[bool, bool]:
+    """Return whether a wheel's camber and its toe enter any window: else they are no reason to tell two pairs apart."""
+    wheel, axle = request.wheels[side], request.axle
+    uses_camber = (wheel.camber_window or axle.cross_camber) is not None
+    return uses_camber, (wheel.toe_window or axle.total_toe or axle.thrust) is not None
+
+
+def _plan_at(request: Request, pattern: tuple[str, ...], found: Found) -> dict:
+    ranks = {"left": found.left_rank, "right": found.right_rank}
+    return _judged(request, {side: _fitted(request, ranks[side]) if side in pattern else None for side in SIDES})
+
+
+def _judged(request: Request, fitted: dict[str, Fitted | None]) -> dict:
+    """Return a plan as it is put out, with its scores, distance and chance."""
     predicted = {side: _predicted(request.wheels[side], fitted[side]) for side in SIDES}
+    opened = [side for side in SIDES if fitted[side] is not None]
     return {
         **{side: _rings_json(fitted[side]) for side in SIDES},
         "predicted": {side: list(predicted[side]) for side in SIDES},
         **_scores(request, predicted),
-        "pairs": len(pattern),
+        "needless": sum(is_safely_inside(request, side) for side in opened),
+        "pairs": len(opened),
         "distance": _distance(request, predicted),
         "chance": chance_count(request, predicted, fitted) / POINTS,
+        **_doubts_of(request, fitted),
     }
 
 
-def _tree(request: Request, side: str):
-    """Return the tree of a wheel's candidates; an angle without any window is no reason to tell two pairs apart."""
-    wheel, axle = request.wheels[side], request.axle
-    uses_camber = (wheel.camber_window or axle.cross_camber) is not None
-    uses_toe = (wheel.toe_window or axle.total_toe or axle.thrust) is not None
-    return tree_of(request.ring_sets, uses_camber, uses_toe)
+def _doubts_of(request: Request, fitted: dict[str, Fitted | None]) -> dict:
+    used = {rings.ring_set.id for rings in fitted.values() if rings is not None}
+    doubts = {name: codes for name, codes in request.doubts.items() if name in used}
+    return {"doubts": doubts} if doubts else {}
 
 
 def _fitted(request: Request, rank: int) -> Fitted:
@@ -125,22 +185,3 @@ def _distance(request: Request, predicted: dict[str, tuple[int, int]]) -> float:
         for side, (camber, toe) in ((side, predicted[side]) for side in SIDES)
     )
     return left + right
-
-
-def _in_order(plans: list[dict]) -> list[dict]:
-    """Return the plans, best first: by steps, the fewest pairs close to the best chance, then chance.
-
-    `plans` come in the order of PATTERNS, and sorting keeps that order for ties.
-    """
-    best_count: dict[tuple[int, int], float] = {}
-    for plan in plans:
-        steps = plan["toe_steps"], plan["camber_steps"]
-        best_count[steps] = max(best_count.get(steps, 0), plan["chance"])
-    ordered = []
-    for steps in sorted(best_count):
-        group = [plan for plan in plans if (plan["toe_steps"], plan["camber_steps"]) == steps]
-        close = [plan for plan in group if (best_count[steps] - plan["chance"]) * POINTS <= CLOSE_COUNT]
-        first = min(close, key=lambda plan: (plan["pairs"], -plan["chance"]))
-        others = sorted((plan for plan in group if plan is not first), key=lambda plan: -plan["chance"])
-        ordered += [first, *others]
-    return ordered

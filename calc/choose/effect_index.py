@@ -68,11 +68,24 @@ def tree_of(ring_sets: tuple[RingSet, ...], uses_camber: bool, uses_toe: bool) -
     thousands of them. Raises ValueError if there is no candidate.
     """
     candidates = index_of(ring_sets)
-    camber = candidates.camber * uses_camber
-    toe = candidates.toe * uses_toe
+    return _tree_over(candidates, np.arange(len(candidates.i)), uses_camber, uses_toe)
+
+
+@lru_cache(maxsize=8)
+def trees_of_each(ring_sets: tuple[RingSet, ...], uses_camber: bool, uses_toe: bool) -> tuple[tuple[Level, ...], ...]:
+    """Return one such tree for each ring set that offers anything; the ranks are those among all ring sets."""
+    candidates = index_of(ring_sets)
+    offered = np.unique(candidates.position)
+    ranks = [np.flatnonzero(candidates.position == place) for place in offered]
+    return tuple(_tree_over(candidates, of_set, uses_camber, uses_toe) for of_set in ranks)
+
+
+def _tree_over(candidates: EffectIndex, ranks: np.ndarray, uses_camber: bool, uses_toe: bool) -> tuple[Level, ...]:
+    camber = candidates.camber[ranks] * uses_camber
+    toe = candidates.toe[ranks] * uses_toe
     key = (camber << 32) + toe
-    rank = np.unique(key, return_index=True)[1]  # numpy gives the first of equals, that is the smallest rank
-    return _tree(camber[rank], toe[rank], rank)
+    first = np.unique(key, return_index=True)[1]  # numpy gives the first of equals, that is the smallest rank
+    return _tree(camber[first], toe[first], ranks[first])
 
 
 def _tree(camber: np.ndarray, toe: np.ndarray, rank: np.ndarray) -> tuple[Level, ...]:

@@ -8,11 +8,11 @@ from functools import lru_cache
 import numpy as np
 
 POINTS = 4096
-BASES = (2, 3, 5, 7)
+HALTON_BASES = (2, 3, 5, 7)
 
 # Algorithm AS 241 (Wichura, Applied Statistics 37 (1988) 477-484), routine PPND16; coefficients from memory, the
 # result tested against scipy to 1e-15 relative.
-_CENTRE_OVER = (
+CENTRE_OVER = (
     3.3871328727963666080e0,
     1.3314166789178437745e2,
     1.9715909503065514427e3,
@@ -22,7 +22,7 @@ _CENTRE_OVER = (
     3.3430575583588128105e4,
     2.5090809287301226727e3,
 )
-_CENTRE_UNDER = (
+CENTRE_UNDER = (
     1.0,
     4.2313330701600911252e1,
     6.8718700749205790830e2,
@@ -32,7 +32,7 @@ _CENTRE_UNDER = (
     2.8729085735721942674e4,
     5.2264952788528545610e3,
 )
-_NEAR_OVER = (
+NEAR_OVER = (
     1.42343711074968357734e0,
     4.63033784615654529590e0,
     5.76949722146069140550e0,
@@ -42,7 +42,7 @@ _NEAR_OVER = (
     2.27238449892691845833e-2,
     7.74545014278341407640e-4,
 )
-_NEAR_UNDER = (
+NEAR_UNDER = (
     1.0,
     2.05319162663775882187e0,
     1.67638483018380384940e0,
@@ -52,7 +52,7 @@ _NEAR_UNDER = (
     5.47593808499534494600e-4,
     1.05075007164441684324e-9,
 )
-_FAR_OVER = (
+FAR_OVER = (
     6.65790464350110377720e0,
     5.46378491116411436990e0,
     1.78482653991729133580e0,
@@ -62,7 +62,7 @@ _FAR_OVER = (
     2.71155556874348757815e-5,
     2.01033439929228813265e-7,
 )
-_FAR_UNDER = (
+FAR_UNDER = (
     1.0,
     5.99832206555887937690e-1,
     1.36929880922735805310e-1,
@@ -84,10 +84,10 @@ def inverse_normal(probability):
     """
     probability = np.asarray(probability, dtype=np.float64)
     q = probability - 0.5
-    centre = q * _ratio(_CENTRE_OVER, _CENTRE_UNDER, 0.180625 - q * q)
+    centre = q * _ratio(CENTRE_OVER, CENTRE_UNDER, 0.180625 - q * q)
     with np.errstate(divide="ignore", invalid="ignore"):
         r = np.sqrt(-np.log(np.minimum(probability, 1.0 - probability)))
-        tail = np.where(r <= 5.0, _ratio(_NEAR_OVER, _NEAR_UNDER, r - 1.6), _ratio(_FAR_OVER, _FAR_UNDER, r - 5.0))
+        tail = np.where(r <= 5.0, _ratio(NEAR_OVER, NEAR_UNDER, r - 1.6), _ratio(FAR_OVER, FAR_UNDER, r - 5.0))
     tail = np.where(np.isinf(r), np.inf, tail)
     return np.where(np.abs(q) <= 0.425, centre, np.copysign(tail, q))
 
@@ -116,6 +116,6 @@ def radical_inverse(count: int, base: int) -> np.ndarray:
 @lru_cache(maxsize=1)
 def normal_points() -> np.ndarray:
     """Return the inverse normal of the Halton points n = 1..POINTS, (POINTS, 4), read-only."""
-    points = np.stack([inverse_normal(radical_inverse(POINTS, base)) for base in BASES], axis=-1)
+    points = np.stack([inverse_normal(radical_inverse(POINTS, base)) for base in HALTON_BASES], axis=-1)
     points.flags.writeable = False
     return points

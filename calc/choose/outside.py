@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calc.choose.choose_input import Request, Wheel, Window
+from calc.choose.choose_input import Request
 
-_STEPS = 1 << 24  # above any count of camber steps: at most some 200,000 mdeg outside, in bands of 1 mdeg
+_STEPS = 1 << 24  # above any count of steps: at most some 300,000 mdeg outside, in bands of 1 mdeg
 
 
 @dataclass(frozen=True)
@@ -67,20 +67,10 @@ def outside(terms: list[Term], left_low, left_high, right_low, right_high):
     return np.maximum(apart, -((spans - tangent) // 2))
 
 
-def grade_of(toe_outside_halves, camber_outside, request: Request):
-    """Return (toe_steps, camber_steps, flag) packed into one int64 that orders like the three."""
+def grade_of(toe_outside_halves, camber_outside, request: Request, is_camber_first: bool = False):
+    """Return (toe_steps, camber_steps, flag), camber first if asked, as one int64 that orders like the three."""
     toe_steps = toe_outside_halves // (2 * request.band_toe)
     camber_steps = camber_outside // request.band_camber
+    first, second = (camber_steps, toe_steps) if is_camber_first else (toe_steps, camber_steps)
     is_outside = (toe_outside_halves > 0) | (camber_outside > 0)
-    return (toe_steps * _STEPS + camber_steps) * 2 + is_outside
-
-
-def needs_of(wheel: Wheel) -> tuple[int, int]:
-    """Return (camber, toe): the smallest signed move of the base reading into the wheel's own windows, 0 if inside."""
-    return _need(wheel.camber, wheel.camber_window), _need(wheel.toe, wheel.toe_window)
-
-
-def _need(angle: int, window: Window) -> int:
-    if window is None:
-        return 0
-    return min(max(angle, window[0]), window[1]) - angle
+    return (first * _STEPS + second) * 2 + is_outside

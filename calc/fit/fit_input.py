@@ -15,7 +15,7 @@ from calc.rings.bolt_pattern import bolts_from_json
 from calc.rings.cutting import CLEARANCE_MM
 from calc.rings.rings import RingSet, pair_from_json
 
-CHOICES = {
+VEHICLE_CHOICES = {
     "mounting": ("bolt-on-unit", "bolt-on-stub", "one-piece", "driven"),
     "driven": ("both-allow", "not-both"),
     "ring_place": ("inboard-of-plate", "outboard-of-plate", "no-plate", "hub-to-wheel"),
@@ -24,7 +24,7 @@ CHOICES = {
     "brake": ("drum", "disc", "disc-drum"),
     "bracket": ("outboard-of-ear", "moves-with-hub", "inboard-of-ear"),
 }
-LENGTHS_MM = {  # lowest and highest that can be meant
+VEHICLE_LENGTHS_MM = {  # lowest and highest that can be meant
     "pilot_diameter_mm": (5, 500),
     "pilot_length_mm": (0, 200),
     "flange_bore_mm": (5, 500),
@@ -34,7 +34,8 @@ LENGTHS_MM = {  # lowest and highest that can be meant
     "tyre_radius_mm": (50, 1000),
     "arch_gap_mm": (0, 500),
 }
-MOST_STOCK, MOST_LUGS = 12, 4
+MOST_LUGS = 4
+MOST_STOCK = 12  # lines of spacers
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ class Bracket:
 
 @dataclass(frozen=True)
 class FitRequest:
-    """All that the fitting aids are computed from; `vehicle` maps every name of CHOICES and LENGTHS_MM to its value."""
+    """What the fitting aids are computed from; `vehicle` has each name of VEHICLE_CHOICES and VEHICLE_LENGTHS_MM."""
 
     wheel: str
     ring_set: RingSet | None
@@ -96,11 +97,11 @@ def fit_request_from_json(obj) -> FitRequest:
 
 
 def _vehicle(obj) -> dict:
-    check_keys(obj, "vehicle", (), (*CHOICES, *LENGTHS_MM, "pairs_fitted"))
+    check_keys(obj, "vehicle", (), (*VEHICLE_CHOICES, *VEHICLE_LENGTHS_MM, "pairs_fitted"))
     vehicle: dict = {}
-    for key, choices in CHOICES.items():
+    for key, choices in VEHICLE_CHOICES.items():
         vehicle[key] = None if obj.get(key) is None else check_choice(obj[key], f"vehicle.{key}", choices)
-    for key, limits in LENGTHS_MM.items():
+    for key, limits in VEHICLE_LENGTHS_MM.items():
         vehicle[key] = _optional_number(obj, "vehicle", key, *limits)
     pairs = obj.get("pairs_fitted")
     vehicle["pairs_fitted"] = None if pairs is None else check_integer(pairs, "vehicle.pairs_fitted", 0, 9)

@@ -5,7 +5,8 @@ Must not buy or bend: it gives the nearest that the stock allows and says how fa
 
 from calc.numbers.rounding import to_decimals
 
-TOLERANCE_UM = 100  # how far a bracket may be off before it strains its sliding pins (common practice, no source)
+# How far a bracket may be off before it strains its sliding pins (common practice, no source).
+SPACER_TOLERANCE_UM = 100
 
 
 def choose_spacers(wanted_um: list[int], stock: list[tuple[int, int]]) -> list[list[int]]:
@@ -76,7 +77,7 @@ def spacer_rows(stack_mm: list[float], stock: list[tuple[float, int]], engaged_m
                 "wanted_mm": wanted / 1000,
                 "pieces_mm": [stock_um[item][0] / 1000 for item in items],
                 "off_mm": (total - wanted) / 1000,
-                "near_enough": abs(total - wanted) <= TOLERANCE_UM,
+                "near_enough": abs(total - wanted) <= SPACER_TOLERANCE_UM,
                 "left_mm": None if engaged_mm is None else to_decimals(engaged_mm - total / 1000, 2),
             }
         )

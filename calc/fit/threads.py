@@ -18,7 +18,7 @@ PROOF_STRESS_MPA = {"8.8": 580.0, "9.8": 650.0, "10.9": 830.0, "12.9": 970.0}
 
 # d - 0.938194 P is the mean of the pitch diameter and the minor diameter less a sixth of the triangle's height
 # (ISO 898-1, nominal stress area: As = pi/4 ((d2 + d3) / 2)^2).
-_STRESS_DIAMETER_PITCHES = 0.938194
+STRESS_DIAMETER_PITCHES = 0.938194
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ def stress_area_mm2(thread: Thread) -> float:
     >>> round(stress_area_mm2(Thread(12.0, 1.75)), 3)
     84.267
     """
-    diameter_mm = thread.diameter_mm - _STRESS_DIAMETER_PITCHES * thread.pitch_mm
+    diameter_mm = thread.diameter_mm - STRESS_DIAMETER_PITCHES * thread.pitch_mm
     return math.pi / 4 * diameter_mm * diameter_mm
 
 

@@ -3,10 +3,10 @@
 The signs of the whole program stand here once for Python (DEVELOPERS: Axes and units). It computes no angle.
 """
 
-PARTS = ("camber", "toe")  # of one wheel, in the order of every pair of numbers
+WHEEL_ANGLES = ("camber", "toe")  # of one wheel, in the order of every pair of numbers
 
-# quantity -> (positive way, negative way)
-WAYS = {
+# quantity -> (word where it is positive, word where it is negative); an angle's `way` is one of the two
+SIGN_WORDS = {
     "camber": ("top-out", "top-in"),
     "toe": ("in", "out"),
     "total-toe": ("in", "out"),
@@ -15,19 +15,19 @@ WAYS = {
 }
 
 
-def way_of(quantity: str, mdeg: float) -> str:
-    """Return the way that a signed angle goes; zero counts as positive.
+def sign_word_of(quantity: str, mdeg: float) -> str:
+    """Return the word for the sign of an angle; zero counts as positive.
 
-    >>> way_of("camber", -1640), way_of("toe", 0)
+    >>> sign_word_of("camber", -1640), sign_word_of("toe", 0)
     ('top-in', 'in')
     """
-    return WAYS[quantity][mdeg < 0]
+    return SIGN_WORDS[quantity][mdeg < 0]
 
 
-def sign_of_way(way: str | None) -> int:
-    """Return +1 or -1; no way at all, as an angle of zero has, is +1.
+def sign_of_word(word: str | None) -> int:
+    """Return +1 or -1; no word at all, as an angle of zero has, is +1.
 
-    >>> sign_of_way("out"), sign_of_way("top-out"), sign_of_way(None)
+    >>> sign_of_word("out"), sign_of_word("top-out"), sign_of_word(None)
     (-1, 1, 1)
     """
-    return -1 if way in {negative for _, negative in WAYS.values()} else 1
+    return -1 if word in {negative for _, negative in SIGN_WORDS.values()} else 1

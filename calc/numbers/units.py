@@ -16,7 +16,9 @@ from calc.numbers.errors import InputError
 
 UNITS = ("deg", "deg-min", "mm", "inch")
 MM_PER_INCH = Fraction(254, 10)  # exact by definition (RECALLED: NIST SP 811; pint agrees)
-DIAMETER_MM_LOW, DIAMETER_MM_HIGH = 100.0, 2000.0  # from a kart's rim to the longest toe bars (ours; no source)
+# Of a wheel across which toe is measured: from a kart's rim to the longest toe bars (ours; no source)
+DIAMETER_MM_LOW = 100.0
+DIAMETER_MM_HIGH = 2000.0
 
 # At most six digits on either side: more is a slip of the finger, and it keeps every quantity small.
 _DECIMAL = r"(?:\d{1,6}(?:[.,]\d{0,6})?|[.,]\d{1,6})"
@@ -86,7 +88,7 @@ def mdeg_from_text(text: str, unit: str, diameter_mm: float | None = None, field
     (330, 333, 239)
     """
     check_choice(unit, f"{field}.unit", UNITS)
-    quantity = _quantity_from_text(text, unit, field)
+    quantity = quantity_from_text(text, unit, field)
     if unit in ("mm", "inch"):
         length_mm = quantity * (MM_PER_INCH if unit == "inch" else 1)
         mdeg = round_half_away(_mdeg_from_length(length_mm, diameter_mm, field, text))
@@ -138,8 +140,12 @@ def minutes_typed(text: str) -> tuple[str | None, str | None]:
     return parts["degrees"] or parts["only_degrees"], parts["minutes"] or parts["only_minutes"] or parts["bare"]
 
 
-def _quantity_from_text(text, unit: str, field: str) -> Fraction:
-    """Return the signed number in `text`: degrees for the two angle units, else in the length unit itself."""
+def quantity_from_text(text, unit: str, field: str) -> Fraction:
+    """Return the signed number in `text`, exact: degrees for the two angle units, else in the length unit itself.
+
+    >>> quantity_from_text("1/16", "inch", "step"), quantity_from_text("5'", "deg-min", "step")
+    (Fraction(1, 16), Fraction(1, 12))
+    """
     found = _FORMS[unit].fullmatch(text.translate(_ALIKE).strip()) if isinstance(text, str) else None
     parts = found.groupdict() if found else {}
     refusal = InputError(field, _EXPECTED[unit], shown(text))

@@ -5,43 +5,47 @@ Codes are stable; their words come from the phone's text files. Must not weigh a
 - as-planned: the rings sit as planned
 - faces-reversed: both rings with the marked face the wrong way, so that toe is reversed
 - one-ring-turned-over: one ring the wrong way round
-- pair-turned-on-bolts: the pair turned to another fitting of the bolt pattern
+- pair-turned-on-bolts: the pair turned to another fitting of the bolt pattern, where it is known only of that one
 - top-taken-hanging: the top marked with the suspension hanging; on a trailing arm the rings then sit towards the FRONT
+- pair-off-clock: the whole pair turned by up to three marks, either way
 - marks-off: one ring up to three marks off
 - digits-mistaken: one ring at a mark whose digits were swapped, read upside down, or 6 and 9 mistaken
+- marks-exchanged: the inner ring at the outer ring's mark and the other way round; only where the rings are unlike
 - left-right-exchanged: the other wheel's rings fitted here
 - other-set: another ring set's rings fitted at the same marks
 - toe-sign-mistaken, toe-unit-mistaken: one or both toe readings with the wrong sign or in the wrong unit
 - old-rings-at-base: the base reading taken with other rings still in
 - nothing-fitted: nothing of it was fitted
+- thin-dirt: a film, a crumb or a burr of 0.1 to 0.5 mm between the faces at one clock
 - between-faces: none of these; something lies between the faces (its prediction is whatever was seen)
 """
 
 import math
 from dataclasses import dataclass
 
+from calc.numbers.rounding import to_decimals
+from calc.prove.toe_slips import ToeSlip, toe_slips
 from calc.prove.wheel_facts import Reading, WheelFacts
 from calc.rings.bolt_pattern import pattern_turns
 from calc.rings.rings import Ring, RingSet
-from calc.rings.tilt import Placed, effect_mdeg, placed_pair, placed_ring, turned, turned_over
+from calc.rings.tilt import MDEG_PER_RAD, Placed, effect_mdeg, placed_pair, placed_ring, turned, turned_over
 
-AS_PLANNED, BETWEEN_FACES = "as-planned", "between-faces"
+AS_PLANNED = "as-planned"
+BETWEEN_FACES = "between-faces"
+THIN_DIRT = "thin-dirt"
 MARKS_OFF = (-3, -2, -1, 1, 2, 3)  # beyond this, two marks are not mistaken for one another by eye
 # Where nobody measured it: how far an arm may turn between hanging and ride height (common practice, no source).
 DROOPS_DEG = (4.0, 8.0, 12.0, 16.0, 20.0, 24.0)
 DROOP_SHARES = (0.8, 1.0, 1.2)  # a given droop is taken by eye, so a fifth either way
-# Toe recorded / toe meant: minutes as hundredths of a degree and back; total toe as one wheel's and back; millimetres
-# as degrees and back, at a diameter of 400 mm, where 1 mm is 0.143 degrees.
-UNIT_FACTORS = {
-    "hundredths-read-as-minutes": 100 / 60,
-    "minutes-read-as-hundredths": 60 / 100,
-    "total-for-one-wheel": 2.0,
-    "one-wheel-for-total": 0.5,
-    "millimetres-for-degrees": 1 / 0.1432,
-    "degrees-for-millimetres": 0.1432,
-}
-READINGS = ("base", "check", "both")
-_UPSIDE_DOWN = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}
+PAIR_MARKS_OFF = (-3, -2, -1, 1, 2, 3)
+# Where nobody measured the bolts, the pattern may be one of three, four or five (common practice, no source).
+USUAL_TURNS_DEG = (72.0, 90.0, 120.0, 144.0, 180.0, 216.0, 240.0, 270.0, 288.0)
+# What lies between the faces reaches from its place to where they touch, half a diameter or a whole one: dirt of 0.1 to
+# 0.5 mm tilts like this much (mm) across a whole one. At so many clocks; and the SD of a tilt between two of these.
+DIRT_MM = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0)
+DIRT_CLOCKS = 24
+DIRT_APART_MDEG = 25.0
+DIGITS_UPSIDE_DOWN = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}
 
 
 @dataclass(frozen=True)
@@ -51,6 +55,7 @@ class Candidate:
     `shown` is the (camber, toe) change that it would have shown, mdeg. `rings` are those really fitted (None: none).
     `toe_factor` multiplies the spread of toe; `base` and `check` are the true readings under this cause.
     `elsewhere` is what sits at the other wheel under this cause, and what was planned there, where that can be said.
+    `loose_sd` is how far it may be off `shown` of itself, mdeg; `weight` how much it counts in its cause.
     """
 
     code: str
@@ -61,6 +66,8 @@ class Candidate:
     check: tuple[float, float]
     toe_factor: float = 1.0
     elsewhere: tuple[tuple[Placed, Placed], tuple[Placed, Placed]] | None = None
+    loose_sd: float = 0.0
+    weight: float = 1.0
 
 
 def candidates(facts: WheelFacts) -> list[Candidate]:
@@ -70,11 +77,14 @@ def candidates(facts: WheelFacts) -> list[Candidate]:
         *_turned_over(facts),
         *_turned_on_bolts(facts),
         *_top_taken_hanging(facts),
+        *_pair_off_clock(facts),
         *_other_marks(facts),
+        *_marks_exchanged(facts),
         *_other_rings(facts),
-        *_toe_mistaken(facts),
+        *(_misread(slip, facts) for slip in toe_slips(facts.toe_units)),
         *_old_rings(facts),
         Candidate("nothing-fitted", {}, (0.0, 0.0), None, _pair_of(facts.base), _pair_of(facts.check)),
+        *_thin_dirt(facts),
     ]
 
 
@@ -105,7 +115,7 @@ def _turned_on_bolts(facts: WheelFacts) -> list[Candidate]:
     planned = placed_pair(facts.ring_set, facts.pair)
     return [
         _fitted("pair-turned-on-bolts", {"turn_deg": turn}, facts, turned(planned, math.radians(turn)))
-        for turn in pattern_turns(list(facts.bolts))
+        for turn in (pattern_turns(list(facts.bolts)) if facts.bolts else USUAL_TURNS_DEG)
     ]
 
 
@@ -117,6 +127,44 @@ def _top_taken_hanging(facts: WheelFacts) -> list[Candidate]:
         for droop in droops
         if droop > 0
     ]
+
+
+def _pair_off_clock(facts: WheelFacts) -> list[Candidate]:
+    planned = placed_pair(facts.ring_set, facts.pair)
+    found = []
+    for marks in PAIR_MARKS_OFF:
+        turn_deg = marks * 360 / facts.ring_set.inner.marks
+        rings = turned(planned, math.radians(turn_deg))
+        found.append(_fitted("pair-off-clock", {"turn_deg": to_decimals(turn_deg, 1)}, facts, rings))
+    return found
+
+
+def _marks_exchanged(facts: WheelFacts) -> list[Candidate]:
+    other = (facts.pair[1], facts.pair[0])
+    if facts.ring_set.inner == facts.ring_set.outer or other == facts.pair or not _has_pair(facts.ring_set, other):
+        return []
+    return [_fitted("marks-exchanged", {}, facts, placed_pair(facts.ring_set, other))]
+
+
+def _thin_dirt(facts: WheelFacts) -> list[Candidate]:
+    rings = placed_pair(facts.ring_set, facts.pair)
+    (camber, toe), diameter_mm = effect_mdeg(rings), smaller_diameter_mm(facts.ring_set)
+    base, check = _pair_of(facts.base), _pair_of(facts.check)
+    found = []
+    for thick_mm in DIRT_MM:
+        tilt_mdeg = math.atan(thick_mm / diameter_mm) * MDEG_PER_RAD
+        for clock in range(DIRT_CLOCKS):
+            clock_deg = clock * 360 / DIRT_CLOCKS
+            clock_rad = math.radians(clock_deg)
+            shown = (camber + tilt_mdeg * math.cos(clock_rad), toe + tilt_mdeg * math.sin(clock_rad))
+            detail = {"clock_deg": clock_deg}
+            found.append(Candidate(THIN_DIRT, detail, shown, rings, base, check, loose_sd=DIRT_APART_MDEG))
+    return found
+
+
+def smaller_diameter_mm(ring_set: RingSet) -> float:
+    """Return the diameter over which both rings lie on each other."""
+    return min(ring_set.inner.outer_diameter_mm, ring_set.outer.outer_diameter_mm)
 
 
 def _other_marks(facts: WheelFacts) -> list[Candidate]:
@@ -153,9 +201,9 @@ def mistaken_marks(mark: int, ring: Ring) -> list[int]:
     readings = {digits[::-1]}
     for k, digit in enumerate(digits):
         if digit in "69":
-            readings.add(digits[:k] + _UPSIDE_DOWN[digit] + digits[k + 1 :])
-    if all(digit in _UPSIDE_DOWN for digit in digits):
-        readings.add("".join(_UPSIDE_DOWN[digit] for digit in reversed(digits)))
+            readings.add(digits[:k] + DIGITS_UPSIDE_DOWN[digit] + digits[k + 1 :])
+    if all(digit in DIGITS_UPSIDE_DOWN for digit in digits):
+        readings.add("".join(DIGITS_UPSIDE_DOWN[digit] for digit in reversed(digits)))
     numbers = {int(reading) for reading in readings if reading[0] != "0" or len(reading) == 1} - {mark}
     return sorted(number for number in numbers if ring.first_mark <= number < ring.first_mark + ring.marks)
 
@@ -181,33 +229,22 @@ def _other_rings(facts: WheelFacts) -> list[Candidate]:
     return found
 
 
-def _toe_mistaken(facts: WheelFacts) -> list[Candidate]:
-    """Return the candidates of toe-sign-mistaken, then of toe-unit-mistaken."""
-    found = []
-    for reading in READINGS:
-        found.append(_misread("toe-sign-mistaken", {"reading": reading}, facts, reading, -1.0))
-    for slip, factor in UNIT_FACTORS.items():
-        for reading in READINGS:
-            detail = {"reading": reading, "slip": slip}
-            found.append(_misread("toe-unit-mistaken", detail, facts, reading, factor))
-    return found
-
-
-def _misread(code: str, detail: dict, facts: WheelFacts, reading: str, factor: float) -> Candidate:
-    """Return the candidate in which the recorded toe of a reading is `factor` times the true one."""
+def _misread(slip: ToeSlip, facts: WheelFacts) -> Candidate:
+    """Return the candidate in which toe was misread by a slip."""
     rings = placed_pair(facts.ring_set, facts.pair)
     camber, toe = effect_mdeg(rings)
-    in_base, in_check = reading != "check", reading != "base"
-    true_base = facts.base.toe / factor if in_base else float(facts.base.toe)
-    expected_check = (true_base + toe) * (factor if in_check else 1.0)
+    factor = slip.factor
+    true_base = facts.base.toe / factor if slip.in_base else float(facts.base.toe)
+    expected_check = (true_base + toe) * (factor if slip.in_check else 1.0)
     return Candidate(
-        code,
-        detail,
+        slip.code,
+        slip.detail,
         (camber, expected_check - facts.base.toe),
         rings,
         (float(facts.base.camber), true_base),
-        (float(facts.check.camber), facts.check.toe / factor if in_check else float(facts.check.toe)),
-        toe_factor=factor if in_check else 1.0,
+        (float(facts.check.camber), facts.check.toe / factor if slip.in_check else float(facts.check.toe)),
+        toe_factor=factor if slip.in_check else 1.0,
+        weight=slip.weight,
     )
 
 

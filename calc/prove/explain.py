@@ -14,9 +14,17 @@ from calc.rings.tilt import Placed, effect_mdeg
 # A cause explains a reading unless so large a distance would come about less than once in a thousand fittings.
 LEAST_EXPLAINS = 0.001
 # Causes within this ratio of the best of them are named together.
-TOGETHER_RATIO = 0.02
-# Rings fitted as planned are the commonest case by far (ours, no source): it counts this many times.
-AS_PLANNED_WEIGHT = 4.0
+TOGETHER_RATIO = 0.03
+# Rings fitted as planned are the commonest case; rust, paint or a burr under the hub is the commonest fault (common
+# practice, no source): each counts this many times. More would call a slip fitted as planned with a confidence that the
+# numbers do not carry (tests/bench/bench_prove.py).
+AS_PLANNED_WEIGHT = 3.0
+BETWEEN_FACES_WEIGHT = 2.0
+# A cause that would have shown no more than this from the planned change never stands above fitted as planned: no
+# number tells the two apart (ours, no source).
+NEAR_PLAN_SDS = 2.0
+# From this share on a cause is called most likely: at most two are (ours, no source).
+MOST_LIKELY_SHARE = 0.4
 # SD of what something between the faces may do: 1 mm under one edge of a 148 mm ring is 387 mdeg (ours, no source).
 BETWEEN_FACES_SD_MDEG = 500.0
 
@@ -36,13 +44,15 @@ class ReadingSpread:
 class Explained:
     """One cause with its likeliest candidate: distance (chi-square), the chance of one as large, share of all causes.
 
-    For between-faces the candidate, distance and chance are None: it would explain anything.
+    For between-faces the candidate, distance and chance are None: it would explain anything. `near_plan`: what it would
+    have shown lies within NEAR_PLAN_SDS of the planned change.
     """
 
     code: str
     candidate: Candidate | None
     distance: float | None
     explains: float | None
+    near_plan: bool
     share: float
 
 
@@ -58,7 +68,8 @@ def change_covariance(candidate: Candidate, spread: ReadingSpread) -> tuple[floa
     cc, ct, tt = fitted_covariance(candidate.rings, spread)
     factor = candidate.toe_factor
     camber, toe = spread.camber_sd * spread.camber_sd, spread.toe_sd * spread.toe_sd
-    return cc + 2 * camber, ct * factor, (tt + 2 * toe) * factor * factor
+    loose = candidate.loose_sd * candidate.loose_sd
+    return cc + 2 * camber + loose, ct * factor, (tt + 2 * toe + loose) * factor * factor
 
 
 def distance_and_density(miss: tuple[float, float], covariance: tuple[float, float, float]) -> tuple[float, float]:
@@ -116,8 +127,9 @@ def _log_sum(logs: list[float]) -> float:
 def explain(facts: WheelFacts, found: list[Candidate], spread: ReadingSpread) -> list[Explained]:
     """Return the causes, likeliest first (of equals the earlier in `found`), between-faces among them.
 
-    A cause's weight is the mean density of its candidates, so that a cause which could have shown almost anything does
-    not win by that. `found` comes from causes.candidates.
+    A cause counts by the mean density of its candidates, so that one which could have shown almost anything does not
+    win by that; one that is near the plan counts no more than fitted as planned, which comes first in `found`, as
+    causes.candidates gives it.
     """
     evidence = [(candidate, *_evidence(candidate, facts, spread)) for candidate in found]
     codes = list(dict.fromkeys(candidate.code for candidate in found))
@@ -125,20 +137,48 @@ def explain(facts: WheelFacts, found: list[Candidate], spread: ReadingSpread) ->
     for code in codes:
         own = [row for row in evidence if row[0].code == code]
         best = max(own, key=lambda row: row[3])
-        weight = AS_PLANNED_WEIGHT if code == AS_PLANNED else 1.0
-        rows.append((code, *best[:3]))
-        logs.append(math.log(weight) + _log_sum([row[3] for row in own]) - math.log(len(own)))
+        log = _log_sum([row[3] + math.log(row[0].weight) for row in own]) - math.log(sum(row[0].weight for row in own))
+        near_plan = code != AS_PLANNED and _is_near_plan(best[0], found[0], spread)
+        if code == AS_PLANNED:
+            log += math.log(AS_PLANNED_WEIGHT)
+        rows.append((code, *best[:3], near_plan))
+        logs.append(min(log, logs[0]) if near_plan else log)
     observed = (facts.check.camber - facts.base.camber, facts.check.toe - facts.base.toe)
-    rows.append((BETWEEN_FACES, None, None, None))
-    logs.append(_anything_log_density(observed, found[0].rings, spread))
+    rows.append((BETWEEN_FACES, None, None, None, False))
+    logs.append(math.log(BETWEEN_FACES_WEIGHT) + _anything_log_density(observed, found[0].rings, spread))
     total = _log_sum(logs)
-    explained = [Explained(*row, math.exp(log - total)) for row, log in zip(rows, logs, strict=True)]
+    explained = [Explained(*row, share=math.exp(log - total)) for row, log in zip(rows, logs, strict=True)]
     return sorted(explained, key=lambda row: -row.share)
 
 
-def explains_enough(row: Explained) -> bool:
-    """Return whether the cause is near enough to the reading to be named at all."""
+def _is_near_plan(candidate: Candidate, planned: Candidate, spread: ReadingSpread) -> bool:
+    miss = (candidate.shown[0] - planned.shown[0], candidate.shown[1] - planned.shown[1])
+    distance, _ = distance_and_density(miss, change_covariance(planned, spread))
+    return distance <= NEAR_PLAN_SDS * NEAR_PLAN_SDS
+
+
+def named(explained: list[Explained]) -> list[Explained]:
+    """Return the causes near enough to the reading to be named at all, in their order.
+
+    Fitted as planned is named with every cause that no number tells from it.
+    """
+    is_near = any(row.near_plan and _explains_enough(row) for row in explained)
+    return [row for row in explained if _explains_enough(row) or (is_near and row.code == AS_PLANNED)]
+
+
+def _explains_enough(row: Explained) -> bool:
     return row.explains is None or row.explains >= LEAST_EXPLAINS
+
+
+def likelihood(row: Explained, first_group: list[str]) -> str:
+    """Return "most-likely", "possible" or "unlikely": how a cause is called before anybody asks for its numbers.
+
+    Possible are those that the numbers cannot tell from the likeliest; most likely is one of them with a large share of
+    all causes. That is said of the causes weighed here alone; what no number can name is never ruled out by it.
+    """
+    if row.code not in first_group:
+        return "unlikely"
+    return "most-likely" if row.share >= MOST_LIKELY_SHARE else "possible"
 
 
 def together(explained: list[Explained]) -> list[list[str]]:
@@ -148,7 +188,7 @@ def together(explained: list[Explained]) -> list[list[str]]:
     """
     groups: list[list[str]] = []
     head = math.inf
-    for row in filter(explains_enough, explained):
+    for row in named(explained):
         if groups and row.share >= TOGETHER_RATIO * head:
             groups[-1].append(row.code)
         else:

@@ -6,15 +6,16 @@ Says what to look at and never more than the numbers carry. Must not choose: the
 import math
 
 from calc.choose.choose import choose
+from calc.choose.choose_input import CHOOSE_KEYS, CHOOSE_KEYS_OPTIONAL
 from calc.numbers.checks import check_keys
 from calc.numbers.constants import READING_LIMIT_MDEG
 from calc.numbers.errors import InputError
-from calc.numbers.quantities import PARTS
+from calc.numbers.quantities import WHEEL_ANGLES
 from calc.numbers.rounding import to_decimals
 from calc.numbers.sides import RINGS, SIDES
 from calc.numbers.units import round_half_away
-from calc.prove.causes import AS_PLANNED, BETWEEN_FACES, candidates
-from calc.prove.explain import Explained, explain, explains_enough, together
+from calc.prove.causes import AS_PLANNED, BETWEEN_FACES, THIN_DIRT, candidates, smaller_diameter_mm
+from calc.prove.explain import Explained, explain, likelihood, named, together
 from calc.prove.prove_input import wheel_facts_from_json
 from calc.prove.wheel_facts import WheelFacts
 from calc.rings.bolt_pattern import SLACK_MM
@@ -40,10 +41,11 @@ def prove(obj: dict) -> dict:
 
     Returns `planned`, `observed`, `missed` (observed - planned), each [camber, toe]; `size` and `turn_deg` (towards the
     rear positive) with their SDs, null where the planned change is below 3 SD; `noise_sd` of one angle of the change;
-    `causes` likeliest first (see _cause_json); `groups` of codes that the numbers cannot tell apart; `explained`, false
-    where nothing but something between the faces is left; `between_faces` (see between_faces); `look_at`, codes of what
-    no number can name; `second_pass`, the output of choose from the likeliest cause's base, or null; `cut_rings`, per
-    ring whether it can serve for the second pass as it is cut, or null.
+    `causes` likeliest first (see _cause_json), each with its `likelihood` in a word (see explain); `groups` of codes
+    that the numbers cannot tell apart; `explained`, false where nothing but something between the faces is left;
+    `between_faces` (see between_faces); `look_at`, codes of what no number can name; `second_pass`, the output of
+    choose from the likeliest cause's base, or null; `cut_rings`, per ring whether it can serve for the second pass as
+    it is cut, or null.
     Raises InputError naming the field.
     """
     wheel, facts, spread = wheel_facts_from_json(obj)
@@ -51,8 +53,10 @@ def prove(obj: dict) -> dict:
     observed = (facts.check.camber - facts.base.camber, facts.check.toe - facts.base.toe)
     noise_sd = change_noise_sd(spread.camber_sd, spread.toe_sd, spread.seat_sd)
     explained = explain(facts, candidates(facts), spread)
-    causes = [_cause_json(row, facts, planned, observed) for row in explained]
     groups = together(explained)
+    causes = [
+        {**_cause_json(row, facts, planned, observed), "likelihood": likelihood(row, groups[0])} for row in explained
+    ]
     missed = (observed[0] - planned[0], observed[1] - planned[1])
     second_pass = _second_pass(obj.get("choose"), wheel, causes[0]["second_pass_base"])
     return {
@@ -63,7 +67,7 @@ def prove(obj: dict) -> dict:
         **_size_and_turn(planned, observed, noise_sd),
         "causes": causes,
         "groups": groups,
-        "explained": any(explains_enough(row) for row in explained if row.code != BETWEEN_FACES),
+        "explained": any(row.code != BETWEEN_FACES for row in named(explained)),
         "between_faces": between_faces(facts.ring_set, missed, noise_sd),
         "look_at": [] if AS_PLANNED in groups[0] else list(LOOK_AT),
         "second_pass": second_pass,
@@ -102,7 +106,7 @@ def _cause_json(row: Explained, facts: WheelFacts, planned, observed) -> dict:
     `shown`: the change that it would have shown. `distance` (chi-square) and `explains` (chance of one as large), null
     for between-faces. `share` of all causes. `fitted`: the effect of what is really fitted. `second_pass_base`: check -
     fitted, an estimate. `after_refit`: the reading to expect after refitting as planned. Where something lies between
-    the faces it has to come out first, so there is no second pass from it.
+    the faces, thin or not, it has to come out first, so there is no second pass from it.
     """
     found = row.candidate
     if found is None:
@@ -111,7 +115,7 @@ def _cause_json(row: Explained, facts: WheelFacts, planned, observed) -> dict:
     else:
         shown, base, detail = found.shown, found.base, found.detail
         fitted = (0.0, 0.0) if found.rings is None else effect_mdeg(found.rings)
-        second = _whole((found.check[0] - fitted[0], found.check[1] - fitted[1]))
+        second = _whole((found.check[0] - fitted[0], found.check[1] - fitted[1])) if row.code != THIN_DIRT else None
         distance, explains = to_decimals(row.distance, 2), to_decimals(row.explains, 4)
     return {
         "code": row.code,
@@ -136,7 +140,7 @@ def between_faces(ring_set: RingSet, missed: tuple[float, float], noise_sd: floa
     tilt_mdeg = math.hypot(*missed)
     if tilt_mdeg < SDS_TO_SPEAK * noise_sd:
         return None
-    diameter_mm = min(ring_set.inner.outer_diameter_mm, ring_set.outer.outer_diameter_mm)
+    diameter_mm = smaller_diameter_mm(ring_set)
     far_edge_mm = diameter_mm * math.tan(math.radians(tilt_mdeg / 1000))
     return {
         "tilt": round_half_away(tilt_mdeg),
@@ -151,9 +155,9 @@ def _second_pass(choose_input, wheel: str, base: list[int] | None) -> dict | Non
     """Return the output of choose with this wheel's base replaced by the estimate, None where that is no reading."""
     if choose_input is None or base is None or max(map(abs, base)) > READING_LIMIT_MDEG:
         return None
-    check_keys(choose_input, "choose", ("ring_sets", "wheels", "windows", "axle"), ("band", "spread"))
+    check_keys(choose_input, "choose", CHOOSE_KEYS, CHOOSE_KEYS_OPTIONAL)
     check_keys(choose_input["wheels"], "choose.wheels", SIDES)
-    own = check_keys(choose_input["wheels"][wheel], f"choose.wheels.{wheel}", (*PARTS, "rings"))
+    own = check_keys(choose_input["wheels"][wheel], f"choose.wheels.{wheel}", (*WHEEL_ANGLES, "rings"))
     wheels = {**choose_input["wheels"], wheel: {**own, "camber": base[0], "toe": base[1]}}
     try:
         return choose({**choose_input, "wheels": wheels})

@@ -1,8 +1,9 @@
 """The input of `prove` as checked, frozen values. It computes nothing.
 
 `{"ring_set", "wheel", "pair", "base", "check"}` and, where known, `spread` (as in choosing), `bolts`, `droop_deg`
-(null unknown, 0 ruled out), `other` and `choose`:
+(null unknown, 0 ruled out), `toe_units`, `other` and `choose`:
 
+- `toe_units`: `{"base", "check"}`, the unit in which toe was typed there, null where it is not known or not one.
 - `other`: `{"wheel": {"ring_set", "pair", "base", "check"}, "ring_sets": [...], "old_rings": {"ring_set", "pair"}}`,
   each of them may be left out or null: the other wheel's fitting (its `base` and `check` may be null), the shop's
   other ring sets, and the rings that may still have been in at the base reading.
@@ -13,8 +14,9 @@ from calc.choose.choose_input import spread_from_json
 from calc.numbers.checks import check_choice, check_integer, check_keys, check_list, check_number
 from calc.numbers.constants import READING_LIMIT_MDEG
 from calc.numbers.errors import InputError
-from calc.numbers.quantities import PARTS
+from calc.numbers.quantities import WHEEL_ANGLES
 from calc.numbers.sides import SIDES
+from calc.numbers.units import UNITS
 from calc.prove.explain import ReadingSpread
 from calc.prove.wheel_facts import Other, Reading, WheelFacts
 from calc.rings.bolt_pattern import bolts_from_json
@@ -26,7 +28,7 @@ MOST_RING_SETS = 50
 def wheel_facts_from_json(obj) -> tuple[str, WheelFacts, ReadingSpread]:
     """Return (wheel, facts, spread of that wheel). Raises InputError naming the field; unknown keys are an error."""
     required = ("ring_set", "wheel", "pair", "base", "check")
-    check_keys(obj, "", required, ("spread", "bolts", "droop_deg", "other", "choose"))
+    check_keys(obj, "", required, ("spread", "bolts", "droop_deg", "toe_units", "other", "choose"))
     wheel = check_choice(obj["wheel"], "wheel", SIDES)
     ring_set = RingSet.from_json(obj["ring_set"])
     droop = obj.get("droop_deg")
@@ -38,15 +40,23 @@ def wheel_facts_from_json(obj) -> tuple[str, WheelFacts, ReadingSpread]:
         bolts=tuple(bolts_from_json(obj.get("bolts") or [], "bolts")),
         droop_deg=None if droop is None else check_number(droop, "droop_deg", 0, 60),
         other=_other(obj.get("other"), "other"),
+        toe_units=_toe_units(obj.get("toe_units")),
     )
     return wheel, facts, _spread(obj.get("spread") or {}, wheel)
 
 
 def _reading(obj, field: str) -> Reading:
-    check_keys(obj, field, PARTS)
+    check_keys(obj, field, WHEEL_ANGLES)
     return Reading(
-        *(check_integer(obj[key], f"{field}.{key}", -READING_LIMIT_MDEG, READING_LIMIT_MDEG) for key in PARTS)
+        *(check_integer(obj[key], f"{field}.{key}", -READING_LIMIT_MDEG, READING_LIMIT_MDEG) for key in WHEEL_ANGLES)
     )
+
+
+def _toe_units(obj) -> dict[str, str | None]:
+    if obj is None:
+        return {"base": None, "check": None}
+    check_keys(obj, "toe_units", ("base", "check"))
+    return {key: None if unit is None else check_choice(unit, f"toe_units.{key}", UNITS) for key, unit in obj.items()}
 
 
 def _fitting(obj, field: str) -> tuple[RingSet, tuple[int, int]]:

@@ -1,6 +1,6 @@
 """What is known of one wheel's fitting when it has to be proved. It holds values and computes nothing."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from calc.rings.rings import RingSet
 
@@ -15,7 +15,10 @@ class Reading:
 
 @dataclass(frozen=True)
 class WheelFacts:
-    """What is known of one wheel's fitting: `droop_deg` None is unknown, 0 is impossible; see `Other`."""
+    """What is known of one wheel's fitting: `droop_deg` None is unknown, 0 is impossible; see `Other`.
+
+    `toe_units`: the unit in which toe was typed at "base" and at "check", None where it is not known or not one.
+    """
 
     ring_set: RingSet
     pair: tuple[int, int]
@@ -24,6 +27,7 @@ class WheelFacts:
     bolts: tuple[tuple[float, float], ...] = ()
     droop_deg: float | None = None
     other: "Other | None" = None
+    toe_units: dict[str, str | None] = field(default_factory=lambda: {"base": None, "check": None})
 
 
 @dataclass(frozen=True)

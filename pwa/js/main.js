@@ -4,35 +4,37 @@
  */
 
 import { makeText } from "./ui/words/text.js";
-import { checking, expectedLanguage, loadingSettings, phone, reading } from "./early.js";
+import { checking, loadingSettings, phone, settings } from "./preload.js";
+import { bringStyles, expectedLanguage, opensInJob, reading, readingLater } from "./read-shell.js";
 import { FIRST_TEXTS, LATER_TEXTS, loadText } from "./sync/shell-files.js";
 import { App } from "./ui/app.js";
-import { makeKeptTap } from "./ui/first-look.js";
+import { makeKeptTap } from "./ui/start-snapshot.js";
 import { Installing } from "./ui/installing.js";
 import { chosenLanguage, LANGUAGES, localeFor } from "./ui/language.js";
 import { showTheme } from "./ui/settings.js";
-import { StartScreen } from "./ui/screens/start-screen.js";
 
-/** Screen -> what brings its class. Only the first one comes with the program; the others when the first stands. */
+/** Screen -> what brings its class. The first one comes with the program, for the page asks for it early; the others when that stands. */
 const SCREENS = {
-  start: async () => StartScreen,
+  start: async () => (await import("./ui/screens/start-screen.js")).StartScreen,
   name: async () => (await import("./ui/screens/name-screen.js")).NameScreen,
   pair: async () => (await import("./ui/screens/pairing-screen.js")).PairingScreen,
   settings: async () => (await import("./ui/screens/settings-screen.js")).SettingsScreen,
-  job: async () => (await import("./ui/screens/job-screen.js")).JobScreen,
-  step: async () => (await import("./ui/steps/step-screen.js")).StepScreen,
-  steps: async () => (await import("./ui/steps/steps-screen.js")).StepsScreen,
   new: async () => (await import("./ui/screens/new-job-screen.js")).NewJobScreen,
   find: async () => (await import("./ui/screens/find-screen.js")).FindScreen,
-  sheet: async () => (await import("./ui/report/report-screen.js")).ReportScreen,
+  rechecks: async () => (await import("./ui/screens/rechecks-screen.js")).RechecksScreen,
+  "find-pair": async () => (await import("./ui/sheets/find-pair-screen.js")).FindPairScreen,
+  sheet: async () => (await import("./ui/sheets/sheet-screen.js")).SheetScreen,
+  stop: async () => (await import("./ui/sheets/stop-screen.js")).StopScreen,
+  report: async () => (await import("./ui/report/report-screen.js")).ReportScreen,
 };
 
-/** Styles that no part of the first screen wants. */
-const LATER_STYLES = ["drawings", "fitting", "report"];
+const bringJob = async () => (await import("./domain/job/living-job.js")).Job;
+
+if (opensInJob) for (const bring of [bringJob, SCREENS.sheet]) bring().catch(() => {}); // who needs it hears of it
 
 async function start() {
   const installing = new Installing(); // first of all: the browser's question comes early and once
-  const settings = await loadingSettings;
+  await loadingSettings;
   const language = chosenLanguage(settings.get("language"), navigator.languages);
   const locale = localeFor(language, navigator.languages);
   const [early, checklist] = await reading;
@@ -40,8 +42,8 @@ async function start() {
   document.documentElement.lang = language;
   showTheme(settings.get("theme"));
   const bring = screensWith(() => Promise.all([
-    loadText(language, LATER_TEXTS).then((more) => Object.assign(messages, more)),
-    ...LATER_STYLES.map(bringStyle),
+    (language === expectedLanguage && readingLater ? readingLater : loadText(language, LATER_TEXTS)).then((more) => Object.assign(messages, more)),
+    bringStyles(),
     app.bringAngleWords(),
   ]));
   const app = new App({
@@ -53,38 +55,40 @@ async function start() {
     languages: LANGUAGES,
     t: makeText(messages, locale),
     installing,
+    makeJob: async (parts) => new (await bringJob())({ ...parts, checklist }),
     screens: bring,
     roots: { top: document.getElementById("top"), main: document.getElementById("main"), bar: document.getElementById("bar") },
   });
   if (!location.hash) history.replaceState(null, "", settings.get("place"));
-  for (const event of ["visibilitychange", "pageshow"]) addEventListener(event, () => phone.check()); // it can die in the background
+  const lookAgain = () => phone.check().then(() => settings.isRead || app.render());
+  for (const event of ["visibilitychange", "pageshow"]) addEventListener(event, lookAgain); // it can die in the background
+  const keepOnceInstalled = () => { if (installing.way === "installed") phone.askToKeep(); };
+  installing.onChange(keepOnceInstalled);
+  keepOnceInstalled();
   await app.start();
   makeKeptTap();
+  inIdleTime(() => import("./sheet-modules.js").catch(() => {})); // a tap that opens a job waits for less
   await checking;
   const network = await import("./sync/network.js"); // it comes after the first screen
   app.attach(network.start(phone));
-  await Promise.all(Object.keys(SCREENS).map(bring)); // early: a tap never waits, and another tab's update mixes no builds
-  await (await import("./ui/steps/step-widgets.js")).bringWidgets();
+  await Promise.all([phone.bringRest(), ...Object.keys(SCREENS).map(bring)]); // early: a tap never waits, and another tab's update mixes no builds
+  await (await import("./ui/sheets/rows/rows.js")).bringWidgets();
   performance.mark("whole-program-here");
   network.watchReady(phone, (state) => app.setReady(state));
+  await phone.keepReserve();
 }
 
 /** @returns {function(string): Promise<Function>} gives a screen's class once the words that it may need are there */
 function screensWith(bringWords) {
   let words = null;
   return async (name) => {
-    if (name !== "start") await (words ??= bringWords());
-    return SCREENS[name]();
+    const [Screen] = await Promise.all([SCREENS[name](), name !== "start" && (words ??= bringWords())]);
+    return Screen;
   };
 }
 
-/** Resolves once the style holds; without it a screen is plain and still works. */
-function bringStyle(name) {
-  const link = Object.assign(document.createElement("link"), { rel: "stylesheet", href: `/css/${name}.css` });
-  return new Promise((resolve) => {
-    link.onload = link.onerror = resolve;
-    document.head.append(link);
-  });
+function inIdleTime(act) {
+  (globalThis.requestIdleCallback ?? setTimeout)(() => act()); // WebKit knows no idle time
 }
 
 start().catch((error) => {

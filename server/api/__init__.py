@@ -2,11 +2,11 @@
 
 from flask import Flask, Response, request
 
-from server.api import description, entries, jobs, pair, photos, rings, session
+from server.api import at_hand, description, entries, fittings, jobs, pair, people, photos, rings, session, types
 
 
 def init_app(app: Flask) -> None:
-    for module in (session, pair, entries, photos, rings, jobs, description):
+    for module in (session, pair, entries, photos, rings, jobs, fittings, types, at_hand, people, description):
         app.register_blueprint(module.blueprint, url_prefix="/api")
 
     @app.after_request

@@ -4,10 +4,12 @@ from flask import jsonify, request
 
 from server import admission
 from server.context import database
+from server.derive import derive_due
+from server.entry_rules import is_uuid
 from server.errors import Problem
+from server.limits import LONGEST_PLATE
 from server.store import entries
 from server.summary import registration_key
-from server.sync import is_uuid
 
 blueprint = admission.paired_blueprint("jobs", __name__)
 
@@ -16,8 +18,10 @@ blueprint = admission.paired_blueprint("jobs", __name__)
 def find():
     """The job sheets of `?registration=`, newest change first. Error: `wrong-request`."""
     key = registration_key(request.args.get("registration", ""))
-    if not key:
-        raise Problem("wrong-request", field="registration", expected="letters or digits", got="none")
+    if not 1 <= len(key) <= LONGEST_PLATE:
+        expected = f"1 to {LONGEST_PLATE} letters or digits"
+        raise Problem("wrong-request", field="registration", expected=expected, got=f"{len(key)}")
+    derive_due(database())
     with database().transaction() as connection:
         rows = entries.find_jobs(connection, key)
     shown = ("id", "state", "registration", "vehicle", "conflicts", "changed_ms")

@@ -5,12 +5,12 @@ from flask import Blueprint, Response, g, jsonify, request
 from calc.numbers.checks import shown
 from server import admission, pictures
 from server.context import database, now_ms
+from server.entry_rules import is_sha256
 from server.errors import Problem
 from server.fold import fold
 from server.keep_photo import keep_picture, name_of
 from server.limits import DAY_MS, MOST_PHOTOS_A_DAY
 from server.store import AlreadyThere, entries, photos
-from server.sync import is_sha256
 
 blueprint = Blueprint("photos", __name__)
 
@@ -52,7 +52,7 @@ def _check_name(name: str) -> None:
 def _check_welcome(connection, name: str) -> None:
     if not photos.is_wanted_by(connection, g.pairing, name):
         raise Problem("photo-not-wanted")
-    if photos.number_since(connection, g.pairing, now_ms() - DAY_MS) >= MOST_PHOTOS_A_DAY:
+    if photos.number_between(connection, g.pairing, now_ms() - DAY_MS, now_ms()) >= MOST_PHOTOS_A_DAY:
         raise Problem("photo-quota", most=MOST_PHOTOS_A_DAY)
 
 

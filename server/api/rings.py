@@ -17,11 +17,14 @@ _FOREVER_S = 365 * 24 * 3600
 @blueprint.get("/ring-sets")
 def list_sets():
     """Every revision; the newest of an id that is not retired is the one to choose from. `spread`: the shop's own
-    spreads, for plans made from now on, or null where nobody has accepted any.
+    spreads, for plans made from now on, or null where nobody has accepted any. `?knows=trusted` is a phone that chooses
+    from no untrusted set by itself: only such a one is told of any.
     """
     with database().transaction() as connection:
-        spread = settings.get(connection, SPREAD)
-        return jsonify(format=1, ring_sets=rings.all_sets(connection), spread=spread)
+        spread, rows = settings.get(connection, SPREAD), rings.all_sets(connection)
+    if request.args.get("knows") != "trusted":
+        rows = rings.offered_to_older_phones(rows)
+    return jsonify(format=1, ring_sets=rows, spread=spread)
 
 
 @blueprint.get("/tables/<name>")

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from calc.rings.rings import RingSet
 from calc.rings.table import table_bytes, table_name
-from server.accept import take
 from server.demo.scenario import Scenario
 from server.keep_photo import keep_photo
-from server.store import Database, entries, rings, shops
+from server.store import Database, rings, shops
+from server.take_entries import take
 
 _FOLDER = Path(__file__).resolve().parent.parent.parent / "fixtures" / "demo"
 
@@ -50,7 +50,7 @@ def _add_jobs(connection, phone_names: list[str], now_ms: int) -> None:
 
 
 def _add_batch(connection, pairing: str, batch: list[dict], now_ms: int) -> None:
-    results = take(connection, pairing, batch[0]["device"], batch, entries.take_turn(connection), now_ms)
+    results = take(connection, pairing, batch[0]["device"], batch, now_ms).results
     bad = [result for result in results if result["verdict"] != "accepted"]
     if bad:
         raise RuntimeError(f"the demo shop's own entries are not as they must be: {bad[0]}")

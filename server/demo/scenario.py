@@ -9,13 +9,14 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 from calc.choose.choose import choose
-from calc.numbers.quantities import sign_of_way, way_of
+from calc.numbers.quantities import sign_of_word, sign_word_of
 from calc.numbers.sides import SIDES
 from calc.numbers.units import mdeg_from_text, text_from_mdeg
 from server.demo import drawings
 from server.keep_photo import name_of
 
-_CHECKLIST = Path(__file__).resolve().parent.parent.parent / "pwa" / "checklist.json"
+# The demo's jobs were begun before there were sheets: the phone goes on with such jobs, and the demo shows it.
+_CHECKLIST = Path(__file__).resolve().parent.parent.parent / "fixtures" / "demo" / "checklist.json"
 _ZONE = timezone(timedelta(hours=1))
 _AXLE_WINDOWS = {"window.total-toe": "total_toe", "window.thrust": "thrust", "window.cross-camber": "cross_camber"}
 _STEP_MS = 70_000
@@ -25,7 +26,7 @@ _MORNING_MS = 7 * 3600 * 1000  # after midnight UTC
 
 def angle(text: str, unit: str, way: str | None, diameter_mm: float | None = None) -> dict:
     """Return an angle as entries hold it."""
-    mdeg = sign_of_way(way) * mdeg_from_text(text, unit, diameter_mm)
+    mdeg = sign_of_word(way) * mdeg_from_text(text, unit, diameter_mm)
     return {"mdeg": mdeg, "text": text, "unit": unit, "way": way, "diameter_mm": diameter_mm}
 
 
@@ -269,4 +270,4 @@ class _Job:
 
 def _read_off(mdeg: int, quantity: str) -> dict:
     hundredths = round(abs(mdeg) / 10) * 10
-    return angle(text_from_mdeg(hundredths, "deg"), "deg", way_of(quantity, mdeg))
+    return angle(text_from_mdeg(hundredths, "deg"), "deg", sign_word_of(quantity, mdeg))

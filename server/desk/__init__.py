@@ -1,31 +1,46 @@
 """The desk: the pages of the office. Plain documents, no script."""
 
-from flask import Flask
+from flask import Flask, Response, request
 
 from server.desk import (
+    at_hand,
     audit,
     certificate,
     export,
+    fitting_results,
     imports,
     jobs,
-    keeping,
-    learning,
     people,
     phones,
+    recall,
+    rechecks,
+    retention,
     ring_drawings,
     ring_edit,
     rings,
     sign_in,
+    types,
+    vehicles,
 )
 
 
 def init_app(app: Flask) -> None:
-    job_sheets = (jobs, rings, ring_edit, ring_drawings, keeping, export, learning)
-    pages = (*job_sheets, sign_in, phones, people, imports, audit, certificate)
+    job_sheets = (jobs, rings, ring_edit, ring_drawings, retention, export, fitting_results)
+    memory = (recall, vehicles, rechecks, types, at_hand)
+    pages = (*job_sheets, *memory, sign_in, phones, people, imports, audit, certificate)
     for blueprint in (
         *(module.blueprint for module in pages),
         people.own_blueprint,
         rings.office_blueprint,
-        learning.owner_blueprint,
+        types.lead_blueprint,
+        at_hand.office_blueprint,
+        fitting_results.owner_blueprint,
     ):
         app.register_blueprint(blueprint, url_prefix="/desk")
+
+    @app.after_request
+    def keep_nowhere(response: Response) -> Response:
+        """Pages name people and vehicles: after signing out, the browser's way back must not show them."""
+        if request.path.startswith("/desk/"):
+            response.headers["Cache-Control"] = "no-store"
+        return response

@@ -3,7 +3,7 @@
 from flask import Blueprint, Response, current_app
 
 from server import certificate
-from server.desk import where
+from server.desk import own_addresses
 from server.desk.page import page
 from server.errors import Problem
 
@@ -13,7 +13,9 @@ blueprint = Blueprint("certificate", __name__)
 @blueprint.get("/certificate")
 def show():
     """The fingerprint, and the steps for each kind of phone. Problem: `no-certificate`."""
-    return page("certificate.html", fingerprint=certificate.fingerprint(_authority()), address=where.addresses()[0])
+    return page(
+        "certificate.html", fingerprint=certificate.fingerprint(_authority()), address=own_addresses.addresses()[0]
+    )
 
 
 @blueprint.get("/certificate/tapermark-authority.crt")

@@ -3,23 +3,33 @@
 import io
 import tempfile
 
-from flask import g, send_file
+from flask import g, request, send_file
 
 from server import admission
 from server.context import database, now_ms
 from server.desk import words
 from server.desk.page import page
 from server.export import export
-from server.export_csv import COLUMNS, export_csv
+from server.export_csv import COLUMNS, FORMS, export_csv
 from server.progress import unheard
-from server.store import audit_lines
+from server.store import audit_lines, settings
 
 blueprint = admission.desk_blueprint("export", __name__, least="office")
 
 
+_SETTING = "table-form"
+# Languages whose countries mostly write 0,5; only what is offered first, until somebody has chosen.
+_WITH_DECIMAL_COMMA = ("bg", "cs", "da", "de", "el", "es", "et", "fi", "fr", "hr", "hu", "it", "lt", "lv", "nb", "nl",
+                       "pl", "pt", "ro", "ru", "sk", "sl", "sr", "sv", "tr", "uk")  # fmt: skip
+
+
 @blueprint.get("/export")
 def show():
-    return page("export.html", columns=COLUMNS)
+    with database().transaction() as connection:
+        form = settings.get(connection, _SETTING)
+    language = (request.accept_languages.best or "")[:2]
+    usual = "semicolon" if language in _WITH_DECIMAL_COMMA else "comma"
+    return page("export.html", columns=COLUMNS, forms=FORMS, form=form if form in FORMS else usual)
 
 
 @blueprint.post("/export.json")
@@ -30,8 +40,11 @@ def take_json():
 
 @blueprint.post("/export.csv")
 def take_csv():
-    """One row per round and wheel, as fixtures/schema/export-csv.json describes it."""
-    return _file("csv", "text/csv; charset=utf-8", lambda out: export_csv(database(), out))
+    """One row per round and wheel, as fixtures/schema/export-csv.json describes it. The shop's form is remembered."""
+    form = request.form.get("form") if request.form.get("form") in FORMS else "comma"
+    with database().transaction() as connection:
+        settings.put(connection, _SETTING, form, g.person.name, now_ms())
+    return _file("csv", "text/csv; charset=utf-8", lambda out: export_csv(database(), out, form))
 
 
 def _file(ending: str, media_type: str, write):

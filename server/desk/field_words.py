@@ -6,6 +6,9 @@ It hides nothing of what it does not know and never fails on it: an entry may co
 import math
 from itertools import pairwise
 
+from server.desk.done_words import bolt_length
+from server.recheck import SOURCES, distance_words
+
 _LONGEST = 400  # characters of an object that is not known; the export has the whole of it
 _METALS = {"steel": "steel", "iron": "cast iron", "aluminium": "aluminium"}
 _EVEN_DEG = 0.1  # bolts this close to evenly spaced were typed as a circle
@@ -17,7 +20,7 @@ def words_of(given: dict, item) -> str:
     for key, known in _KNOWN.items():
         if key in given:
             try:
-                return known(given[key])
+                return known(given if key in ("outcome", "recheck_of") else given[key])
             except (KeyError, TypeError, ValueError, AttributeError):
                 break  # not as this program writes it: shown as any other object
     words = _pairs(given, item)
@@ -76,6 +79,14 @@ def _figure(figure) -> str:
     return " to ".join(map(_number, edges))
 
 
+def _recheck(recheck: dict) -> str:
+    """Such as "after 80 km; by 2026-12-24; service information, page 12"."""
+    said = [distance_words(recheck.get("distance")), f"by {recheck['day']}" if recheck.get("day") else ""]
+    source = SOURCES.get(recheck.get("source"), "no source given")
+    said += [f"{source}, {recheck['page']}" if recheck.get("page") else source]
+    return "; ".join(part for part in said if part)
+
+
 def _level(angle_deg) -> str:
     return f"level held at {_number(angle_deg)}°"
 
@@ -121,4 +132,7 @@ _KNOWN = {
     "pressures": _pressures,
     "angle_deg": _level,
     "turn_deg": _turn,
+    "recheck": _recheck,
+    "recheck_of": lambda given: f"by {given['by']}, {given['day']}",
+    "outcome": bolt_length,  # of the hub bolts at the wheel, where it stops the job
 }

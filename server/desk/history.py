@@ -7,7 +7,7 @@ from calc.numbers.sides import SIDES
 from server.desk.sheet import Sheet
 from server.desk.texts import Texts
 
-_PARTS = ("choose.single-use", "fit.parts-used", "fit.wrench", "base.equipment")
+_PARTS_AND_TOOLS = ("choose.single-use", "fit.parts-used", "fit.wrench", "base.equipment")
 
 
 def history_of(sheet: Sheet) -> list[dict]:
@@ -71,7 +71,7 @@ class Trace:
 
     def _is_part(self, slot: str) -> bool:
         step = self._texts.place(slot)[2]
-        return step in _PARTS or "lot" in step.replace("-", ".").split(".")
+        return step in _PARTS_AND_TOOLS or "lot" in step.replace("-", ".").split(".")
 
     @property
     def rings(self) -> list[dict]:
@@ -83,8 +83,8 @@ class Trace:
                 "pair": self._sheet.lines.pair(body, side),
                 "table": self._table(body, side),
             }
-            for number in self._sheet.figures.rounds
-            if (body := self._sheet.figures.plan_body(number))
+            for number in self._sheet.numbers.rounds
+            if (body := self._sheet.numbers.plan_body(number))
             for side in SIDES
             if body["plan"][side]
         ]

@@ -3,9 +3,9 @@
 import json
 from dataclasses import dataclass
 
+from server.entry_rules import is_uuid
 from server.errors import Problem
 from server.store import entries
-from server.sync import is_uuid
 
 
 @dataclass(frozen=True)

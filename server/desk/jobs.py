@@ -4,35 +4,42 @@ from flask import current_app, g, redirect, request, url_for
 
 from server import admission
 from server.context import database, now_ms
+from server.derive import derive_due
 from server.desk.finding import PER_PAGE, STATES, search_from
 from server.desk.history import Trace, history_of
 from server.desk.job_entries import records_of
 from server.desk.opened_sheet import sheet_of
 from server.desk.page import page
+from server.desk.save_entry import write
 from server.desk.sheet import Sheet
 from server.desk.sheet_maps import maps_of
 from server.desk.texts import texts_of
-from server.desk.writing import write
 from server.errors import Problem
 from server.fold import fold
 from server.store import entries, search
+from server.store_notice import notice_of
 
 blueprint = admission.desk_blueprint("job_sheets", __name__)
 _MOST_BEFORE = 20
+_MOST_KEYS = 20  # that differ: each is one more thing to look for
 
 
 @blueprint.get("/")
 def list_jobs():
     """Job sheets, the newest change first. `?find=`, `state`, `from`, `to` narrow them down, `page` turns over."""
     asked = search_from(request.args)
+    derive_due(database())
     with database().transaction() as connection:
         rows, total = search.find(connection, asked.wanted, (asked.page - 1) * PER_PAGE, PER_PAGE)
-    return page("jobs.html", jobs=rows, total=total, pages=-(-total // PER_PAGE), asked=asked, states=STATES)
+    pages = -(-total // PER_PAGE)
+    notice = notice_of(database())
+    return page("jobs.html", jobs=rows, total=total, pages=pages, asked=asked, states=STATES, notice=notice)
 
 
 @blueprint.get("/jobs/<job>")
 def show_job(job: str):
     """One job sheet. Error: `no-such-job`."""
+    derive_due(database())
     with database().transaction() as connection:
         sheet = sheet_of(connection, job)
         before = _fitted_before(connection, job)
@@ -42,7 +49,7 @@ def show_job(job: str):
 def _fitted_before(connection, job: str) -> list[tuple[str, Sheet]]:
     """Return (id, sheet) of this vehicle's other jobs, by registration or VIN, the newest first."""
     row = entries.job_rows(connection, [job])[job]
-    keys = row["registration_keys"].split(), (row["vin_keys"] or "").split()
+    keys = row["registration_keys"].split()[:_MOST_KEYS], (row["vin_keys"] or "").split()[:_MOST_KEYS]
     others = [other for other in search.of_vehicle(connection, *keys, _MOST_BEFORE) if other != job]
     return [(other, sheet_of(connection, other)) for other in others]
 

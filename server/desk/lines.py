@@ -1,14 +1,15 @@
 """One entry of a job sheet as a line: what it says in words, who wrote it, when by the phone and by the server."""
 
-from calc.numbers.quantities import PARTS
+from calc.numbers.quantities import WHEEL_ANGLES
 from calc.numbers.sides import SIDES
 from calc.rings.rings import RingSet, swap_freely
 from server.desk import typed_words, words
+from server.desk.done_words import done_words
 from server.desk.job_entries import Record
 from server.desk.phone_words import say
 from server.desk.texts import Texts
-from server.figures import Figures
 from server.fold import fold
+from server.job_numbers import JobNumbers
 
 ERASED = "erased"
 # kind -> what an entry that stands for itself is about, and what it says where it has no words of its own
@@ -25,12 +26,12 @@ _OWN = {
 class Lines:
     """Says entries in words. `ring_sets`: what the store says of each."""
 
-    def __init__(self, records: list[Record], ring_sets: list[dict], texts: Texts, figures: Figures):
+    def __init__(self, records: list[Record], ring_sets: list[dict], texts: Texts, numbers: JobNumbers):
         self._records = {record.entry["id"]: record for record in records}
         self._plans = [record for record in records if record.entry["kind"] == "plan-chosen"]
         self._set_names = {row["id"]: row["name"] for row in ring_sets}
         self._alike = {row["table"] for row in ring_sets if swap_freely(RingSet.from_json(row["ring_set"]))}
-        self._texts, self._figures = texts, figures
+        self._texts, self._numbers = texts, numbers
 
     def line(self, entry: dict) -> dict:
         record = self._records[entry["id"]]
@@ -60,7 +61,7 @@ class Lines:
     def _fitted(self, slot: str, entry: dict | None = None) -> dict | None:
         """Return what the plan has for the wheel of a slot: that of then, or else the one that holds."""
         number, side, _ = self._texts.place(slot)
-        body = (entry and self._plan_then(entry, f"round.{number}.plan")) or self._figures.plan_body(number)
+        body = (entry and self._plan_then(entry, f"round.{number}.plan")) or self._numbers.plan_body(number)
         return body["plan"][side] if body and side else None
 
     def _plan_then(self, entry: dict, slot: str) -> dict | None:
@@ -68,11 +69,14 @@ class Lines:
         seq, named = self._records[entry["id"]].seq, entry["body"].get("plan")
         plans = [plan for plan in self._plans if plan.entry["slot"] == slot]
         known = [plan.entry for plan in plans if plan.entry["id"] == named]
-        held = Figures(fold(known or [plan.entry for plan in plans if plan.seq < seq])).only(slot, "plan-chosen")
+        held = JobNumbers(fold(known or [plan.entry for plan in plans if plan.seq < seq])).only(slot, "plan-chosen")
         return held and held["body"]
 
+    def set_name(self, ring_set_id: str) -> str:
+        return self._set_names.get(ring_set_id, ring_set_id)
+
     def _set_name(self, fitted: dict) -> str:
-        return self._set_names.get(fitted["ring_set"], fitted["ring_set"])
+        return self.set_name(fitted["ring_set"])
 
     def what(self, entry: dict) -> str:
         body = entry["body"]
@@ -97,10 +101,11 @@ class Lines:
 
     def _done(self, entry: dict) -> str:
         number, side, _ = self._texts.place(entry["slot"])
-        holding = self._figures.plan_body(number)
+        holding = self._numbers.plan_body(number)
         is_earlier = holding and side and self._fitted(entry["slot"], entry) != holding["plan"][side]
         done = "hold confirmed" if entry["body"].get("hold") else say("ui.step.state.done")
-        return f"{done}, under an earlier plan" if is_earlier else done
+        on_record = done_words(entry["body"])
+        return f"{done}{': ' if on_record else ''}{on_record}{', under an earlier plan' if is_earlier else ''}"
 
     def pair_in(self, body: dict, side: str) -> str:
         """Say what a plan does at a wheel; a later round leaves a wheel closed, with whatever is in it."""
@@ -135,7 +140,7 @@ class Lines:
 
 
 def _typed(body: dict) -> str:
-    read = [f"{part} {typed_words.angle(body[part])}" for part in PARTS if body[part]]
+    read = [f"{part} {typed_words.angle(body[part])}" for part in WHEEL_ANGLES if body[part]]
     return ", ".join(read) or "withdrawn"
 
 

@@ -5,7 +5,8 @@ from flask import current_app
 from server.desk.job_entries import records_of
 from server.desk.sheet import Sheet
 from server.desk.texts import texts_of
-from server.store import photos, rings
+from server.spreads import SPREAD, reading_sds
+from server.store import photos, rings, settings
 
 
 def sheet_of(connection, job: str) -> Sheet:
@@ -14,4 +15,5 @@ def sheet_of(connection, job: str) -> Sheet:
     named = [r.entry["body"]["sha256"] for r in records if r.entry["kind"] == "photo-attached"]
     ring_sets = {row["table"]: row for row in rings.all_sets(connection)}
     held = photos.held_of(connection, named)
-    return Sheet(records, held, ring_sets, texts_of(current_app.config["PWA_FOLDER"]))
+    sds = reading_sds(settings.get(connection, SPREAD))
+    return Sheet(records, held, ring_sets, texts_of(current_app.config["PWA_FOLDER"]), sds)

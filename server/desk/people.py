@@ -54,6 +54,15 @@ def set_password(person_id: str):
     return redirect(url_for("people.show_one", person_id=person_id), 303)
 
 
+@blueprint.post("/people/<person_id>/code")
+def set_phone_code(person_id: str):
+    """Problems: `no-such-person`, `wrong-request`."""
+    row, code = _row(person_id), request.form.get("code", "").strip()
+    people.set_phone_code(database(), person_id, code)
+    _note("phone-code-set" if code else "phone-code-removed", row.name)
+    return redirect(url_for("people.show_one", person_id=person_id), 303)
+
+
 @blueprint.post("/people/<person_id>/deactivate")
 def deactivate(person_id: str):
     """Problems: `no-such-person`, `last-owner`."""

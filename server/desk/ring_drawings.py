@@ -14,8 +14,8 @@ from server.desk.job_entries import records_of
 from server.desk.page import page
 from server.desk.ring_fields import number_from
 from server.errors import Problem
-from server.figures import Figures
 from server.fold import fold
+from server.job_numbers import JobNumbers
 from server.store import rings
 
 blueprint = admission.desk_blueprint("ring_drawings", __name__)
@@ -109,7 +109,7 @@ def _bolts_of_job(job: str) -> dict[str, str]:
     """Return the bolts that were typed on a job sheet, as the form's text; nothing where there are none."""
     with database().transaction() as connection:
         records = records_of(connection, job)
-    given = Figures(fold([record.entry for record in records])).field("vehicle.bolts")
+    given = JobNumbers(fold([record.entry for record in records])).field("vehicle.bolts")
     try:
         bolts = given["bolts"]
         text = "\n".join(f"{radius:g} {clock:g}" for radius, clock in bolts_from_json(bolts["at"], "bolts"))

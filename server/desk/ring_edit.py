@@ -4,12 +4,13 @@ import json
 import re
 from dataclasses import dataclass
 
+import numpy as np
 from flask import g, redirect, request, url_for
 
 from calc.choose.choose_input import INDEX_PAIRS_HIGH, RING_SETS_HIGH
 from calc.numbers.sides import RINGS
 from calc.rings.rings import RingSet
-from calc.rings.table import table_bytes, table_name
+from calc.rings.table import effects_of, table_bytes, table_name
 from server import admission
 from server.context import database, now_ms
 from server.desk.fit_curve import curves_of
@@ -93,7 +94,7 @@ def work_out(ring_set_id: str | None):
 def _is_accepted(form: Form) -> bool:
     """A measurement that calc does not trust is kept only where a person has ticked that it shall be."""
     if form.reasons and form.typed["accept"] != "yes":
-        form.flaws["accept"] = "This measurement is not trustworthy. Mend it, or tick that it is used all the same."
+        form.flaws["accept"] = "This measurement is not trustworthy. Mend it, or tick that it is kept as untrusted."
         return False
     return True
 
@@ -103,7 +104,7 @@ def _check_beside_others(form: Form, target: Target) -> None:
     made, used = form.ring_set, [row for row in target.others if not row["retired"]]
     if made.name.casefold() in {row["name"].casefold() for row in used}:
         form.flaws["name"] = "Another ring set in use has this name: on the phone nobody could tell them apart."
-    if target.newest and _without_revision(made.to_json()) == _without_revision(target.newest["ring_set"]):
+    if target.newest and _is_as_before(form, target.newest):
         form.flaws["name"] = "Nothing is different from the revision in use. Change something, or leave it as it is."
     sets = [made, *(RingSet.from_json(row["ring_set"]) for row in used)]
     pairs = sum(each.inner.marks * each.outer.marks for each in sets)
@@ -112,6 +113,12 @@ def _check_beside_others(form: Form, target: Target) -> None:
             f"With this one the sets in use would have {pairs} pairs in {len(sets)} sets; choosing takes at most"
             f" {INDEX_PAIRS_HIGH} in {RING_SETS_HIGH}. Retire a set that is not used any more."
         )
+
+
+def _is_as_before(form: Form, newest: dict) -> bool:
+    """Whether nothing would be new: neither the data nor what is doubted of them."""
+    is_alike = _without_revision(form.ring_set.to_json()) == _without_revision(newest["ring_set"])
+    return is_alike and (form.source == "data" or rings.doubts_in({"reasons": form.reasons}) == newest["doubts"])
 
 
 def _without_revision(ring_set: dict) -> dict:
@@ -132,13 +139,25 @@ def _keep(form: Form, target: Target) -> None:
     """Store the revision, retired if the one before is. Raises AlreadyThere where another was first."""
     ring_set = form.ring_set.to_json()
     content = table_bytes(form.ring_set)
-    origin = {"from": form.source, "typed": form.typed, "reasons": form.reasons}
+    origin = {"from": form.source, "typed": form.typed, "reasons": form.reasons or _reasons_left(form, target)}
     made = {"made_ms": now_ms(), "made_by": g.person.name, "origin": json.dumps(origin)}
     made["retired"] = bool(target.newest and target.newest["retired"])
     about = f"{ring_set['id']}, revision {ring_set['revision']}, {SOURCES[form.source].lower()}"
     with database().transaction() as connection:
         audit_lines.add(connection, "ring-set-kept", g.person.name, admission.address(), about, now_ms())
         rings.add(connection, ring_set, table_name(content), content, **made)
+
+
+def _reasons_left(form: Form, target: Target) -> list[dict]:
+    """Return what was doubted of the revision before, where typed data change nothing of what its pairs do.
+
+    So a new name or limit does not make a doubtful measurement look like good data.
+    """
+    origin = target.newest and target.newest["origin"]
+    if form.source != "data" or not origin or not origin["reasons"]:
+        return []
+    before, now = (effects_of(each) for each in (RingSet.from_json(target.newest["ring_set"]), form.ring_set))
+    return origin["reasons"] if all(map(np.array_equal, before, now)) else []
 
 
 def _page(form: Form, target: Target, revision: int):

@@ -4,10 +4,11 @@ It reads one field at a time; whether all of it makes a ring set is for calc to 
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from calc.measure.measure import ROWS_SAY
 from calc.numbers.errors import InputError
-from calc.numbers.quantities import WAYS
+from calc.numbers.quantities import SIGN_WORDS
 from calc.numbers.sides import RINGS
 from calc.numbers.units import mdeg_from_text
 from calc.rings.rings import DIRECTIONS, FACES, TAPER_MDEG_HIGH, TAPER_MDEG_LOW, TAPER_SD_MDEG_HIGH
@@ -45,6 +46,9 @@ _SHAPE = (
     Field("bore_diameter_mm", "Bore, mm", "number", example="62"),
 )
 _DIRECTION = Field("direction", "Numbers rise, seen on the marked face", "choice", "", DIRECTIONS)
+_DIRECTION_SEEN = replace(
+    _DIRECTION, help="Look at the ring, not at the paper: a sign read the wrong way is found out by this"
+)
 _CENTRE = Field(
     "centre_thickness_mm", "Thickness at the centre, mm", "number", "The mean of thick and thin edge", example="2.4"
 )
@@ -83,7 +87,7 @@ _READINGS = (
 PER_RING = {
     "data": (*_SHAPE, _DIRECTION, _CENTRE, *_TAPER),
     "thickness": (*_SHAPE, _DIRECTION, *_READINGS),
-    "paper": (*_SHAPE, _CENTRE),
+    "paper": (*_SHAPE, _DIRECTION_SEEN, _CENTRE),
 }
 OWN_OF_EACH_RING = ("readings",)  # never taken over from the other ring
 
@@ -98,18 +102,25 @@ OF_SET = (
         may_be_empty=True,
     ),
 )
+_STEP_HELP = "In the same unit, such as 0.05 or 5'; empty: worked out from the values"
 OF_PAPER = (
+    Field("rows_say", "A row says", "choice", "", ROWS_SAY),
     Field("units.camber", "Camber is printed in", "choice", "", ("deg", "deg-min")),
-    Field("units.camber_positive", "Camber with plus, or without a sign, is", "choice", "", WAYS["camber"]),
+    Field("units.camber_positive", "Camber with plus, or without a sign, is", "choice", "", SIGN_WORDS["camber"]),
     Field("units.toe", "Toe is printed in", "choice", "", ("deg", "deg-min", "mm", "inch")),
-    Field("units.toe_positive", "Toe with plus, or without a sign, is", "choice", "", WAYS["toe"]),
+    Field("units.toe_positive", "Toe with plus, or without a sign, is", "choice", "", SIGN_WORDS["toe"]),
+    Field("units.camber_step", "Camber is printed in steps of", "text", _STEP_HELP, may_be_empty=True),
+    Field("units.toe_step", "Toe is printed in steps of", "text", _STEP_HELP, may_be_empty=True),
     Field("units.diameter_mm", "Diameter that toe in mm or inches is meant at, mm", "number", "", may_be_empty=True),
     Field(
         "rows", "Rows, one to a line: inner mark, outer mark, camber, toe", "lines",
         "Four or more, as printed; semicolons between them where a value holds a blank", example="12 31 0.50 0.25",
     ),
 )  # fmt: skip
-CHOICE_WORDS = {"deg": "degrees", "deg-min": "degrees and minutes", "top-out": "top out", "top-in": "top in"}
+CHOICE_WORDS = {"deg": "degrees", "deg-min": "degrees and minutes", "top-out": "top out", "top-in": "top in"} | {
+    "effects": "what the pair does",
+    "wanted-changes": "a wanted change, and the pair nearest to it",
+}
 
 
 def fields_of(source: str) -> list[Field]:

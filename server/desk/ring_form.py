@@ -72,15 +72,21 @@ def _with_same(source: str, typed: dict[str, str]) -> dict[str, str]:
         return typed
     full = dict(typed)
     for each in PER_RING[source]:
-        if each.name not in OWN_OF_EACH_RING and not full[f"outer.{each.name}"]:
-            full[f"outer.{each.name}"] = full[f"inner.{each.name}"]
+        inner, outer = f"inner.{each.name}", f"outer.{each.name}"
+        if each.name not in OWN_OF_EACH_RING and inner in full and not full.get(outer):
+            full[outer] = full[inner]
     return full
 
 
 def _read_fields(form: Form, typed: dict[str, str]) -> dict:
-    """Return the fields as the nested object that calc takes; every flaw is noted, not only the first."""
+    """Return the fields as the nested object that calc takes; every flaw is noted, not only the first.
+
+    A form that was kept before a field was asked for goes without it.
+    """
     asked: dict = {}
     for each in fields_of(form.source):
+        if each.name not in typed:
+            continue
         try:
             part = read_field(each, typed[each.name])
         except InputError as error:
@@ -153,9 +159,14 @@ def _place(path: str) -> tuple[str, str]:
 
 
 def typed_of(ring_set: dict, source: str) -> dict[str, str]:
-    """Return a ring set as a form would have been filled in, as far as its data say."""
+    """Return a ring set as a form would have been filled in, as far as its data say.
+
+    Beside a paper the way of the numbers is what somebody sees on the ring, never what the paper's rows said of it.
+    """
     typed = dict.fromkeys((each.name for each in fields_of(source)), "")
     for each in fields_of(source):
+        if source == "paper" and each.name.endswith(".direction"):
+            continue
         inner = ring_set
         for part in each.name.split("."):
             inner = inner.get(part) if isinstance(inner, dict) else None

@@ -18,8 +18,14 @@ REASONS = {
     "thick-mark-uncertain": "The mark at the thickest point is not known to half a mark. More of them settle it.",
     "no-taper": "No taper shows: these rings are flat, or the numbers are all alike. Look at the rings.",
     "no-such-ring": "No solid ring can have these figures: the thin edge would be less than nothing.",
-    "row-does-not-fit": "One row does not fit the others: a misprint or a slip in typing. It was left out; look at it.",
-    "rows-do-not-agree": "The rows do not agree with each other for any pair of rings. Look at units, signs and marks.",
+    "row-does-not-fit": "Rows named below do not fit the others: a misprint or a slip in typing. They were left out;"
+    " compare them with the paper.",
+    "value-off-step": "Rows named below hold a value that the steps of its column leave out. Compare with the paper.",
+    "rows-do-not-agree": "The rows do not agree with each other for any pair of rings. Look at units, signs, marks and"
+    " steps, and at what a row says: what its pair does, or a wanted change.",
+    "direction-contradicted": "The rows say that the numbers run the other way than was seen on the ring. Look again,"
+    " also at which way the marked face looks. If both are right, one column’s plus is told the wrong way, and the"
+    " rings would do the opposite in that angle.",
     "rows-too-alike": "The rows turn both rings alike and cannot tell them apart. Add rows with quite other pairs.",
     "direction-not-settled": "The rows fit both ways in which the numbers may run. Add rows with quite other pairs.",
 }  # fmt: skip

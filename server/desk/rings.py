@@ -22,7 +22,8 @@ def show_all():
     with database().transaction() as connection:
         rows = rings.newest_of_each(connection)
     rows.sort(key=lambda row: (row["retired"], row["name"].casefold()))
-    return page("rings.html", rows=[row | {"facts": facts_of(row["ring_set"])} for row in rows], sources=SOURCES)
+    shown = [row | {"facts": facts_of(row["ring_set"])} for row in rows]
+    return page("rings.html", rows=shown, sources=SOURCES, reasons=REASONS)
 
 
 @blueprint.get("/rings/<ring_set_id>")

@@ -5,32 +5,34 @@ It decides nothing: where two live entries differ, both are shown. No Flask, no 
 
 import json
 
-from calc.numbers.quantities import PARTS
+from calc.numbers.quantities import WHEEL_ANGLES
 from calc.numbers.sides import SIDES
 from server.desk import words
 from server.desk.job_entries import Record
 from server.desk.lines import Lines
 from server.desk.texts import Texts
-from server.figures import AXLE_WINDOWS, Figures
 from server.fold import fold
+from server.job_numbers import AXLE_WINDOWS, JobNumbers
+from server.summary import values_of
 
 _AXLE_NAMES = {"total_toe": "Total toe", "thrust": "Thrust angle", "cross_camber": "Cross camber"}
-_SHOWN_ELSEWHERE = ("window.", "base.left.", "base.right.", "front.", "aim.", "rings.", "consent")
+_SHOWN_ELSEWHERE = ("window.", "base.left.", "base.right.", "front.", "aim.", "rings.", "consent", "struck.")
 
 
 class Sheet:
     """The view of one job.
 
-    `held`: names of photos that have come. `ring_sets`: table name -> what the store says of the ring set.
+    `held`: names of photos that have come. `ring_sets`: table name -> what the store says of the ring set. `sds`: the
+    shop's own SDs of one reading.
     """
 
-    def __init__(self, records: list[Record], held: set[str], ring_sets: dict[str, dict], texts: Texts):
+    def __init__(self, records: list[Record], held: set[str], ring_sets: dict[str, dict], texts: Texts, sds=None):
         self.records, self._held, self._texts = records, held, texts
         self.ring_sets = ring_sets
         self.fold = fold([record.entry for record in records])
         self._slots = self.fold["slots"]
-        self.figures = Figures(self.fold)
-        self.lines = Lines(records, list(ring_sets.values()), texts, self.figures)
+        self.numbers = JobNumbers(self.fold, sds)
+        self.lines = Lines(records, list(ring_sets.values()), texts, self.numbers)
 
     @property
     def state(self) -> str:
@@ -54,6 +56,11 @@ class Sheet:
         return " / ".join(dict.fromkeys(self.lines.what(entry) for entry in live))
 
     @property
+    def plates(self) -> list[str]:
+        """Registrations, or else VINs, by which the vehicle's history is found."""
+        return values_of(self.fold, "vehicle.registration") or values_of(self.fold, "vehicle.vin")
+
+    @property
     def conflicts(self) -> list[dict]:
         return [
             {"slot": slot, "title": self.lines.title_of(slot), "lines": [self.lines.line(e) for e in self._slots[slot]]}
@@ -63,15 +70,15 @@ class Sheet:
     @property
     def angles(self) -> list[dict]:
         """Rows of the table of angles: name, window, then base and, per round, prediction and check."""
-        columns = [self.figures.means("base")]
-        for number in self.figures.rounds:
-            columns += [self.figures.predicted(number), self.figures.means(f"round.{number}.check")]
-        rows = [(f"{side.capitalize()} {part}", (side, part), part) for side in SIDES for part in PARTS]
+        columns = [self.numbers.means("base")]
+        for number in self.numbers.rounds:
+            columns += [self.numbers.predicted(number), self.numbers.means(f"round.{number}.check")]
+        rows = [(f"{side.capitalize()} {part}", (side, part), part) for side in SIDES for part in WHEEL_ANGLES]
         rows += [(_AXLE_NAMES[name], name, quantity) for name, quantity in AXLE_WINDOWS.items()]
         return [self._angle_row(name, key, quantity, columns) for name, key, quantity in rows]
 
     def _angle_row(self, name: str, key, quantity: str, columns: list[dict]) -> dict:
-        edges = self.figures.window(key)
+        edges = self.numbers.window(key)
         cells = [
             {
                 "angle": words.angle(mdeg, quantity),
@@ -85,7 +92,7 @@ class Sheet:
     @property
     def plans(self) -> list[dict]:
         """Per round: the pair of each wheel in words, the chance, the advice, and whose choice it was."""
-        chosen = [(number, e) for number in self.figures.rounds for e in self._slots.get(f"round.{number}.plan", [])]
+        chosen = [(number, e) for number in self.numbers.rounds for e in self._slots.get(f"round.{number}.plan", [])]
         return [self._plan_words(number, entry) for number, entry in chosen if entry["kind"] == "plan-chosen"]
 
     def _plan_words(self, number: int, entry: dict) -> dict:
@@ -100,6 +107,7 @@ class Sheet:
             "chance": words.chance(plan["chance"]),
             "advice": [self._texts.message(f"advice.{code}") for code in _texts_of(body.get("advice"))],
             "recommended": body.get("recommended", True),
+            "doubted": [self.lines.set_name(name) for name in _texts_of(list(plan.get("doubts") or ()))],
             "line": self.lines.line(entry),
         }
 
@@ -123,7 +131,7 @@ class Sheet:
             group = groups.setdefault((number, step.split(".")[0]), [])
             group += [{"title": self.lines.title(entry), **self.lines.line(entry)} for entry in self._slots[slot]]
         return [
-            {"title": self._texts.stage(stage) + (f", round {number}" if number > 1 else ""), "lines": lines}
+            {"title": ", ".join(filter(None, (self._texts.stage(stage), self._texts.round(number)))), "lines": lines}
             for (number, stage), lines in groups.items()
         ]
 
@@ -131,10 +139,10 @@ class Sheet:
     def readings(self) -> list[dict]:
         """Every reading as it was typed."""
         slots = [slot for slot in self._slots if self._slots[slot][0]["kind"] == "reading-taken"]
-        when = {"base": 0, "round": 1, "front": 2}
+        when = {"found": 0, "base": 1, "round": 2, "front": 3}  # as found: before something they rest on was put right
         return [
             {"title": slot.replace(".", " "), **self.lines.line(entry)}
-            for slot in sorted(slots, key=lambda slot: (when.get(slot.split(".")[0], 3), slot))
+            for slot in sorted(slots, key=lambda slot: (when.get(slot.split(".")[0], 4), slot))
             for entry in self._slots[slot]
         ]
 

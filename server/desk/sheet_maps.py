@@ -9,7 +9,7 @@ from calc.choose.chance import Fitted, covariance
 from calc.choose.choose_input import spread_from_json, window_from_json
 from calc.numbers.constants import READING_LIMIT_MDEG
 from calc.numbers.errors import InputError
-from calc.numbers.quantities import PARTS
+from calc.numbers.quantities import WHEEL_ANGLES
 from calc.numbers.sides import SIDES
 from calc.rings.rings import RingSet
 from calc.rings.table import effects_of, offered_of
@@ -20,8 +20,8 @@ from server.desk.sheet import Sheet
 def maps_of(sheet: Sheet) -> list[dict]:
     """Return the maps of every plan that is agreed upon; one that cannot be drawn from its record is left out."""
     found = []
-    for number in sheet.figures.rounds:
-        body = sheet.figures.plan_body(number)
+    for number in sheet.numbers.rounds:
+        body = sheet.numbers.plan_body(number)
         for side in SIDES if body else ():
             try:
                 found.append(_map(sheet, body, number, side))
@@ -33,7 +33,7 @@ def maps_of(sheet: Sheet) -> list[dict]:
 def _map(sheet: Sheet, body: dict, number: int, side: str) -> dict:
     asked, plan = body["input"], body["plan"]
     base = _reading(asked["wheels"][side])
-    windows = {q: _window(asked["windows"][side][q], q) for q in PARTS}
+    windows = {q: _window(asked["windows"][side][q], q) for q in WHEEL_ANGLES}
     sets = {key: _ring_set(sheet, key, body) for key in asked["ring_sets"]}
     camber, toe = reachable(list(sets.values()))
     predicted = (plan["predicted"][side][0], plan["predicted"][side][1])
@@ -63,8 +63,8 @@ def _reading(wheel: dict) -> tuple[int, int]:
 
 
 def _window(edges, quantity: str) -> list | None:
-    window = window_from_json(edges, quantity, READING_LIMIT_MDEG)
-    return window and list(window)
+    window_from_json(edges, quantity, READING_LIMIT_MDEG)
+    return edges
 
 
 def _ring_set(sheet: Sheet, key: str, body: dict) -> RingSet:
@@ -94,8 +94,8 @@ def _fitted(fitted: dict | None, sets: dict[str, RingSet]) -> Fitted | None:
 
 
 def _check(sheet: Sheet, number: int, side: str) -> tuple[int, int] | None:
-    means = sheet.figures.means(f"round.{number}.check")
-    camber, toe = (means[side, quantity] for quantity in PARTS)
+    means = sheet.numbers.means(f"round.{number}.check")
+    camber, toe = (means[side, quantity] for quantity in WHEEL_ANGLES)
     return None if camber is None or toe is None else (camber, toe)
 
 
@@ -107,11 +107,11 @@ def _ellipse(view: tilt_map.View, middle, matrix: np.ndarray) -> dict:
 
 
 def _words(reading) -> str:
-    return ", ".join(words.angle(mdeg, quantity) for mdeg, quantity in zip(reading, PARTS, strict=True))
+    return ", ".join(words.angle(mdeg, quantity) for mdeg, quantity in zip(reading, WHEEL_ANGLES, strict=True))
 
 
 def _standing(reading, windows: dict) -> str:
-    said = [(q, words.standing(mdeg, windows[q], q)) for mdeg, q in zip(reading, PARTS, strict=True)]
+    said = [(q, words.standing(mdeg, windows[q], q)) for mdeg, q in zip(reading, WHEEL_ANGLES, strict=True)]
     return "; ".join(f"{quantity} {stands}" for quantity, stands in said if stands)
 
 

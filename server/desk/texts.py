@@ -1,19 +1,33 @@
-"""The checklist's own texts for the desk: titles of steps and options, in the checklist's order. Read once."""
+"""The checklist's own texts for the desk: titles of rows and options, in the checklist's order. Read once."""
 
 import json
 import re
 from functools import lru_cache
 from pathlib import Path
 
+from server.checklist import rows_of
 from server.desk import field_words
 from server.desk.phone_words import messages
 
+_TEXTS = ("checklist", "sheets")
+_STAGES = {
+    "vehicle": "Vehicle", "base": "Base readings", "window": "Windows", "choose": "Choose", "torque": "Torques",
+    "prepare": "Prepare the rings", "fit": "Fit", "check": "Check readings", "finish": "Finish",
+}  # fmt: skip
 _ROUND = re.compile(r"round\.(\d+)\.")
 _WINDOWS = {
     "window.camber": "Window of camber", "window.toe": "Window of toe", "window.total-toe": "Window of total toe",
     "window.thrust": "Window of the thrust angle", "window.cross-camber": "Window of cross camber",
     "window.source": "Source of the windows",
 }  # fmt: skip
+# Slots that are no row of the checklist, or not yet one that this phone's texts know
+_FIELDS = {
+    "finish.recheck-after": "Recheck of the fasteners",
+    "finish.recheck-done": "Recheck of the fasteners, done",
+    "finish.vehicle-type": "Proposed as vehicle type",
+    "window.keys": "Windows hold for",
+    "finish.rings-from": "Rings taken from",
+}
 _PLACE = re.compile(r"\{(\w+)\}")
 _NOT_KNOWN = "?"
 _SIDE = re.compile(r"\.(left|right)(?=\.|$)")
@@ -25,16 +39,16 @@ class Texts:
 
     def __init__(self, folder: Path):
         checklist = json.loads((folder / "checklist.json").read_text("utf-8"))
-        self._messages = json.loads((folder / "text" / "en" / "checklist.json").read_text("utf-8"))
-        self._steps = {step["id"]: step for stage in checklist["stages"] for step in stage["steps"]}
-        self.stages = [stage["id"] for stage in checklist["stages"]]
+        texts = [json.loads((folder / "text" / "en" / f"{name}.json").read_text("utf-8")) for name in _TEXTS]
+        self._messages = {key: text for part in texts for key, text in part.items()}
+        self._steps = {row["id"]: row for row in rows_of(checklist)}
         self._order = {step: place for place, step in enumerate(self._steps)}
 
     def message(self, key: str) -> str:
         return self._messages.get(key, key)
 
     def stage(self, name: str) -> str:
-        return self._messages.get(f"stage.{name}", name)
+        return _STAGES.get(name, name)
 
     def option(self, options: str | None, given: str) -> str:
         return self._messages.get(f"option.{options}.{given}", given)
@@ -64,12 +78,19 @@ class Texts:
         if step.startswith("vehicle.") and step not in self._steps:
             number, side, step = 1, None, slot
         known = {**_LETTER.get(side, {}), **(marks or {})}
-        words = _WINDOWS.get(step) or self._filled(f"step.{step}.title", known) or step
-        where = [part for part in (side, f"round {number}" if number > 1 else None) if part]
+        words = _WINDOWS.get(step) or self._filled(step, known) or _FIELDS.get(step, step)
+        where = [part for part in (side, self.round(number)) if part]
         return f"{words} ({', '.join(where)})" if where else words
 
-    def _filled(self, key: str, marks: dict) -> str:
-        return _PLACE.sub(lambda found: str(marks.get(found[1], _NOT_KNOWN)), self._messages.get(key, ""))
+    @staticmethod
+    def round(number: int) -> str | None:
+        """Return how a round is called beside a row; the first needs no name, and before it old rings come out."""
+        return {0: "old rings out", 1: None}.get(number, f"round {number}")
+
+    def _filled(self, step: str, marks: dict) -> str:
+        """A row's title, or that of a step which only the checklist before the sheets had."""
+        title = self._messages.get(f"row.{step}.title") or self._messages.get(f"step.{step}.title", "")
+        return _PLACE.sub(lambda found: str(marks.get(found[1], _NOT_KNOWN)), title)
 
     def value(self, slot: str, given) -> str:
         """Return an answer in words."""

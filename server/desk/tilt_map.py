@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calc.numbers.quantities import PARTS
+from calc.numbers.quantities import WHEEL_ANGLES
 
 LEFT, TOP, SIZE = 68, 28, 284
 SPREAD_SHARE = 0.9  # of what can be expected lies inside the ellipse
@@ -39,7 +39,7 @@ class View:
 def view_of_all(base: Reading, windows: dict[str, Window], reach: float, others: list[Reading]) -> View:
     """Return the view that shows the readings, the window and all that is within `reach` of the base."""
     middles, widths = [], []
-    for at, quantity in enumerate(PARTS):
+    for at, quantity in enumerate(WHEEL_ANGLES):
         sizes = [base[at], base[at] - reach, base[at] + reach, *(reading[at] for reading in others)]
         sizes += [edge for edge in windows[quantity] or [] if edge is not None]
         middles.append((max(sizes) + min(sizes)) / 2)

@@ -1,6 +1,6 @@
 """How the desk says what a person typed: in its own text and unit, a window in the same form as one in degrees."""
 
-from calc.numbers.quantities import WAYS
+from calc.numbers.quantities import SIGN_WORDS
 from calc.numbers.units import minutes_typed
 from server.desk import words
 
@@ -19,7 +19,9 @@ def angle(given) -> str:
 def window(low, high, quantity: str) -> str:
     """Return such as "0.50° to 1.50° top in"; edges of different units or diameters keep their own."""
     edges = (low, high)
-    is_known = quantity in WAYS and all(isinstance(e, dict) and isinstance(e.get("mdeg"), int) for e in edges)
+    if quantity in SIGN_WORDS and [isinstance(edge, dict) for edge in edges].count(True) == 1 and None in edges:
+        return words.open_side(angle(low or high), quantity, high is None)
+    is_known = quantity in SIGN_WORDS and all(isinstance(e, dict) and isinstance(e.get("mdeg"), int) for e in edges)
     if not is_known or any(low.get(name) != high.get(name) for name in ("unit", "diameter_mm")):
         return f"{angle(low)} to {angle(high)}"
     said = words.between((low["mdeg"], _number(low)), (high["mdeg"], _number(high)), quantity)

@@ -3,7 +3,7 @@
 from datetime import UTC, datetime
 from fractions import Fraction
 
-from calc.numbers.quantities import way_of
+from calc.numbers.quantities import sign_word_of
 from calc.numbers.units import round_half_away, text_from_mdeg
 from server.desk.phone_words import say
 from server.limits import CLOCK_NOTICED_MS
@@ -37,18 +37,20 @@ def angle(mdeg: float | None, quantity: str) -> str:
 
 
 def _way(mdeg: float, quantity: str) -> str:
-    return say(f"ui.said.{way_of(quantity, mdeg)}")
+    return say(f"ui.said.{sign_word_of(quantity, mdeg)}")
 
 
-def outside(mdeg: float | None, window: list[int] | None) -> float:
+def outside(mdeg: float | None, window: list[int | None] | None) -> float:
     """Return how far outside its window an angle is, with its sign; 0 inside and where one of the two is missing."""
     if mdeg is None or window is None:
         return 0
     low, high = window
-    return mdeg - high if mdeg > high else min(mdeg - low, 0)
+    if high is not None and mdeg > high:
+        return mdeg - high
+    return 0 if low is None else min(mdeg - low, 0)
 
 
-def standing(mdeg: float | None, window: list[int] | None, quantity: str) -> str:
+def standing(mdeg: float | None, window: list[int | None] | None, quantity: str) -> str:
     """Return "inside", "outside by 0.12°, too far out", or nothing where there is no reading or no window."""
     if mdeg is None or window is None:
         return ""
@@ -56,11 +58,19 @@ def standing(mdeg: float | None, window: list[int] | None, quantity: str) -> str
     return say("ui.outside", by=f"{degrees(excess)}°", way=_way(excess, quantity)) if excess else say("ui.inside")
 
 
-def window(edges: list[int] | None, quantity: str) -> str:
+def window(edges: list[int | None] | None, quantity: str) -> str:
     if edges is None:
         return "none given"
+    if None in edges:
+        low, high = edges
+        return open_side(angle(low if high is None else high, quantity), quantity, high is None)
     low, high = ((mdeg, f"{degrees(mdeg)}°") for mdeg in edges)
     return between(low, high, quantity)
+
+
+def open_side(edge: str, quantity: str, is_open_upwards: bool) -> str:
+    """Return "1.50° top in, or further top out": the one edge of a window that is open on the other side."""
+    return say("ui.window.open-side", edge=edge, way=_way(1 if is_open_upwards else -1, quantity))
 
 
 def between(low: tuple[float, str], high: tuple[float, str], quantity: str) -> str:

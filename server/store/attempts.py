@@ -19,10 +19,10 @@ def note_success(connection: Connection, attempt_id: str) -> None:
     connection.execute(update(attempt).where(attempt.c.id == attempt_id).values(succeeded=True))
 
 
-def failures(connection: Connection, what: str, since_ms: int, **of: str) -> tuple[int, int]:
-    """Return (how many failed, time of the last one or 0) after `since_ms`, of a `name`, an `address`, or both."""
+def failures(connection: Connection, what: str, since_ms: int, until_ms: int, **of: str) -> tuple[int, int]:
+    """Return (how many failed, time of the last one or 0) in that time, of a `name`, an `address`, or both."""
     query = select(func.count(), func.coalesce(func.max(attempt.c.at_ms), 0)).where(
-        attempt.c.what == what, attempt.c.at_ms > since_ms, attempt.c.succeeded.is_(False)
+        attempt.c.what == what, attempt.c.at_ms > since_ms, attempt.c.at_ms < until_ms, attempt.c.succeeded.is_(False)
     )
     for column, given in of.items():
         query = query.where(attempt.c[column] == given)
@@ -30,15 +30,17 @@ def failures(connection: Connection, what: str, since_ms: int, **of: str) -> tup
     return number, last_ms
 
 
-def last_success_ms(connection: Connection, what: str, name: str, address: str) -> int:
-    """Return when that name last succeeded from that address, or 0."""
+def last_success_ms(connection: Connection, what: str, name: str, address: str, until_ms: int) -> int:
+    """Return when that name last succeeded from that address, up to and with `until_ms`, or 0."""
     query = select(func.coalesce(func.max(attempt.c.at_ms), 0)).where(
-        attempt.c.what == what, attempt.c.name == name, attempt.c.address == address, attempt.c.succeeded.is_(True)
-    )
+        attempt.c.what == what, attempt.c.name == name, attempt.c.address == address, attempt.c.at_ms <= until_ms,
+        attempt.c.succeeded.is_(True),
+    )  # fmt: skip
     return connection.scalar(query)
 
 
-def forget_old(connection: Connection, failed_before_ms: int, succeeded_before_ms: int) -> None:
-    failed = attempt.c.succeeded.is_(False)
-    connection.execute(delete(attempt).where(failed, attempt.c.at_ms < failed_before_ms))
-    connection.execute(delete(attempt).where(~failed, attempt.c.at_ms < succeeded_before_ms))
+def forget_far(connection: Connection, now_ms: int, failed_ms: int, succeeded_ms: int) -> None:
+    """Forget failures and successes that are further from now than that, before or behind."""
+    for succeeded, far_ms in ((False, failed_ms), (True, succeeded_ms)):
+        is_near = attempt.c.at_ms.between(now_ms - far_ms, now_ms + far_ms)
+        connection.execute(delete(attempt).where(attempt.c.succeeded.is_(succeeded), ~is_near))

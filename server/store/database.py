@@ -4,18 +4,15 @@ Every connection starts its transaction explicitly: SQLite's own driver would le
 reads of one page could then see two states.
 """
 
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
-from alembic.util import CommandError
-from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.exc import DBAPIError
 
-_MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
+from server.store.files import create_private
+
+MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
 _WAIT_FOR_WRITER_MS = 30_000
 # Every thread of the server may wait for the counter at once, and each holds a connection while it does.
 _CONNECTIONS = 32
@@ -34,7 +31,9 @@ class Database:
     """One database for the life of the program. `url` is SQLAlchemy's."""
 
     def __init__(self, url: str):
-        self._engine = create_engine(url, pool_size=_CONNECTIONS, max_overflow=0, pool_pre_ping=True)
+        self._engine = create_engine(
+            url, pool_size=_CONNECTIONS, max_overflow=0, pool_pre_ping=True, hide_parameters=True
+        )
         if self._engine.dialect.name == "sqlite":
             _prepare_sqlite(self._engine)
 
@@ -55,21 +54,23 @@ class Database:
 
     def migrate(self) -> None:
         """Bring the schema up to date; a second call changes nothing. Raises NewerStore."""
-        config = _alembic_config()
+        if self.sqlite_file is not None:
+            with suppress(FileExistsError, FileNotFoundError):  # a missing folder is told by opening
+                create_private(self.sqlite_file)
         with self.alone() as connection:
-            config.attributes["connection"] = connection
-            try:
-                command.upgrade(config, "head")
-            except CommandError as error:
+            if _revision_in(connection) == _newest_revision():
+                return
+            from server.store.migrating import upgrade
+
+            if trouble := upgrade(connection):
                 raise NewerStore(
-                    f"{self.shown} comes from a newer program ({error}). Use that program; nothing was changed."
-                ) from error
+                    f"{self.shown} comes from a newer program ({trouble}). Use that program; nothing was changed."
+                )
 
     def revisions(self) -> tuple[str | None, str]:
         """Return (the schema's revision, the one that this program brings); the first is None in an empty database."""
         with self.transaction() as connection:
-            found = MigrationContext.configure(connection).get_current_revision()
-        return found, ScriptDirectory.from_config(_alembic_config()).get_current_head()
+            return _revision_in(connection), _newest_revision()
 
     @contextmanager
     def transaction(self):
@@ -129,10 +130,14 @@ class Database:
         self._engine.dispose()
 
 
-def _alembic_config() -> Config:
-    config = Config()
-    config.set_main_option("script_location", str(_MIGRATIONS))
-    return config
+def _revision_in(connection: Connection) -> str | None:
+    is_empty = not inspect(connection).has_table("alembic_version")
+    return None if is_empty else connection.scalar(text("SELECT version_num FROM alembic_version"))
+
+
+def _newest_revision() -> str:
+    """The files of the migrations begin with their revisions, which are numbers in the order of their making."""
+    return max(path.name for path in (MIGRATIONS / "versions").glob("*.py")).partition("_")[0]
 
 
 def _prepare_sqlite(engine: Engine) -> None:

@@ -2,7 +2,7 @@
 
 import json
 
-from sqlalchemy import Connection, and_, func, insert, or_, select, union_all, update
+from sqlalchemy import Connection, and_, bindparam, case, func, insert, literal, or_, select, union_all, update
 
 from server.store.schema import counter, device, entry, job, pairing, pairing_device, set_aside
 
@@ -10,24 +10,23 @@ _ENTRIES = "entry"
 ERASED = "erased"  # the state of a job whose entries are shells
 
 
-def take_turn(connection: Connection) -> int:
-    """Lock the counter until the transaction ends, and return the last seq given. A writer begins with this."""
-    connection.execute(update(counter).where(counter.c.name == _ENTRIES).values(value=counter.c.value + 0))
-    return connection.execute(select(counter.c.value).where(counter.c.name == _ENTRIES)).scalar_one()
+def take_turn(connection: Connection, seqs: int = 0) -> int:
+    """Lock the counter until the transaction ends; return the last seq given before. A writer begins with this.
+
+    `seqs` further ones are given. Whoever uses fewer brings the counter back by `give_back`.
+    """
+    taken = update(counter).where(counter.c.name == _ENTRIES).values(value=counter.c.value + seqs)
+    return connection.execute(taken.returning(counter.c.value)).scalar_one() - seqs
 
 
-def give_seqs(connection: Connection, number: int) -> None:
-    """Count `number` further seqs as given."""
-    connection.execute(update(counter).where(counter.c.name == _ENTRIES).values(value=counter.c.value + number))
-
-
-def held(connection: Connection, ids: list[str]) -> dict[str, tuple[str, bool]]:
-    """Return id -> (digest, whether it was erased) of those of `ids` that the store holds."""
-    rows = connection.execute(select(entry.c.id, entry.c.digest, entry.c.erased_ms).where(entry.c.id.in_(ids)))
-    return {row.id: (row.digest, row.erased_ms is not None) for row in rows}
+def give_back(connection: Connection, last_seq: int) -> None:
+    """Say up to which seq they were used."""
+    connection.execute(update(counter).where(counter.c.name == _ENTRIES).values(value=last_seq))
 
 
 def set_aside_already(connection: Connection, digests: list[str]) -> set[str]:
+    if not digests:
+        return set()
     return set(connection.scalars(select(set_aside.c.digest).where(set_aside.c.digest.in_(digests))))
 
 
@@ -41,49 +40,34 @@ def add_set_aside(connection: Connection, rows: list[dict]) -> None:
         connection.execute(insert(set_aside), rows)
 
 
-def add_devices(connection: Connection, pairing_id: str, ids: set[str]) -> None:
-    """Make sure that the devices exist and belong to the pairing."""
-    known = set(connection.scalars(select(device.c.id).where(device.c.id.in_(ids))))
-    linked = set(
-        connection.scalars(
-            select(pairing_device.c.device).where(
-                pairing_device.c.pairing == pairing_id, pairing_device.c.device.in_(ids)
-            )
-        )
-    )
-    for new in sorted(ids - known):
-        connection.execute(insert(device).values(id=new, high_water=0, backed_up_through=0))
-    for new in sorted(ids - linked):
-        connection.execute(insert(pairing_device).values(pairing=pairing_id, device=new))
+def add_devices(connection: Connection, high_waters: dict[str, int]) -> None:
+    """Add devices that the store does not know."""
+    rows = [{"id": new, "high_water": mark, "backed_up_through": 0} for new, mark in sorted(high_waters.items())]
+    if rows:
+        connection.execute(insert(device), rows)
 
 
-def marks_of_device(connection: Connection, device_id: str) -> tuple[int, int]:
-    """Return (high water, backed up through); (0, 0) for a device that the store does not know."""
-    row = connection.execute(select(device).where(device.c.id == device_id)).one_or_none()
-    return (row.high_water, row.backed_up_through) if row else (0, 0)
+def bind_devices(connection: Connection, pairing_id: str, ids: set[str]) -> None:
+    """Let devices belong to a pairing that they did not belong to."""
+    if ids:
+        connection.execute(insert(pairing_device), [{"pairing": pairing_id, "device": new} for new in sorted(ids)])
 
 
-def raise_high_water(connection: Connection, device_id: str) -> None:
-    """Move the device's high water up over every n that is held without a gap, set aside or not."""
-    mark = marks_of_device(connection, device_id)[0]
-    numbers = set()
-    for table in (entry, set_aside):
-        above = select(table.c.n).where(table.c.device == device_id, table.c.n > mark)
-        numbers |= set(connection.scalars(above))
-    while mark + 1 in numbers:
-        mark += 1
-    connection.execute(update(device).where(device.c.id == device_id).values(high_water=mark))
+def raise_high_waters(connection: Connection, high_waters: dict[str, int]) -> None:
+    """Note up to which n devices are held without a gap; in order of id, as a backup takes them."""
+    rows = [{"which": known, "high_water": mark} for known, mark in sorted(high_waters.items())]
+    if rows:
+        connection.execute(update(device).where(device.c.id == bindparam("which")), rows)
 
 
-def has_twins(connection: Connection, device_id: str, numbers: list[int]) -> bool:
-    """Tell whether one of the device's numbers is used by two entries: somebody copied the phone."""
-    doubled = (
-        select(entry.c.n)
-        .where(entry.c.device == device_id, entry.c.n.in_(numbers))
-        .group_by(entry.c.n)
-        .having(func.count() > 1)
-    )
-    return connection.execute(doubled.limit(1)).first() is not None
+def numbers_above(connection: Connection, device_id: str, mark: int) -> set[int]:
+    """Return every n of the device beyond `mark` that is held, set aside or not."""
+    above = (select(table.c.n).where(table.c.device == device_id, table.c.n > mark) for table in (entry, set_aside))
+    return set(connection.scalars(union_all(*above)))
+
+
+def high_water(connection: Connection, device_id: str) -> int:
+    return connection.scalar(select(device.c.high_water).where(device.c.id == device_id)) or 0
 
 
 def entries_of_job(connection: Connection, job_id: str) -> list[dict]:
@@ -92,6 +76,15 @@ def entries_of_job(connection: Connection, job_id: str) -> list[dict]:
         select(entry.c.raw).where(entry.c.job == job_id, entry.c.erased_ms.is_(None)).order_by(entry.c.seq)
     )
     return [json.loads(raw) for raw in rows]
+
+
+def entries_of_jobs(connection: Connection, ids: list[str]) -> dict[str, list[dict]]:
+    """Return the same of several jobs, by job."""
+    found: dict[str, list[dict]] = {job_id: [] for job_id in ids}
+    query = select(entry.c.job, entry.c.raw).where(entry.c.job.in_(ids), entry.c.erased_ms.is_(None))
+    for row in connection.execute(query.order_by(entry.c.job, entry.c.seq)) if ids else ():
+        found[row.job].append(json.loads(row.raw))
+    return found
 
 
 def received_of_job(connection: Connection, job_id: str) -> dict[str, int]:
@@ -109,8 +102,11 @@ def add_jobs(connection: Connection, rows: list[dict]) -> None:
         connection.execute(insert(job), rows)
 
 
-def change_job(connection: Connection, job_id: str, changes: dict) -> None:
-    connection.execute(update(job).where(job.c.id == job_id).values(**changes))
+def change_jobs(connection: Connection, rows: list[dict]) -> None:
+    """Change what each row says of the job `id`; all rows say something of the same columns."""
+    if rows:
+        changes = [{"which" if name == "id" else name: part for name, part in row.items()} for row in rows]
+        connection.execute(update(job).where(job.c.id == bindparam("which")), changes)
 
 
 def find_jobs(connection: Connection, registration_key: str | None = None, most: int = 200) -> list[dict]:
@@ -135,38 +131,33 @@ def rows_of_job(connection: Connection, job_id: str, kinds: tuple[str, ...] = ()
     return list(connection.execute(query.where(entry.c.kind.in_(kinds)) if kinds else query))
 
 
-def holds_at(connection: Connection, seq: int, entry_id: str) -> bool:
-    """Tell whether the entry of that seq has that id."""
-    return connection.scalar(select(entry.c.id).where(entry.c.seq == seq)) == entry_id
-
-
 def page(connection: Connection, since_seq: int, kept_from_ms: int, most: int) -> list:
-    """Return up to `most` rows (seq, id, job, raw), in order of seq, that a phone at `since_seq` must hear about.
+    """Return up to `most` rows (seq, id, job, raw, came_back), by seq, that a phone at `since_seq` must hear about.
 
     Those are entries of every job begun before, because the phone may hold a part of it, and of the open or lately
     changed (since `kept_from_ms`) jobs begun after. Of the latter the first `most` are enough: each has an entry at its
     first_seq, so whatever a later job has comes behind them. That keeps a page cheap in a shop of any size.
+    `came_back`: the job was begun before, and a phone there may not have what it had till then.
     """
-    begun = select(job.c.id).where(job.c.first_seq <= since_seq, job.c.last_seq > since_seq)
+    is_old = and_(job.c.state != "open", job.c.changed_ms < kept_from_ms)
+    came_back = case((or_(job.c.revived_seq > since_seq, is_old), 1), else_=0).label("came_back")
+    begun = select(job.c.id, came_back).where(job.c.first_seq <= since_seq, job.c.last_seq > since_seq)
     # Adding nothing keeps the database from choosing these columns' indexes: first_seq is the one that ends early.
     state, changed_ms = job.c.state.concat(""), job.c.changed_ms + 0
     is_kept = or_(state == "open", and_(state != ERASED, changed_ms >= kept_from_ms))
-    new = select(job.c.id).where(job.c.first_seq > since_seq, is_kept).order_by(job.c.first_seq).limit(most)
+    new = select(job.c.id, literal(0).label("came_back")).where(job.c.first_seq > since_seq, is_kept)
+    new = new.order_by(job.c.first_seq).limit(most).subquery()
+    heard_of = union_all(begun, select(new)).subquery()
+    # Without statistics (in its first minute) PostgreSQL takes "is null" for rare, and would compare all with all.
+    is_whole = func.coalesce(entry.c.erased_ms, -1) < 0
     query = (
-        select(entry.c.seq, entry.c.id, entry.c.job, entry.c.raw)
-        .where(entry.c.job.in_(union_all(begun, select(new.subquery().c.id))))
-        .where(entry.c.seq > since_seq, entry.c.erased_ms.is_(None))
+        select(entry.c.seq, entry.c.id, entry.c.job, entry.c.raw, heard_of.c.came_back)
+        .join(heard_of, heard_of.c.id == entry.c.job)
+        .where(entry.c.seq > since_seq, is_whole)
         .order_by(entry.c.seq)
         .limit(most)
     )
     return list(connection.execute(query))
-
-
-def incomplete(connection: Connection, job_ids: list[str], since_seq: int, kept_from_ms: int) -> list[str]:
-    """Return those of the jobs, begun before `since_seq`, whose earlier entries a phone there may not have."""
-    came_back = or_(job.c.revived_seq > since_seq, and_(job.c.state != "open", job.c.changed_ms < kept_from_ms))
-    query = select(job.c.id).where(job.c.id.in_(job_ids), job.c.first_seq <= since_seq, came_back)
-    return list(connection.scalars(query))
 
 
 def earlier(connection: Connection, job_ids: list[str], until_seq: int) -> list:

@@ -5,9 +5,10 @@ Every function takes a connection in a transaction.
 
 import json
 
-from sqlalchemy import Connection, delete, exists, select, update
+from sqlalchemy import Connection, bindparam, delete, exists, select, update
 
-from server.store.entries import ERASED, change_job
+from server.store import facts
+from server.store.entries import ERASED, change_jobs
 from server.store.schema import entry, import_file, photo, photo_awaited, set_aside
 
 
@@ -19,10 +20,11 @@ def contents_of_job(connection: Connection, job_id: str) -> list:
 
 def put_shells(connection: Connection, job_id: str, shells: dict[str, str], summary: dict, now_ms: int) -> None:
     """Replace what entries said; ids, seqs, numbers and digests stay, so that no phone's copy is taken again."""
-    for entry_id, raw in shells.items():
-        changes = {"raw": raw, "photo": None, "erased_ms": now_ms}
-        connection.execute(update(entry).where(entry.c.id == entry_id).values(**changes))
-    change_job(connection, job_id, summary | {"state": ERASED, "changed_ms": now_ms})
+    if shells:
+        changes = [{"which": key, "raw": raw, "photo": None, "erased_ms": now_ms} for key, raw in shells.items()]
+        connection.execute(update(entry).where(entry.c.id == bindparam("which")), changes)
+    change_jobs(connection, [summary | {"id": job_id, "state": ERASED, "changed_ms": now_ms}])
+    facts.forget(connection, job_id)
 
 
 def photos_of_job(connection: Connection, job_id: str) -> list[str]:

@@ -45,15 +45,18 @@ def add_sign_in(connection: Connection, digest: str, person_id: str, now_ms: int
     connection.execute(insert(sign_in).values(digest=digest, person=person_id, made_ms=now_ms, seen_ms=now_ms))
 
 
-def signed_in(connection: Connection, digest: str, seen_since_ms: int, made_since_ms: int):
-    """Return (id, name, role, seen_ms) of the person of a sign-in that is still good, or None."""
+def signed_in(connection: Connection, digest: str, now_ms: int, idle_ms: int, longest_ms: int):
+    """Return (id, name, role, seen_ms) of the person of a sign-in that is still good, or None.
+
+    Good is one that was made and seen within these times of now, before or behind: a clock may have been set back.
+    """
     query = (
         select(person.c.id, person.c.name, person.c.role, sign_in.c.seen_ms)
         .join(sign_in, sign_in.c.person == person.c.id)
         .where(
             sign_in.c.digest == digest,
-            sign_in.c.seen_ms > seen_since_ms,
-            sign_in.c.made_ms > made_since_ms,
+            sign_in.c.seen_ms.between(now_ms - idle_ms + 1, now_ms + idle_ms - 1),
+            sign_in.c.made_ms.between(now_ms - longest_ms + 1, now_ms + longest_ms - 1),
             person.c.ended_ms.is_(None),
         )
     )

@@ -4,35 +4,26 @@ from sqlalchemy import Connection, delete, func, insert, select
 
 from server.store.schema import entry, pairing_device, photo, photo_awaited
 
-MOST_WANTED = 500  # named in one answer; the rest follow when these have come
 
+def await_photos(connection: Connection, pairs: set[tuple[str, str]]) -> None:
+    """Note photos (device, name) that new entries wait for. It is noted in the turn of the entries: none is missed.
 
-def await_photos(connection: Connection, rows: list[dict]) -> None:
-    """Note what new entries wait for. It is noted in the same turn as the entries, so none is missed."""
-    named = {(row["device"], row["photo"]) for row in rows if row["photo"] is not None}
-    if not named:
-        return
-    names = {name for _, name in named}
-    here = held_of(connection, list(names))
-    known = select(photo_awaited).where(photo_awaited.c.sha256.in_(names))
-    noted = {(row.device, row.sha256) for row in connection.execute(known)}
-    new = sorted(pair for pair in named - noted if pair[1] not in here)
-    if new:
-        connection.execute(insert(photo_awaited), [{"device": device, "sha256": name} for device, name in new])
-
-
-def wanted(connection: Connection, pairing_id: str) -> list[str]:
-    """Return the names of photos that entries of the pairing's devices wait for.
-
-    A photo that came while its entry was being noted leaves a note behind; what is here is never asked for.
+    A photo that came meanwhile leaves a note behind; what is here is never asked for.
     """
+    if pairs:
+        rows = [{"device": device, "sha256": name} for device, name in sorted(pairs)]
+        connection.execute(insert(photo_awaited), rows)
+
+
+def number_awaited(connection: Connection, pairing_id: str) -> int:
+    """Return for how many photos entries of the pairing's devices wait."""
     missing = (
-        select(photo_awaited.c.sha256)
+        select(func.count(photo_awaited.c.sha256.distinct()))
         .join(pairing_device, pairing_device.c.device == photo_awaited.c.device)
         .outerjoin(photo, photo.c.sha256 == photo_awaited.c.sha256)
         .where(pairing_device.c.pairing == pairing_id, photo.c.sha256.is_(None))
     )
-    return list(connection.scalars(missing.distinct().order_by(photo_awaited.c.sha256).limit(MOST_WANTED)))
+    return connection.execute(missing).scalar_one()
 
 
 def is_wanted_by(connection: Connection, pairing_id: str, sha256: str) -> bool:
@@ -59,8 +50,9 @@ def held_of(connection: Connection, names: list[str]) -> set[str]:
     return set(connection.scalars(select(photo.c.sha256).where(photo.c.sha256.in_(names))))
 
 
-def number_since(connection: Connection, pairing_id: str, since_ms: int) -> int:
-    count = select(func.count()).where(photo.c.pairing == pairing_id, photo.c.received_ms >= since_ms)
+def number_between(connection: Connection, pairing_id: str, since_ms: int, until_ms: int) -> int:
+    is_then = photo.c.received_ms.between(since_ms, until_ms)
+    count = select(func.count()).where(photo.c.pairing == pairing_id, is_then)
     return connection.execute(count).scalar_one()
 
 

@@ -1,10 +1,16 @@
-"""Ring sets and their tables, named by hash. Every function takes a connection in a transaction."""
+"""Ring sets and their tables, named by hash. Every function takes a connection in a transaction.
+
+A ring set is untrusted where its measuring could not vouch for the data and a person kept them all the same. That
+stands beside the data (`origin`), never in the table, so that a change of trust changes no table's name.
+"""
 
 import json
 
 from sqlalchemy import Connection, insert, select, update
 
 from server.store.schema import ring_set, ring_table
+
+_NAMES_AT_ONCE = 10_000
 
 
 def add(connection: Connection, ring_set_json: dict, table_name: str, table_bytes: bytes, **made) -> None:
@@ -58,12 +64,37 @@ def table_content(connection: Connection, sha256: str) -> bytes | None:
     return connection.scalar(select(ring_table.c.content).where(ring_table.c.sha256 == sha256))
 
 
+def tables_held(connection: Connection, names: set[str]) -> set[str]:
+    """Return those of the names under which there is a table; asked in parts, for a statement takes only so many."""
+    ordered = sorted(names)
+    parts = [ordered[k : k + _NAMES_AT_ONCE] for k in range(0, len(ordered), _NAMES_AT_ONCE)]
+    column = ring_table.c.sha256
+    return {name for part in parts for name in connection.scalars(select(column).where(column.in_(part)))}
+
+
+def offered_to_older_phones(rows: list[dict]) -> list[dict]:
+    """Return the revisions that a phone may have which cannot tell an untrusted set: it would recommend it in silence.
+
+    Where the newest revision is untrusted the older ones go too: somebody has taken them out of use for it.
+    """
+    untrusted = {row["id"] for row in {row["id"]: row for row in rows}.values() if not row["trusted"]}
+    return [row for row in rows if row["trusted"] and row["id"] not in untrusted]
+
+
+def doubts_in(origin: dict | None) -> list[str]:
+    """Return what the measuring could not vouch for, as codes of calc/measure, each once."""
+    return list(dict.fromkeys(reason["code"] for reason in (origin or {}).get("reasons", [])))
+
+
 def _as_json(row) -> dict:
+    doubts = doubts_in(row.origin and json.loads(row.origin))
     return {
         "id": row.id,
         "name": row.name,
         "revision": row.revision,
         "table": row.table,
         "retired": row.retired,
+        "trusted": not doubts,
+        "doubts": doubts,
         "ring_set": json.loads(row.ring_set),
     }

@@ -8,18 +8,19 @@ from sqlalchemy import (
     Index,
     Integer,
     LargeBinary,
-    MetaData,
     String,
     Table,
     Text,
     text,
 )
 
-metadata = MetaData()
+from server.store import memory_schema
+from server.store.metadata import SHA256, UUID
 
-_UUID = String(36)
-_SHA256 = String(64)
+metadata = memory_schema.metadata  # so that whoever asks for all tables gets those too
+
 _HAS_PHOTO = text("photo IS NOT NULL")
+_NOT_DERIVED = text("found_by IS NULL")
 
 # One server is one shop: one row.
 shop = Table(
@@ -28,7 +29,7 @@ shop = Table(
     Column("id", Integer, primary_key=True),
     Column("name", Text, nullable=False),
     Column("demo", Boolean, nullable=False),
-    Column("epoch", _UUID, nullable=False),  # new whenever a store comes back from a backup
+    Column("epoch", UUID, nullable=False),  # new whenever a store comes back from a backup
 )
 
 # The row that every writer of entries locks first, so that the order of seq is the order of commits.
@@ -43,10 +44,10 @@ counter = Table(
 import_file = Table(
     "import_file",
     metadata,
-    Column("id", _UUID, primary_key=True),
+    Column("id", UUID, primary_key=True),
     Column("at_ms", BigInteger, nullable=False),
     Column("by", Text, nullable=False),
-    Column("device", _UUID),
+    Column("device", UUID),
     Column("exported_at", Text, nullable=False),  # by the phone's clock
     Column("outcome", Text, nullable=False),  # JSON: what became of each part
     Column("left_over", Text, nullable=False),  # JSON: values that never became entries, kept for a person to read
@@ -55,7 +56,7 @@ import_file = Table(
 pairing = Table(
     "pairing",
     metadata,
-    Column("id", _UUID, primary_key=True),
+    Column("id", UUID, primary_key=True),
     Column("name", Text, nullable=False),
     Column("made_ms", BigInteger, nullable=False),
     Column("contact_ms", BigInteger, nullable=False),
@@ -63,13 +64,14 @@ pairing = Table(
     Column("made_by", Text),  # the person at the desk who made the code for it; null in the demo shop
     Column("unsent", Integer),  # what the phone said at its last sync that it still had to send
     Column("version", String(40)),  # of the program on the phone, by its own word
-    Column("file", _UUID),  # an import_file: then it is no phone, and stands for the entries that the file brought
+    Column("kept", Boolean),  # whether its browser has promised to keep what it stores; null where it has not said
+    Column("file", UUID),  # an import_file: then it is no phone, and stands for the entries that the file brought
 )
 
 device = Table(
     "device",
     metadata,
-    Column("id", _UUID, primary_key=True),
+    Column("id", UUID, primary_key=True),
     Column("high_water", BigInteger, nullable=False),
     Column("backed_up_through", BigInteger, nullable=False),
 )
@@ -78,15 +80,16 @@ device = Table(
 pairing_device = Table(
     "pairing_device",
     metadata,
-    Column("pairing", _UUID, ForeignKey("pairing.id"), primary_key=True),
-    Column("device", _UUID, ForeignKey("device.id"), primary_key=True),
+    Column("pairing", UUID, ForeignKey("pairing.id"), primary_key=True),
+    Column("device", UUID, ForeignKey("device.id"), primary_key=True),
 )
 
-# What the lists and the pull need to know of a job; always derived again from its entries.
+# What the lists and the pull need to know of a job, derived from its entries: the state as they come, the rest when it
+# is read.
 job = Table(
     "job",
     metadata,
-    Column("id", _UUID, primary_key=True),
+    Column("id", UUID, primary_key=True),
     Column("state", String(10), nullable=False),
     Column("registration", Text, nullable=False),
     Column("registration_keys", Text, nullable=False),  # every live value, letters and digits only: " AB12 AB13 "
@@ -96,31 +99,37 @@ job = Table(
     Column("first_seq", BigInteger, nullable=False),
     Column("last_seq", BigInteger, nullable=False),
     Column("revived_seq", BigInteger, nullable=False),  # the newest seq at which it came back after 30 days closed
-    # What the desk searches by; null in jobs of an older program until the next start derives them.
+    # What the desk searches by.
     Column("vin_keys", Text),  # as registration_keys
-    Column("found_by", Text),  # registrations, vehicles, VINs and people, in lower case
+    # Registrations, vehicles, VINs and people, in lower case. Null: something has come since the row was derived, and
+    # all but state, times and seqs is as it was before; so it is derived again before anybody reads it.
+    Column("found_by", Text),
     Column("first_day", String(10)),  # by the phones' clocks
     Column("last_day", String(10)),
     Column("began_ms", BigInteger),  # when the first entry came
+    # Of the program that derived what the tables below know of the job; 0: something has come since.
+    Column("facts_version", Integer, nullable=False, server_default="0"),
     Index("job_by_change", "changed_ms"),
     Index("job_by_first_seq", "first_seq"),
     Index("job_by_last_seq", "last_seq"),
+    Index("job_not_derived", "id", sqlite_where=_NOT_DERIVED, postgresql_where=_NOT_DERIVED),
+    Index("job_by_facts_version", "facts_version"),
 )
 
 entry = Table(
     "entry",
     metadata,
-    Column("id", _UUID, primary_key=True),
+    Column("id", UUID, primary_key=True),
     Column("seq", BigInteger, nullable=False, unique=True),
-    Column("job", _UUID, ForeignKey("job.id"), nullable=False),
-    Column("device", _UUID, ForeignKey("device.id"), nullable=False),
+    Column("job", UUID, ForeignKey("job.id"), nullable=False),
+    Column("device", UUID, ForeignKey("device.id"), nullable=False),
     Column("n", BigInteger, nullable=False),
     Column("kind", String(60), nullable=False),
-    Column("photo", _SHA256),  # what a photo-attached entry wants
-    Column("pairing", _UUID, ForeignKey("pairing.id"), nullable=False),  # who brought it
+    Column("photo", SHA256),  # what a photo-attached entry wants
+    Column("pairing", UUID, ForeignKey("pairing.id"), nullable=False),  # who brought it
     Column("received_ms", BigInteger, nullable=False),
     Column("raw", Text, nullable=False),  # the entry as it came, JSON with every non-ASCII character escaped
-    Column("digest", _SHA256, nullable=False),  # of its canonical form: the same content or not
+    Column("digest", SHA256, nullable=False),  # of its canonical form: the same content or not
     Column("erased_ms", BigInteger),  # then raw is a shell without what was personal
     Index("entry_by_job", "job", "seq"),
     Index("entry_by_device", "device", "n"),
@@ -132,13 +141,13 @@ entry = Table(
 set_aside = Table(
     "set_aside",
     metadata,
-    Column("digest", _SHA256, primary_key=True),
+    Column("digest", SHA256, primary_key=True),
     Column("verdict", String(10), nullable=False),  # refused or parked
     Column("reason", String(40), nullable=False),
-    Column("entry", _UUID),
-    Column("device", _UUID),
+    Column("entry", UUID),
+    Column("device", UUID),
     Column("n", BigInteger),
-    Column("pairing", _UUID, ForeignKey("pairing.id"), nullable=False),
+    Column("pairing", UUID, ForeignKey("pairing.id"), nullable=False),
     Column("received_ms", BigInteger, nullable=False),
     Column("raw", Text, nullable=False),
     Index("set_aside_by_device", "device", "n"),
@@ -147,12 +156,12 @@ set_aside = Table(
 photo = Table(
     "photo",
     metadata,
-    Column("sha256", _SHA256, primary_key=True),  # of the bytes that the phone sent
-    Column("etag", _SHA256, nullable=False),  # of the bytes kept here
+    Column("sha256", SHA256, primary_key=True),  # of the bytes that the phone sent
+    Column("etag", SHA256, nullable=False),  # of the bytes kept here
     Column("content", LargeBinary, nullable=False),
     Column("width", Integer, nullable=False),
     Column("height", Integer, nullable=False),
-    Column("pairing", _UUID, ForeignKey("pairing.id"), nullable=False),
+    Column("pairing", UUID, ForeignKey("pairing.id"), nullable=False),
     Column("received_ms", BigInteger, nullable=False),
     Index("photo_by_pairing", "pairing", "received_ms"),
 )
@@ -161,15 +170,15 @@ photo = Table(
 photo_awaited = Table(
     "photo_awaited",
     metadata,
-    Column("device", _UUID, ForeignKey("device.id"), primary_key=True),
-    Column("sha256", _SHA256, primary_key=True),
+    Column("device", UUID, ForeignKey("device.id"), primary_key=True),
+    Column("sha256", SHA256, primary_key=True),
     Index("photo_awaited_by_name", "sha256"),
 )
 
 ring_table = Table(
     "ring_table",
     metadata,
-    Column("sha256", _SHA256, primary_key=True),
+    Column("sha256", SHA256, primary_key=True),
     Column("content", LargeBinary, nullable=False),
 )
 
@@ -180,7 +189,7 @@ ring_set = Table(
     Column("revision", Integer, primary_key=True),
     Column("name", Text, nullable=False),
     Column("ring_set", Text, nullable=False),  # the JSON of the design
-    Column("table", _SHA256, ForeignKey("ring_table.sha256"), nullable=False),
+    Column("table", SHA256, ForeignKey("ring_table.sha256"), nullable=False),
     Column("retired", Boolean, nullable=False),
     Column("made_ms", BigInteger),  # null where it came with the demo shop
     Column("made_by", Text),
@@ -200,7 +209,7 @@ setting = Table(
 backup = Table(
     "backup",
     metadata,
-    Column("id", _UUID, primary_key=True),
+    Column("id", UUID, primary_key=True),
     Column("made_ms", BigInteger, nullable=False),
     Column("seq", BigInteger, nullable=False),
 )
@@ -208,21 +217,22 @@ backup = Table(
 person = Table(
     "person",
     metadata,
-    Column("id", _UUID, primary_key=True),
+    Column("id", UUID, primary_key=True),
     Column("name", Text, nullable=False),
     Column("name_key", String(200), nullable=False, unique=True),  # what is compared at sign-in
     Column("role", String(12), nullable=False),  # owner, office or technician
     Column("password", Text, nullable=False),  # hashed, with its parameters
     Column("made_ms", BigInteger, nullable=False),
     Column("ended_ms", BigInteger),
+    Column("phone_code", String(32)),  # digest of a short code asked for on phones, null where none is
 )
 
 # One browser in which one person is signed in. The cookie holds the name whose SHA-256 this is.
 sign_in = Table(
     "sign_in",
     metadata,
-    Column("digest", _SHA256, primary_key=True),
-    Column("person", _UUID, ForeignKey("person.id"), nullable=False),
+    Column("digest", SHA256, primary_key=True),
+    Column("person", UUID, ForeignKey("person.id"), nullable=False),
     Column("made_ms", BigInteger, nullable=False),
     Column("seen_ms", BigInteger, nullable=False),
 )
@@ -230,7 +240,7 @@ sign_in = Table(
 pairing_code = Table(
     "pairing_code",
     metadata,
-    Column("digest", _SHA256, primary_key=True),
+    Column("digest", SHA256, primary_key=True),
     Column("name", Text, nullable=False),  # of the phone that it will pair
     Column("made_ms", BigInteger, nullable=False),
     Column("made_by", Text, nullable=False),
@@ -242,9 +252,9 @@ pairing_code = Table(
 attempt = Table(
     "attempt",
     metadata,
-    Column("id", _UUID, primary_key=True),
+    Column("id", UUID, primary_key=True),
     Column("what", String(12), nullable=False),
-    Column("name", _SHA256, nullable=False),  # of what was given as the name: it may be a mistyped password
+    Column("name", SHA256, nullable=False),  # of what was given as the name: it may be a mistyped password
     Column("address", String(45), nullable=False),
     Column("at_ms", BigInteger, nullable=False),
     Column("succeeded", Boolean, nullable=False),
@@ -254,7 +264,7 @@ attempt = Table(
 audit = Table(
     "audit",
     metadata,
-    Column("id", _UUID, primary_key=True),
+    Column("id", UUID, primary_key=True),
     Column("at_ms", BigInteger, nullable=False),
     Column("what", String(40), nullable=False),
     Column("who", Text, nullable=False),

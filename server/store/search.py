@@ -1,14 +1,17 @@
 """Finds job sheets for the desk. Every function takes a connection in a transaction.
 
-What is searched by is derived when entries come, so that a search reads one row per job and no entry.
+What is searched by is derived before a search (server/derive.py), so that it reads one row per job and no entry.
 """
 
 from dataclasses import dataclass, field
 
-from sqlalchemy import Connection, and_, func, or_, select
+from sqlalchemy import Connection, and_, bindparam, func, or_, select, update
 
+from server.limits import LONGEST_PLATE
 from server.store.entries import ERASED
 from server.store.schema import entry, job
+
+_IS_NOT_DERIVED = and_(job.c.found_by.is_(None), job.c.state != ERASED)
 
 
 @dataclass(frozen=True)
@@ -51,21 +54,39 @@ def _conditions(wanted: Wanted) -> list:
 
 def of_vehicle(connection: Connection, registration_keys: list[str], vin_keys: list[str], most: int) -> list[str]:
     """Return the ids of the newest jobs that carry one of these registrations or VINs."""
-    same = [job.c.registration_keys.contains(f" {key} ", autoescape=True) for key in registration_keys]
-    same += [job.c.vin_keys.contains(f" {key} ", autoescape=True) for key in vin_keys]
+    same = [job.c.registration_keys.contains(f" {key} ", autoescape=True) for key in registration_keys if _is_fit(key)]
+    same += [job.c.vin_keys.contains(f" {key} ", autoescape=True) for key in vin_keys if _is_fit(key)]
     if not same:
         return []
     query = select(job.c.id).where(or_(*same)).order_by(job.c.changed_ms.desc(), job.c.last_seq.desc()).limit(most)
     return list(connection.scalars(query))
 
 
+def _is_fit(key: str) -> bool:
+    """Rows of an older program may hold keys of any length, and a pattern has a longest one."""
+    return len(key) <= LONGEST_PLATE
+
+
 def not_derived(connection: Connection) -> list[str]:
-    """Return the jobs that an older program has stored."""
-    return list(connection.scalars(select(job.c.id).where(job.c.found_by.is_(None), job.c.state != ERASED)))
+    """Return the jobs for which something has come since they were derived, or that an older program has stored."""
+    return list(connection.scalars(select(job.c.id).where(_IS_NOT_DERIVED).order_by(job.c.id)))
 
 
-def began_ms(connection: Connection, job_id: str) -> int:
-    return connection.scalar(select(func.min(entry.c.received_ms)).where(entry.c.job == job_id))
+def not_derived_among(connection: Connection, ids: list[str]) -> dict[str, dict]:
+    """Return job -> what `keep_derived` wants to know of those of the jobs."""
+    first_ms = select(func.min(entry.c.received_ms)).where(entry.c.job == job.c.id).scalar_subquery()
+    began_ms = func.coalesce(job.c.began_ms, first_ms).label("began_ms")
+    query = select(job.c.id, job.c.last_seq, began_ms).where(job.c.id.in_(ids), _IS_NOT_DERIVED)
+    return {row.id: {"last_seq": row.last_seq, "began_ms": row.began_ms} for row in connection.execute(query)}
+
+
+def keep_derived(connection: Connection, rows: list[dict]) -> None:
+    """Keep what was derived of jobs up to their `last_seq`; nothing where more has come, or it was erased meanwhile."""
+    if rows:
+        renamed = {"id": "which", "last_seq": "until"}
+        changes = [{renamed.get(name, name): part for name, part in row.items()} for row in rows]
+        is_as_read = and_(job.c.id == bindparam("which"), job.c.last_seq == bindparam("until"), _IS_NOT_DERIVED)
+        connection.execute(update(job).where(is_as_read), changes)
 
 
 def closed_before(connection: Connection, before_ms: int, most: int) -> list[str]:

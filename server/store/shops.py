@@ -46,10 +46,9 @@ def end_pairing(connection: Connection, pairing_id: str, now_ms: int) -> None:
     connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(revoked_ms=now_ms))
 
 
-def note_contact(connection: Connection, pairing_id: str, now_ms: int, unsent: int | None, version: str | None) -> None:
-    """Note a sync, and what the phone said of itself."""
-    said = {"contact_ms": now_ms, "unsent": unsent, "version": version}
-    connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(**said))
+def note_contact(connection: Connection, pairing_id: str, now_ms: int, said: dict) -> None:
+    """Note a sync, and what the phone said of itself: `unsent`, `version`, `kept`."""
+    connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(contact_ms=now_ms, **said))
 
 
 def phones(connection: Connection) -> list:
@@ -89,8 +88,8 @@ def record_backup(connection: Connection, record: BackupRecord) -> None:
 
 
 def last_backup(connection: Connection):
-    """Return the newest backup's row (made_ms, seq), or None."""
-    return connection.execute(select(backup).order_by(backup.c.made_ms.desc()).limit(1)).one_or_none()
+    """Return the row (made_ms, seq) of the backup that holds most, of such ones the newest; or None."""
+    return connection.execute(select(backup).order_by(backup.c.seq.desc(), backup.c.made_ms.desc()).limit(1)).first()
 
 
 def last_seq(connection: Connection) -> int:

@@ -11,10 +11,11 @@ import numpy as np
 from scipy.spatial.transform import Rotation
 
 from calc.choose.choose import choose
-from calc.choose.effect_index import index_of, tree_of
+from calc.choose.effect_index import index_of, tree_of, trees_of_each
 from calc.rings.rings import RingSet, thick_point_clock
 from calc.rings.table import effects_of
 from fixtures.golden.choose_cases import ring, ring_set
+from tests.bench.first_plans import first_plan_rows
 from tests.bench.joint_choice import worth_rows
 from tests.calc.exhaustive import best_plans, plans_of
 
@@ -31,7 +32,7 @@ def seconds(function, repeats: int) -> float:
 
 
 def forget() -> None:
-    for kept in (effects_of, index_of, tree_of):
+    for kept in (effects_of, index_of, tree_of, trees_of_each):
         kept.cache_clear()
 
 
@@ -129,6 +130,7 @@ def main() -> None:
         ("Against exhaustive search", exhaustive_rows),
         ("Growth: no worse than linear in N^2 if the last figure does not rise", growth_rows),
         ("Worth", worth_rows),
+        ("What stands first", first_plan_rows),
     ):
         print(f"\n{title}")
         for name, figure in rows():

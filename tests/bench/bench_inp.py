@@ -9,7 +9,7 @@ take of the machine meanwhile is not the phone's. It measures and judges; it tes
 import sys
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
 
 from tests.browser import launch_options
 
@@ -49,7 +49,8 @@ def measure(phone: SeededPhone, rounds: int) -> dict[str, list[float]]:
     page, driver = phone.page, phone.driver
     driver.tap("aims")
     found = {"aim moved": _taps(page, rounds, [lambda key=key: driver.tap(key) for key in AIMS])}
-    driver.key("map-left").locator("summary").click()
+    driver.tap_node(driver.key("map-left").locator("summary"))
+    expect(driver.key("map-left").locator("svg.tilt-map")).to_be_visible()
     found["aim moved, map open"] = _taps(page, rounds, [lambda key=key: driver.tap(key) for key in AIMS])
     plot = driver.key("map-left").locator("svg.tilt-map")
     box = plot.bounding_box()
@@ -80,7 +81,9 @@ def main() -> int:
         phone = SeededPhone(browser, server.origin)
         phone.open_job(START)
         phone.work_until("round.1.plan")
-        phone.show("step/round.1.plan")
+        phone.show("sheet/plan")
+        phone.driver.wait_for("plan-table")
+        phone.driver.tap("plan-more")
         phone.page.evaluate(OBSERVE)
         phone.context.new_cdp_session(phone.page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
         found = measure(phone, rounds)

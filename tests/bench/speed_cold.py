@@ -1,7 +1,8 @@
 """How long a phone takes from its icon to a usable screen, with no network: against an empty page of the same worker.
 
 Part of bench_speed. Each opening is a new browser on the same profile, and the server is gone. Usable means that the
-next action can be tapped. Empty page and screens take turns, so that whatever else the machine does hits them alike.
+next action can be tapped, be it in the picture of the screen that was left; whole that the program has drawn it and
+every row answers. Empty page and screens take turns, so that whatever else the machine does hits them alike.
 """
 
 import logging
@@ -25,22 +26,25 @@ _WATCH = """
 (() => {
   const isUsable = () => location.pathname === '/empty.html' ? document.readyState === 'complete'
     : document.querySelector('#main h1') && document.querySelector('#bar .primary:enabled')?.checkVisibility();
+  const isWhole = () => location.pathname === '/empty.html' || document.getElementById('main')?.dataset.place;
   const look = () => {
-    if (globalThis.usableMs || !isUsable()) return;
-    globalThis.usableMs = performance.now();
+    if (isUsable()) globalThis.usableMs ??= performance.now();
+    if (!globalThis.usableMs || !isWhole()) return;
+    globalThis.wholeMs = performance.now();
     watching.disconnect();
   };
   const watching = new MutationObserver(look);
-  watching.observe(document, { childList: true, subtree: true, attributes: true, attributeFilter: ['disabled'] });
+  const told = { attributes: true, attributeFilter: ['disabled', 'data-place'] };
+  watching.observe(document, { childList: true, subtree: true, ...told });
   addEventListener('load', look);
 })();
 """
 
 
 @contextmanager
-def served_with_an_empty_page(folder: Path):
+def served_with_an_empty_page(folder: Path, program: Path):
     """Serve the real program with one more page in it; give its address and what stops it."""
-    shutil.copytree(ROOT / "pwa", folder / "pwa")
+    shutil.copytree(program, folder / "pwa")
     (folder / "pwa" / EMPTY[1:]).write_text('<!doctype html><html lang="en"><title>Empty</title><p>Empty')
     logging.getLogger("werkzeug").setLevel(logging.ERROR)
     app = create_app({"STORE_FOLDER": folder / "store", "PWA_FOLDER": str(folder / "pwa")})
@@ -56,8 +60,8 @@ def served_with_an_empty_page(folder: Path):
     yield f"http://127.0.0.1:{server.server_port}", stop
 
 
-def cold_openings(playwright, openings: int) -> dict[str, list[float]]:
-    """Return ms to usable: of the empty page, of the jobs' list, and of a job left in the middle of a step."""
+def cold_openings(playwright, openings: int, program: Path = ROOT / "pwa") -> dict[str, list[float]]:
+    """Return ms to usable: of the empty page, of the jobs' list, of a job left at a sheet; and until that is whole."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
 
@@ -65,29 +69,43 @@ def cold_openings(playwright, openings: int) -> dict[str, list[float]]:
             options = {"viewport": PHONE_SIZE, "has_touch": True, "is_mobile": True, "locale": "en-GB"}
             return playwright.chromium.launch_persistent_context(folder / "profile", **options, **launch_options())
 
-        with served_with_an_empty_page(folder) as (url, stop):
+        with served_with_an_empty_page(folder, program) as (url, stop):
             context = browser()
             driver = open_app(context, url)
             driver.wait_ready()
             job = driver.new_job()
             context.close()
             stop()
-        pages = {"empty page": EMPTY, "jobs": "/#/", "step": f"/#/job/{job}/step/vehicle.registration"}
-        times = {page: [] for page in pages}
+        pages = {"empty page": EMPTY, "jobs": "/#/", "sheet": f"/#/job/{job}/sheet/vehicle"}
+        times = {page: [] for page in (*pages, "sheet whole")}
         for _ in range(openings):
             for page, address in pages.items():
+                if page == "sheet":
+                    _leave_at(browser(), url + address)
                 context = browser()
-                times[page].append(_usable_ms(context, url + address))
+                usable_ms, whole_ms = _times_ms(context, url + address)
+                times[page].append(usable_ms)
+                if page == "sheet":
+                    times["sheet whole"].append(whole_ms)
                 context.close()
         return times
 
 
-def _usable_ms(context, url: str) -> float:
+def _leave_at(context, url: str) -> None:
+    """Open a sheet and put the phone away once it has stood still."""
+    page = context.pages[0]
+    page.goto(url)
+    page.wait_for_function("() => localStorage.getItem('tapermark.sheet-look')", timeout=60_000)
+    page.wait_for_timeout(1000)  # localStorage goes to the disk after a while
+    context.close()
+
+
+def _times_ms(context, url: str) -> tuple[float, float]:
     page = context.pages[0]
     page.add_init_script(_WATCH)
     context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
     page.goto(url)
-    usable_ms = page.wait_for_function("() => globalThis.usableMs", timeout=60_000).json_value()
+    page.wait_for_function("() => globalThis.wholeMs", timeout=60_000)
     if not url.endswith(EMPTY):  # as a person would leave it: not before the program itself is there
         page.wait_for_function("() => performance.getEntriesByName('whole-program-here').length", timeout=60_000)
-    return usable_ms
+    return tuple(page.evaluate("() => [globalThis.usableMs, globalThis.wholeMs]"))

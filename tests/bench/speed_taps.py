@@ -1,4 +1,4 @@
-"""How soon the screen answers a tap during a job of thirty steps, on a slow phone: interaction to next paint.
+"""How soon a tap is answered on the first three sheets of a job, on a slow phone: interaction to next paint.
 
 Part of bench_speed. Chromium measures each interaction itself (PerformanceObserver, entries of type "event", from
 16 ms on). Of few interactions INP is the longest (web.dev, "Interaction to Next Paint").
@@ -8,13 +8,13 @@ import tempfile
 from pathlib import Path
 
 from app_driver import PHONE_SIZE, open_app
-from job_walk import JobWalk
+from sheet_driver import SheetDriver
+from sheet_walk import SheetWalk
 
 from tests.browser import launch_options
 from tests.live_server import LiveServer
 
 SLOWDOWN = 6
-STEPS = 30
 _OBSERVE = """
 const longest = globalThis.interactions = new Map();
 new PerformanceObserver((list) => {
@@ -26,23 +26,18 @@ new PerformanceObserver((list) => {
 
 
 def interactions_of_a_job(playwright) -> tuple[int, list[float]]:
-    """Return the number of steps done and the ms of every interaction of at least 16 ms, from the opened job on."""
+    """Return the number of taps and the ms of every interaction of at least 16 ms, up to the readings."""
     with tempfile.TemporaryDirectory() as folder, LiveServer(Path(folder)) as server:
         browser = playwright.chromium.launch(**launch_options())
         context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, is_mobile=True, locale="en-GB")
         context.add_init_script(_OBSERVE)
-        driver = open_app(context, server.url)
+        driver = SheetDriver(open_app(context, server.url).page)
         driver.wait_ready()
         server.stop()
         context.new_cdp_session(driver.page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
         driver.page.evaluate("globalThis.interactions.clear()")
-        driver.new_job()
-        walk = JobWalk(driver, Path(folder))
-        while len(walk.walked) < STEPS:
-            slot = driver.slot
-            walk.walked.append(slot)
-            walk.answer(slot)
+        SheetWalk(driver, Path(folder), driver.new_job()).run(until="possible")
         driver.page.wait_for_timeout(500)
         times = driver.page.evaluate("[...globalThis.interactions.values()]")
         browser.close()
-        return len(walk.walked), times
+        return driver.taps, times

@@ -32,7 +32,9 @@ def windows(draw, low, high, widest):
     if draw(st.booleans()):
         return None
     bottom = draw(st.integers(low, high))
-    return [bottom, bottom + draw(st.integers(0, widest))]
+    window = [bottom, bottom + draw(st.integers(0, widest))]
+    open_edge = draw(st.sampled_from([None, None, None, 0, 1]))
+    return [None if place == open_edge else edge for place, edge in enumerate(window)]
 
 
 @st.composite

@@ -99,17 +99,100 @@ def test_only_turns_that_the_pattern_allows_are_offered():
     rectangle = [[55, 40], [55, 140], [55, 220], [55, 320]]
     turned = [c for c in proved((359, 339), bolts=rectangle)["causes"] if c["code"] == "pair-turned-on-bolts"]
     assert turned[0]["detail"] == {"turn_deg": 180.0}
-    assert not [c for c in proved((359, 339))["causes"] if c["code"] == "pair-turned-on-bolts"]
+    aslant = [[55, 40], [55, 140], [55, 220], [55, 300]]  # a pattern that fits in one way alone
+    assert not [c for c in proved((359, 339), bolts=aslant)["causes"] if c["code"] == "pair-turned-on-bolts"]
+
+
+def test_while_nobody_has_measured_the_bolts_the_usual_patterns_are_thought_of():
+    unknown = next(c for c in proved((359, 339))["causes"] if c["code"] == "pair-turned-on-bolts")
+    assert unknown["detail"] == {"turn_deg": 180.0}
+    assert unknown["likelihood"] != "unlikely"
 
 
 def test_a_wafer_between_the_faces_is_measured_both_ways_and_placed():
-    found = proved((-359 + 387, -339))  # 387 mdeg more at the top: 1 mm under the edge of a 148 mm ring
+    found = proved((-359 + 774, -339))  # 774 mdeg more at the top: 2 mm under the edge of a 148 mm ring
     assert found["causes"][0]["code"] == "between-faces"
-    assert found["between_faces"]["far_edge_mm"] == 1.0
-    assert found["between_faces"]["centre_mm"] == 0.5
+    assert found["between_faces"]["far_edge_mm"] == 2.0
+    assert found["between_faces"]["centre_mm"] == 1.0
     assert found["between_faces"]["clock_deg"] == 0
     assert found["causes"][0]["second_pass_base"] is None
     assert found["look_at"]
+
+
+def test_thin_dirt_is_named_where_it_sits_and_comes_out_before_anything_else_is_planned():
+    found = proved((-359 + 155, -339))  # 155 mdeg more at the top: 0.4 mm under the far edge, 0.2 mm under half of it
+    dirt = next(cause for cause in found["causes"] if cause["code"] == "thin-dirt")
+    assert "thin-dirt" in found["groups"][0]
+    assert dirt["detail"] == {"clock_deg": 0.0}
+    assert dirt["second_pass_base"] is None
+    assert (dirt["fitted"], dirt["after_refit"]) == ([-359, -339], [-1359, 61])
+    assert found["between_faces"]["far_edge_mm"] == pytest.approx(0.4, abs=0.01)
+
+
+UNLIKE = {**SETS["fifty-four"], "id": "unlike", "outer": {**SETS["fifty-four"]["outer"], "taper_mdeg": 800}}
+
+
+def test_marks_exchanged_is_thought_of_only_where_the_rings_are_unlike():
+    exchanged = other_effect([31, 12], UNLIKE)
+    found = proved(exchanged, ring_set=UNLIKE)
+    assert found["causes"][0]["code"] == "marks-exchanged"
+    assert found["causes"][0]["fitted"] == exchanged
+    assert "marks-exchanged" not in [cause["code"] for cause in proved((-359, -339))["causes"]]
+
+
+@pytest.mark.parametrize("marks", [-3, -2, 2, 3])
+def test_a_pair_that_sits_some_marks_off_the_clock_is_named_whichever_way(marks):
+    degrees = marks * 360 / 54
+    found = proved(turn((-359, -339), degrees), droop_deg=0)
+    assert found["causes"][0]["code"] == "pair-off-clock"
+    assert found["causes"][0]["detail"] == {"turn_deg": pytest.approx(degrees, abs=0.05)}
+
+
+def test_off_the_clock_towards_the_front_it_may_be_the_hanging_suspension():
+    found = proved(turn((-359, -339), -40 / 3), droop_deg=13)
+    assert {"pair-off-clock", "top-taken-hanging"} <= set(found["groups"][0])
+
+
+def slips_of(found) -> set[str]:
+    return {c["detail"]["slip"] for c in found["causes"] if c["code"] == "toe-unit-mistaken"}
+
+
+@pytest.mark.parametrize(
+    ("unit", "typed", "slip"),
+    [
+        ("deg", 0.1432, "degrees-for-millimetres"),
+        ("deg-min", 0.1432, "degrees-for-millimetres"),
+        ("mm", 1 / 0.1432, "millimetres-for-degrees"),
+        ("mm", 100 / 60, "hundredths-read-as-minutes"),
+        ("deg", 100 / 60, "hundredths-read-as-minutes"),
+        ("deg-min", 0.6, "minutes-read-as-hundredths"),
+    ],
+)
+def test_a_slip_of_unit_that_the_typed_unit_rules_out_is_not_thought_of(unit, typed, slip):
+    observed = (-359, round((400 - 339) * typed) - 400)
+    known = {"base": None, "check": unit}
+    assert slip in slips_of(proved(observed))
+    assert slip not in slips_of(proved(observed, toe_units=known))
+
+
+def test_fitted_as_planned_never_stands_below_what_no_number_tells_from_it():
+    """One mark of 54 moves a 0.55 degree ring by 0.064 degrees, less than usual readings spread."""
+    one_mark_off = other_effect([13, 31])
+    usual = {"camber_sd": {"left": 50, "right": 50}, "toe_sd": {"left": 30, "right": 30}}
+    found = proved(one_mark_off, spread=usual)
+    codes = [cause["code"] for cause in found["causes"]]
+    assert codes[0] == "as-planned"
+    assert "marks-off" in found["groups"][0]
+    assert proved(one_mark_off)["causes"][0]["code"] == "marks-off"  # with readings that are ten times as good
+
+
+def test_words_for_how_likely_a_cause_is():
+    found = proved((-359, 339))
+    words = {cause["code"]: cause["likelihood"] for cause in found["causes"]}
+    assert words["faces-reversed"] == "most-likely"
+    assert words["as-planned"] == "unlikely"
+    assert {code for code, word in words.items() if word != "unlikely"} == set(found["groups"][0])
+    assert sum(word == "most-likely" for word in words.values()) <= 2
 
 
 def test_below_three_sds_of_plan_neither_size_nor_turn_is_given():
@@ -135,8 +218,8 @@ def test_exchanged_wheels_are_backed_by_what_the_other_wheel_shows():
     assert "left-right-exchanged" not in denied["groups"][0]
 
 
-def other_effect(pair) -> list[int]:
-    case = {"ring_set": SETS["fifty-four"], "wheel": "left", "pair": pair}
+def other_effect(pair, ring_set=SETS["fifty-four"]) -> list[int]:
+    case = {"ring_set": ring_set, "wheel": "left", "pair": pair}
     level = {"camber": 0, "toe": 0}
     return prove({**case, "base": level, "check": level})["planned"]
 

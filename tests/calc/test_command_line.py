@@ -114,7 +114,8 @@ WRONG = [
     (
         "line\nbreak",
         1,
-        "line break: expected one of ring_sets, wheels, windows, axle, band, spread, got an unknown key",
+        "line break: expected one of ring_sets, wheels, windows, axle, band, spread, untrusted, put_in, "
+        "got an unknown key",
     ),
 ]
 

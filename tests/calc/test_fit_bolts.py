@@ -147,7 +147,7 @@ def test_stages_end_with_what_was_typed_and_a_typed_angle_comes_last():
 def test_torque_is_judged_and_none_is_ever_offered(torque, judged, why):
     found = fitted(torque={**torque, "source": "service information"})["tightening"]["torque"]
     assert (found["judged"], found["why"]) == (judged, why)
-    assert set(found) == {"nm", "judged", "why"}
+    assert set(found) == {"nm", "judged", "why", "unit"}
     assert fitted()["tightening"]["torque"] is fitted()["tightening"]["stages"] is None
 
 

@@ -53,6 +53,8 @@ def damaged(draw, verb: str):
             old = holder[path[-1]]
         except (KeyError, IndexError, TypeError):
             continue  # an earlier change took this place away
+        if isinstance(holder, str):
+            continue  # or put a text there, of whose letters none can be changed
         if draw(st.integers(0, 5)) == 0:
             del holder[path[-1]]
         elif isinstance(old, int | float) and not isinstance(old, bool) and draw(st.booleans()):

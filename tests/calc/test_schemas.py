@@ -114,6 +114,7 @@ def test_demo_entries_show_most_kinds(demo_entries):
 
 UUID = "3f2b8c1e-5a6d-4c7e-8f90-123456789abc"
 ANGLE = {"mdeg": 330, "text": "0.33", "unit": "deg", "way": "in", "diameter_mm": None}
+OPEN_WINDOW = {"value": {"low": None, "high": ANGLE}}
 RIGHT_BODIES = {
     "job-opened": {"checklist": 1},
     "field-set": {"value": {"low": ANGLE, "high": ANGLE}},
@@ -166,6 +167,10 @@ WRONG_BODIES = [
 @pytest.mark.parametrize("kind", RIGHT_BODIES)
 def test_right_bodies(kind):
     assert wrongs(f"entry/{kind}", RIGHT_BODIES[kind]) == []
+
+
+def test_a_window_open_on_one_side_is_a_right_body():
+    assert wrongs("entry/field-set", OPEN_WINDOW) == []
 
 
 @pytest.mark.parametrize(("kind", "body"), WRONG_BODIES)

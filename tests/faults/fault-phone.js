@@ -3,7 +3,7 @@
 
 import { afterOf, fold, liveIds } from "/js/domain/job/fold.js";
 import { Database } from "/js/store/database.js";
-import { STORE } from "/js/store/names.js";
+import { LOCAL, STORE } from "/js/store/names.js";
 import { openPhone } from "/js/store/phone.js";
 import { pair } from "/js/sync/pair.js";
 import { Sync } from "/js/sync/sync.js";
@@ -86,6 +86,7 @@ export async function poison(job, id) {
     t.put(STORE.ENTRIES, { ...record, id, entry: { ...record.entry, id, slot: id, by: 7 } });
     t.put(STORE.OUTBOX, { ...row, id });
   });
+  localStorage.removeItem(LOCAL.UNSENT + entry.id);
 }
 
 /** What is on this phone: {entries, photos: [sha256], unsent, refused: [ids], rescued: number}. */

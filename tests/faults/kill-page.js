@@ -16,6 +16,5 @@ const saves = Number(new URLSearchParams(location.search).get("saves"));
 for (let k = entries.length; k < entries.length + saves; k += 1) {
   const content = { job: JOB, kind: "field-set", slot: `window.source-${k}`, after: [], body: { value: k }, by: "Ada Lind" };
   const entry = await phone.save(content);
-  while ((await phone.setting("persistence")) === undefined); // written once, after the first save: until then it is not still
   await tell("/saved", entry);
 }

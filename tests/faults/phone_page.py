@@ -56,11 +56,6 @@ class Road:
 
             do_POST = do_PUT = do_GET
 
-            def send_header(self, name, text):
-                """Modules may be kept: a phone that is killed often opens often."""
-                kept = name == "Cache-Control" and not self.path.startswith("/api/")
-                super().send_header(name, "max-age=3600" if kept else text)
-
         return Handler
 
     def travel(self, request: StaticHandler) -> None:

@@ -1,87 +1,88 @@
-"""The camera kills the page, is cancelled, or brings a picture: nothing typed is lost, the
-step opens again, and a photo that did not arrive is said.
+"""The camera kills the page, is cancelled, or brings a picture: nothing typed is lost, the row is in view
+again, and a photo that did not arrive is said.
 """
 
 import contextlib
 
 import pytest
-from app_driver import PHONE_SIZE, AppDriver
 from playwright.sync_api import Error, expect
-from screen_checks import go, open_ready, seed_job
+from screen_checks import PHONE
+from sheet_driver import SheetDriver
+from sheets_phone import SheetsPhone
+from static_server import serving
 
-from tests.live_server import LiveServer
 from tests.server.pictures_to_send import encoded
 
-STEP = "vehicle.found-photo"
+SLOT, SHEET = "vehicle.found-photo", "condition"
 CANCEL = "() => document.querySelector('[data-key=photo-file]').dispatchEvent(new Event('cancel'))"
 HIDE = "() => document.dispatchEvent(new Event('visibilitychange'))"
 PICTURE = {"name": "shot.jpg", "mimeType": "image/jpeg", "buffer": encoded()}
+FACTS = f"async (job) => {{ const phone = {PHONE}; return [await phone.entries(job), phone.health, phone.lost]; }}"
 
 
 @pytest.fixture(scope="module")
-def url(tmp_path_factory):
-    with LiveServer(tmp_path_factory.mktemp("camera")) as server:
-        yield server.url
+def origin():
+    with serving() as server:
+        yield server.origin
 
 
 @pytest.fixture
-def app(browser, url):
-    """A phone at the photo step of a job."""
-    context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="en-GB", service_workers="block")
-    app = open_ready(context, url)
-    app.job_id = seed_job(app, "vehicle.adjusters")
-    go(app, f"#/job/{app.job_id}/step/{STEP}")
-    yield app
-    context.close()
+def phone(browser, origin):
+    """A phone at a row of a photo that is folded away under "More"."""
+    phone = SheetsPhone(browser, origin, "vehicle.adjusters", f"{SHEET}/{SLOT}")
+    expect(camera(phone.driver)).to_be_visible()
+    yield phone
+    phone.close()
 
 
-def facts_of(app: AppDriver) -> dict:
-    return app.page.evaluate(
-        """async (job) => {
-            const phone = await (await import("/js/store/phone.js")).openPhone();
-            return { entries: await phone.entries(job), health: phone.health, lost: phone.lost };
-        }""",
-        app.job_id,
-    )
+def camera(driver: SheetDriver):
+    return driver.row(SLOT).locator('[data-key="camera"]')
 
 
-def test_a_renderer_that_crashes_while_the_camera_is_open(app, url):
-    go(app, f"#/job/{app.job_id}/steps")
-    app.tap("notes")
-    app.key("note").fill("left nut rounded")  # typed and not kept
-    go(app, f"#/job/{app.job_id}/step/{STEP}")
-    before = facts_of(app)
-    with app.page.expect_file_chooser():
-        app.tap("camera")
-    with app.page.expect_event("crash"), contextlib.suppress(Error):
-        app.page.goto("chrome://crash", timeout=5000)
-    again = AppDriver(app.page.context.new_page())
-    again.page.goto(url)
-    again.job_id = app.job_id
-    expect(again.key("photo-lost")).to_be_visible()
-    assert (again.job, again.slot) == (app.job_id, STEP)
-    assert facts_of(again) == before
-    again.photo(PICTURE)
+def open_camera(driver: SheetDriver) -> None:
+    with driver.page.expect_file_chooser():
+        driver.tap_node(camera(driver))
+
+
+def photograph(driver: SheetDriver) -> None:
+    driver.photograph(SLOT, PICTURE)
+    expect(driver.row(SLOT).locator("img")).to_have_count(1)
+
+
+def test_a_renderer_that_crashes_while_the_camera_is_open(phone):
+    phone.driver.tap("menu")
+    phone.driver.tap("notes")
+    phone.driver.fill("note", "left nut rounded")  # typed and not kept
+    phone.driver.tap("close-list")
+    before = phone.page.evaluate(FACTS, phone.job)
+    open_camera(phone.driver)
+    with phone.page.expect_event("crash"), contextlib.suppress(Error):
+        phone.page.goto("chrome://crash", timeout=5000)
+    again = SheetDriver(phone.context.new_page())
+    again.page.goto(phone.origin)
+    expect(again.key("photo-lost")).to_be_in_viewport()
+    assert (again.job, again.sheet) == (phone.job, SHEET)
+    assert again.page.evaluate(FACTS, phone.job) == before
+    photograph(again)
     expect(again.key("photo-lost")).to_have_count(0)
-    go(again, f"#/job/{app.job_id}/steps")
+    again.tap("menu")
     expect(again.key("note")).to_have_value("left nut rounded")
 
 
-def test_a_cancelled_camera_is_asked_again_by_a_fresh_input(app):
+def test_a_cancelled_camera_is_asked_again_by_a_fresh_input(phone):
     for _ in range(2):
-        with app.page.expect_file_chooser():
-            app.tap("camera")
-        app.page.evaluate(HIDE)
-        app.page.evaluate(CANCEL)
-        expect(app.key("photo-file")).to_have_count(0)
-    app.photo(PICTURE)
-    app.page.reload()
-    expect(app.page.locator(".photos img")).to_have_count(1)
-    assert not app.shows("photo-lost"), "nothing is awaited any more"
+        open_camera(phone.driver)
+        phone.page.evaluate(HIDE)
+        phone.page.evaluate(CANCEL)
+        expect(phone.driver.key("photo-file")).to_have_count(0)
+    photograph(phone.driver)
+    phone.page.reload()
+    expect(phone.driver.row(SLOT).locator("img")).to_have_count(1)
+    assert not phone.driver.shows("photo-lost"), "nothing is awaited any more"
 
 
-def test_camera_and_gallery_are_two_buttons_and_only_one_forces_the_camera(app):
+def test_camera_and_gallery_are_two_buttons_and_only_one_forces_the_camera(phone):
     for button, capture in (("camera", "environment"), ("gallery", None)):
-        with app.page.expect_file_chooser():
-            app.tap(button)
-        assert app.key("photo-file").get_attribute("capture") == capture
+        with phone.page.expect_file_chooser():
+            phone.driver.tap_node(phone.driver.row(SLOT).locator(f'[data-key="{button}"]'))
+        assert phone.driver.key("photo-file").get_attribute("capture") == capture

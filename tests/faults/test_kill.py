@@ -5,7 +5,7 @@ writes nothing more when it is killed. A kill while Chromium writes can cost it 
 does: LevelDB writes the seven bytes of a record's header and then its content; where only the header got there, the
 next start appends behind it, and the start after that finds the file corrupt and begins an empty one (READ,
 google/leveldb issue 1287, open; seen here in the bytes of the file, about once in 100 kills of a page that never stops
-writing). What the phone can do is say that it lost its jobs (js/store/emptied-phone.js) and have sent them before.
+writing). What the phone can do is say that it lost its jobs (js/store/storage-loss.js) and have sent them before.
 """
 
 import json

@@ -32,8 +32,8 @@ def end_the_pairing(shop):
     shop.end_pairings()
 
 
-@pytest.mark.parametrize("lose", [lose_the_key, end_the_pairing])
-def test_after_eight_days_offline_everything_arrives_once_with_the_desks_code(phone, shop, lose):
+@pytest.mark.parametrize(("lose", "said"), [(lose_the_key, "sync.not-paired"), (end_the_pairing, "sync.pairing-ended")])
+def test_after_eight_days_offline_everything_arrives_once_with_the_desks_code(phone, shop, lose, said):
     saved = [save(phone, k, "Ada Lind") for k in range(3)]
     assert phone.sync()["status"] == "idle"
     shop.become_real()
@@ -45,7 +45,7 @@ def test_after_eight_days_offline_everything_arrives_once_with_the_desks_code(ph
     before = phone.call("contents")
     for _ in range(3):
         state = phone.sync()
-        assert (state["status"], state["text"]) == ("not-paired", "sync.not-paired")
+        assert (state["status"], state["text"]) == ("not-paired", said)
     assert phone.call("contents") == before, "nothing was dropped, nothing changed"
     phone.kill()
     assert phone.call("contents")["unsent"]["entries"] == 5

@@ -1,6 +1,6 @@
 // Whether what was written for a plan is behind it: by what the plan does, not by which entry says it.
 
-import { isBehind } from "/js/domain/job/agreed.js";
+import { isForOtherWork } from "/js/domain/job/agreed.js";
 import { fold } from "/js/domain/job/fold.js";
 import { deepEqual, test } from "./harness.js";
 
@@ -9,10 +9,10 @@ const plan = (id, left, after = []) => ({ id, after, slot: "round.1.plan", kind:
 
 test("a plan that was taken back and chosen anew is the same plan, another pair is another", () => {
   const first = plan("a", pair(12, 31));
-  const behind = (...entries) => isBehind(fold([first, ...entries]), 1, "a");
+  const behind = (...entries) => isForOtherWork(fold([first, ...entries]), 1, "a");
   deepEqual([behind(), behind(plan("b", pair(12, 31), ["a"])), behind(plan("b", pair(13, 31), ["a"]))], [false, false, true]);
 });
 
 test("what was written before there was a plan is behind the first one", () => {
-  deepEqual([isBehind(fold([]), 1, null), isBehind(fold([plan("a", null)]), 1, null)], [false, true]);
+  deepEqual([isForOtherWork(fold([]), 1, null), isForOtherWork(fold([plan("a", null)]), 1, null)], [false, true]);
 });

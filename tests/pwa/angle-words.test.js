@@ -21,6 +21,16 @@ test("how far outside is said in the unit of the angle beside it, in the echo in
   equal(words("deg-min").echo("toe", typed, [0, 200]).split(": ")[1], "outside by 0.22°, too far toe‑in");
 });
 
+test("a window open on one side says its one edge and which way is allowed", () => {
+  equal(words("deg").window("camber", [null, -500]), "0.50° top in, or further top in");
+  equal(words("deg").window("toe", [0, null]), "0.00°, or further toe‑in");
+  const low = { mdeg: 239, text: "1/16 in", unit: "inch", way: "in", diameter_mm: 381 };
+  equal(words("deg").typedWindow("toe", { low, high: null }), "1/16″ toe‑in, across 381 mm (0.239°), or further toe‑in");
+  equal(words("deg").judge("toe", -9000, [null, 200]), "inside");
+  equal(words("deg").judge("toe", 250, [null, 200]), "outside by 0.05°, too far toe‑in");
+  equal(words("deg").judge("toe", -10, [0, null]), "outside by 0.01°, too far toe‑out");
+});
+
 test("what was typed has its own unit and degrees beside; a bare number of minutes gets its sign", () => {
   const typed = (text, unit, mdeg, diameter = null) => words("deg").typed("toe", { text, unit, mdeg, way: "in", diameter_mm: diameter });
   equal(typed("0.33", "deg", 330), "0.33° toe‑in");

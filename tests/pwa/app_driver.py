@@ -41,13 +41,11 @@ class AppDriver(AppActions):
     def tap(self, name: str) -> None:
         self.key(name).first.click(timeout=_LIMIT_MS)
 
-    def tap_on(self, name: str) -> str | None:
-        """Tap what ends this step and wait until another screen is open; return the slot that came."""
+    def tap_on(self, name: str) -> None:
         before = self.page.url
         self.tap(name)
         self.page.wait_for_function("before => location.href !== before", arg=before, timeout=_LIMIT_MS)
         self.settle()
-        return self.slot
 
     def settle(self) -> None:
         """Wait until the screen of the address is the one that is drawn."""
@@ -68,19 +66,6 @@ class AppDriver(AppActions):
     def select(self, name: str, value: str) -> None:
         self.key(name).select_option(value)
 
-    def check_all(self, selector: str) -> None:
-        for node in self.page.locator(selector).all():
-            node.check()
-
-    def tap_until_other_name(self, name: str, selector: str) -> None:
-        before = self.page.locator(selector).get_attribute("aria-label", timeout=_LIMIT_MS)
-        self.tap(name)
-        self.page.wait_for_function(
-            "([selector, before]) => document.querySelector(selector)?.ariaLabel !== before",
-            arg=[selector, before],
-            timeout=_LIMIT_MS,
-        )
-
     def photo(self, file: Path | str, source: str = "camera") -> None:
         """Take a photo; `source` is camera or gallery. Returns when it is kept."""
         before = self.page.locator(".photos img").count()
@@ -89,28 +74,15 @@ class AppDriver(AppActions):
         chooser.value.set_files(file)
         expect(self.page.locator(".photos img")).to_have_count(before + 1, timeout=30_000)
 
-    @property
-    def echo(self) -> str:
-        return self.key("echo").inner_text()
-
     # Jobs
 
     def wait_ready(self, limit_ms: int = 30_000) -> None:
-        """Wait for "ready without network" on the start screen."""
-        expect(self.page.locator('[data-key="ready"][data-ready="true"]')).to_be_visible(timeout=limit_ms)
+        """Wait until the start screen says that a job can be done without network, kept for sure or not."""
+        expect(self.page.locator('[data-key="ready"][data-works="true"]')).to_be_visible(timeout=limit_ms)
 
     def open_job(self, job: str) -> None:
         self.tap_on(f"job-{job}")
         self.settle()
-
-    def open_step(self, slot: str, stage: str) -> None:
-        """Go to a step through the whole list."""
-        if not self.page.url.endswith("/steps"):
-            self.tap_on("steps")
-        details = self.key(f"stage-{stage}")
-        if details.get_attribute("open") is None:
-            details.locator("summary").first.click()
-        self.tap_on(f"step-{slot}")
 
 
 def open_app(context: BrowserContext, url: str, technician: str = TECHNICIAN) -> AppDriver:

@@ -1,7 +1,8 @@
 // The fixed cloud of points, the factor of the covariance, and the covariance itself.
 
 import { covarianceOf, lowerFactor, pointsInside } from "/js/domain/choose/chance.js";
-import { inverseNormal, normalPoints, POINTS, radicalInverse } from "/js/domain/choose/normal-points.js";
+import { inverseNormal, normalPoints, radicalInverse } from "/js/domain/choose/normal-points.js";
+import { POINTS } from "/js/domain/constants.js";
 import { CamberOutside, ToeOutside } from "/js/domain/choose/outside.js";
 import { deepEqual, equal, near, ok, test } from "/tests/harness.js";
 

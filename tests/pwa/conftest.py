@@ -5,9 +5,10 @@ from app_driver import PHONE_SIZE
 from drawing_page import PHONE
 from fitted_phone import fit_once
 from screen_checks import open_ready
+from sheets_phone import SheetsPhone
 from static_server import serving
 
-from tests.live_server import LiveServer
+from tests.demo_shop import DemoShop
 
 
 @pytest.fixture(scope="session")
@@ -17,11 +18,16 @@ def origin():
         yield server.origin
 
 
+@pytest.fixture(scope="session")
+def demo_shop(tmp_path_factory):
+    with DemoShop(tmp_path_factory.mktemp("shop")) as shop:
+        yield shop
+
+
 @pytest.fixture(scope="module")
-def url(tmp_path_factory):
-    """Address of a demo shop of the module's own."""
-    with LiveServer(tmp_path_factory.mktemp("shop")) as server:
-        yield server.url
+def url(demo_shop):
+    """Address of a demo shop that no other module has been in."""
+    return demo_shop.begin_again()
 
 
 @pytest.fixture(scope="module")
@@ -70,3 +76,17 @@ def fitted_once(browser, origin):
     phone = fit_once(browser, origin)
     yield phone
     phone.close()
+
+
+@pytest.fixture
+def sheets(browser, origin):
+    """Opens phones with a job of the sheets; see SheetsPhone for what is named."""
+    made = []
+
+    def open_at(*where, **how) -> SheetsPhone:
+        made.append(SheetsPhone(browser, origin, *where, **how))
+        return made[-1]
+
+    yield open_at
+    for each in made:
+        each.close()

@@ -1,8 +1,8 @@
 // What the consent begins with, in the first round and in later ones: what was read, and what is done to each wheel.
 
 import { fold } from "/js/domain/job/fold.js";
-import { findingsWords, workWords } from "/js/ui/panels/choose/consent-words.js";
-import { planInShort } from "/js/ui/panels/choose/plan-card.js";
+import { findingsWords, workWords } from "/js/ui/sheets/consent-words.js";
+import { planInShort } from "/js/ui/sheets/plan-table.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 
 let count = 0;

@@ -1,5 +1,6 @@
 // The connection to the phone's database: transactions, other tabs, other versions, upgrades.
 
+import "./idb-counts.js";
 import { Database } from "/js/store/database.js";
 import { STORE } from "/js/store/names.js";
 import { openPhone } from "/js/store/phone.js";
@@ -7,7 +8,7 @@ import { DATABASE_VERSION, upgrade } from "/js/store/upgrades.js";
 import { deepEqual, equal, fixture, ok, rejects, test } from "./harness.js";
 import { fieldSet, freshName, phoneParts } from "./store-parts.js";
 
-const RELEASED = [1];
+const RELEASED = [1, 2];
 
 function opened(name, version, onUpgrade = () => {}) {
   return new Promise((resolve, reject) => {
@@ -70,11 +71,27 @@ for (const version of RELEASED) {
     const phone = await openPhone(parts);
     deepEqual(phone.health, { ok: true });
     deepEqual(await phone.unsent(), recorded.unsent);
-    const [{ job, unsent }] = await phone.jobs();
-    equal(unsent, 10);
+    const [{ job, unsent, state, changed_ms: changedMs }, ...others] = await phone.jobs();
+    deepEqual([unsent, state, new Date(changedMs).toISOString()], [10, "open", "2026-03-02T08:00:09.000Z"]);
+    deepEqual(others, [], "each job has its summary");
+    deepEqual(await phone.jobIds(), [job]);
     equal((await phone.save(fieldSet(job, "vehicle.vin", "x"))).n, 11, "the counter goes on");
   });
 }
+
+test("a database of version 1 is looked through once for the tables of its plans", async () => {
+  const recorded = await fixture("databases/v1.json");
+  const [record] = recorded.records.entries;
+  const plan = { ...record, id: "11111111-1111-4111-8111-111111111111", entry: { ...record.entry, kind: "plan-chosen", body: { tables: { "demo-54": "a".repeat(64) } } } };
+  const parts = phoneParts();
+  await restore(parts.name, 1, { ...recorded, records: { ...recorded.records, entries: [...recorded.records.entries, plan] } });
+  const phone = await openPhone(parts);
+  deepEqual(await phone.syncStore.tablesOfPlans(), ["a".repeat(64)]);
+  const before = globalThis.idbCounts.now();
+  await phone.save({ ...fieldSet(plan.job, "round.1.plan", null), kind: "plan-chosen", body: { tables: { "demo-66": "b".repeat(64), "demo-54": "a".repeat(64) } } });
+  deepEqual(await phone.syncStore.tablesOfPlans(), ["a".repeat(64), "b".repeat(64)]);
+  equal(globalThis.idbCounts.since(before).entries, 1, "what was saved is read back, and no entry beside it");
+});
 
 test("the newest recorded database has the stores that this program makes", async () => {
   equal(RELEASED.at(-1), DATABASE_VERSION, "record a database of the new version: fixtures/databases");

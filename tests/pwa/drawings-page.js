@@ -2,7 +2,9 @@
 
 import { makeText } from "/js/ui/words/text.js";
 
-const STYLES = ["base", "controls", "layout", "drawings"];
+const STYLES = ["base", "controls", "layout", "drawings", "sheets", "cards"];
+
+const TEXTS = ["drawings", "sheets"];
 
 async function styled() {
   if (document.querySelector("link[rel=stylesheet]")) return;
@@ -22,7 +24,8 @@ export async function show({ module, widget, model, theme = "light", language = 
   document.documentElement.dataset.theme = theme;
   document.documentElement.lang = language;
   window.heard = [];
-  const t = makeText(await (await fetch(`/text/${language}/drawings.json`)).json(), language);
+  const files = await Promise.all(TEXTS.map(async (name) => (await fetch(`/text/${language}/${name}.json`)).json()));
+  const t = makeText(Object.assign({}, ...files), language);
   const heard = Object.fromEntries(callbacks.map((name) => [name, (what) => window.heard.push([name, what])]));
   const Widget = (await import(`/js/ui/${module}.js`))[widget];
   window.shown = new Widget({ t, ...heard });

@@ -7,11 +7,16 @@ export const TRANSACTION_FAULTS = [
   "transaction-throws", "put-throws", "commit-aborts", "quota", "deaf", "lost-ack", "false-complete",
 ];
 
+/** As Chromium says it of a full disk; its log may then end in half a record. */
+export const NO_SPACE = "no-space";
+
 export class FaultyFactory {
   /** Faults still to come: [kind or null, ...]; the first one that fits the next operation strikes. */
   faults = [];
   /** Options of every transaction that writes: [{stores, durability}]. */
   written = [];
+  /** How often the database was really opened. */
+  opens = 0;
   #real;
   #alive = 0; // the number of the connection that lives; older ones are dead
   #opened = 0;
@@ -25,9 +30,14 @@ export class FaultyFactory {
     if (fault === "open-throws") throw new DOMException("storage is off", "SecurityError");
     if (fault === "open-hangs") return {};
     if (fault === "open-error") return failing(new DOMException("internal error", "UnknownError"));
+    this.opens += 1;
     const request = this.#real.open(name, version);
     request.addEventListener("success", () => this.#patchConnection(request.result), { once: true });
     return request;
+  }
+
+  deleteDatabase(name) {
+    return this.#real.deleteDatabase(name);
   }
 
   /** From now on every transaction on a connection opened so far throws, as on a phone that was in the background. */
@@ -48,7 +58,7 @@ export class FaultyFactory {
     connection.transaction = (stores, mode, options) => {
       if (number < this.#alive) throw new DOMException("connection lost", "InvalidStateError");
       if (mode === "readwrite") this.written.push({ stores, durability: options?.durability });
-      const fault = mode === "readwrite" ? this.#take(TRANSACTION_FAULTS) : null;
+      const fault = mode === "readwrite" ? this.#take([...TRANSACTION_FAULTS, NO_SPACE]) : null;
       if (fault === "transaction-throws") throw new DOMException("connection is closing", "InvalidStateError");
       const transaction = begin(stores, mode, options);
       if (fault) patchTransaction(transaction, fault);
@@ -59,6 +69,9 @@ export class FaultyFactory {
 
 function patchTransaction(transaction, fault) {
   if (fault === "quota") define(transaction, "error", () => new DOMException("full", "QuotaExceededError"));
+  if (fault === NO_SPACE) {
+    define(transaction, "error", () => new DOMException("IO error: .../000003.log: FILE_ERROR_NO_SPACE (8)", "UnknownError"));
+  }
   if (fault === "lost-ack") define(transaction, "error", () => new DOMException("connection lost", "UnknownError"));
   patchPut(transaction, fault);
   patchEvents(transaction, fault);
@@ -66,17 +79,20 @@ function patchTransaction(transaction, fault) {
 
 function patchPut(transaction, fault) {
   const objectStore = transaction.objectStore.bind(transaction);
-  transaction.objectStore = (name) => {
-    const store = objectStore(name);
-    const put = store.put.bind(store);
-    store.put = (record) => {
-      if (fault === "put-throws") throw new DOMException("connection lost", "UnknownError");
-      const request = put(record);
-      if (["commit-aborts", "quota", "false-complete"].includes(fault)) {
-        request.addEventListener("success", () => abortQuietly(transaction));
-      }
-      return request;
-    };
+  transaction.objectStore = (storeName) => {
+    const store = objectStore(storeName);
+    const isLast = storeName === "entries" || !transaction.objectStoreNames.contains("entries"); // what comes before is bookkeeping
+    for (const name of ["put", "add"]) {
+      const real = store[name].bind(store);
+      store[name] = (record) => {
+        if (fault === "put-throws") throw new DOMException("connection lost", "UnknownError");
+        const request = real(record);
+        if (["commit-aborts", "quota", "false-complete", NO_SPACE].includes(fault) && isLast) {
+          request.addEventListener("success", () => abortQuietly(transaction));
+        }
+        return request;
+      };
+    }
     return store;
   };
 }

@@ -4,6 +4,7 @@ import { axle, wheelToes } from "/js/domain/choose/axle.js";
 import { crossOrder } from "/js/domain/fit/tightening.js";
 import { fit } from "/js/domain/fit/fit.js";
 import { chooseSpacers } from "/js/domain/fit/spacers.js";
+import { unitQuestion, unitThatFits } from "/js/domain/fit/torque.js";
 import { deepEqual, fixture, test, throws } from "/tests/harness.js";
 import { seededWhole } from "/tests/random.js";
 
@@ -17,6 +18,15 @@ function filled(input) {
 
 test("every recorded fitting gets the same aids", () => {
   fits.cases.forEach(({ input, output }, k) => deepEqual(fit(filled(input)), output, `case ${k}`));
+});
+
+test("a unit is questioned where the figure tells it, and stays to be named until a person reads it in the source", () => {
+  const thread = { diameter_mm: 10, pitch_mm: 1.5 };
+  deepEqual([25, 50, 85, 200].map((value) => unitThatFits(value, "N·m", thread, "10.9")), ["other", "either", "typed", "neither"]);
+  const torque = { value: 50, unit: "N·m", angle_deg: null };
+  deepEqual(unitQuestion(torque, thread, "10.9"), { fits: "either", named: null, to_be_named: true });
+  deepEqual(unitQuestion({ ...torque, unit_named: "pound-force-feet" }, thread, "10.9"), { fits: "either", named: "differs", to_be_named: true });
+  deepEqual(unitQuestion({ ...torque, unit_named: "newton-metres" }, null, null), { fits: null, named: "confirmed", to_be_named: false });
 });
 
 test("every recorded axle gets the same numbers, words and patterns", () => {

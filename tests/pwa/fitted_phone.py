@@ -45,9 +45,10 @@ def fit_once(browser, origin) -> SeededPhone:
     """Return a phone whose job is fitted for the first time, about to be read again, without network."""
     phone = SeededPhone(browser, origin)
     phone.open_job(START)
-    phone.work_until("check.readings")
-    phone.show("step/fit.left.level-hanging")
-    phone.driver.same_side()
+    phone.work_until("check.readings", pairs=2)
+    phone.show("sheet/wheel.left")
+    phone.driver.tap("open-pause-stack")
+    phone.driver.tap("alone-fit.left.level-hanging")
     phone.driver.key("level-typed").fill(str(DROOP_DEG))
     phone.driver.tap("level-to-rear")
     expect(phone.driver.key("level-kept")).to_contain_text(f"{DROOP_DEG}° behind the highest point")
@@ -55,10 +56,11 @@ def fit_once(browser, origin) -> SeededPhone:
     return phone
 
 
-def check(phone: SeededPhone, slot: str, left: tuple, right: tuple) -> None:
-    phone.show(f"step/{slot}")
-    phone.read(left, right)
-    phone.driver.next()
+def check(phone: SeededPhone, round_: int, left: tuple, right: tuple) -> None:
+    """Type the check readings of a round and see its result."""
+    phone.show(f"sheet/{f'round.{round_}.' if round_ > 1 else ''}check")
+    phone.read(f"round.{round_}.check", left, right)
+    phone.driver.wait_for("result-table")
 
 
 def first_cause(phone: SeededPhone, side: str):
@@ -71,12 +73,13 @@ def say_what_is_true(driver, side: str, code: str) -> None:
     see_what_it_gives(driver)
 
 
-def see_what_it_gives(driver):
-    """Look at what the next round would give: unseen it is not begun."""
-    driver.key("next-round-outcome").locator(".chance").scroll_into_view_if_needed()
+def see_what_it_gives(driver) -> None:
+    """Wait for what the next round would give: unseen it is not begun."""
+    expect(driver.key("next-round-outcome").locator('[data-key="plan-table"]')).to_be_visible()
     expect(driver.key("start-round")).to_be_visible()
 
 
-def way_on(driver):
-    """Return the one button that stands out at the foot of the screen."""
-    return driver.page.locator("#bar .button.primary")
+def begin_round(driver) -> None:
+    """Begin the next round; its first sheet opens."""
+    driver.tap_on("start-round")
+    expect(driver.key("result-table")).to_have_count(0)

@@ -10,7 +10,7 @@ import { boltsFrom } from "/js/domain/job/hub-bolts.js";
 import { InputError } from "/js/domain/numbers/input-error.js";
 import { numberFrom } from "/js/domain/numbers/plain-number.js";
 import { pairSuits, setSuits } from "/js/domain/job/suitability.js";
-import { wrongWords } from "/js/ui/panels/fit/fit-words.js";
+import { wrongWords } from "/js/ui/sheets/fit-words.js";
 import { deepEqual, equal, fixture, near, test, throws } from "./harness.js";
 
 const RING_SET = await fixture("demo/ring-sets/demo-54.json");
@@ -43,7 +43,7 @@ test("bolts one by one, turns instead of a length, a closed hole, studs", () => 
 test("what does not fit is refused by its own field", () => {
   for (const [change, name] of [
     [{ count: "2.5" }, "count"], [{ count: "" }, "count"], [{ circle: "1" }, "circle"], [{ first: "400" }, "first"], [{ engaged: "x" }, "engaged"],
-    [{ hole: "blind", depth: "10" }, "depth"], [{ layout: "list", list: "60 45" }, "list"], [{ layout: "list", list: "60 45\n5 90" }, "list"],
+    [{ hole: "blind", depth: "10" }, "depth"], [{ hole: "blind", depth: "" }, "depth"], [{ layout: "list", list: "60 45" }, "list"], [{ layout: "list", list: "60 45\n5 90" }, "list"],
     [{ layout: "list", list: "60 45 3\n60 90" }, "list"],
   ]) throws(() => boltsFrom({ ...TYPED, ...change }), { field: name });
 });
@@ -93,7 +93,7 @@ test("the vehicle as the gate asks for it; old rings count until they are out", 
 
 test("the torque goes to the aids as it was typed", () => {
   const typed = { value_nm: 88.1, text: "65", unit: "lbf-ft", source: "Book", angle_deg: null };
-  deepEqual(torqueOf(fold([field("fit.torque", typed)])), { value: 65, unit: "lbf·ft", source: "Book", angle_deg: null });
+  deepEqual(torqueOf(fold([field("fit.torque", typed)])), { value: 65, unit: "lbf·ft", source: "Book", angle_deg: null, unit_named: null });
 });
 
 test("notes are offered from the newest vehicle described in the same words, without how far its bolts were in", () => {
@@ -150,11 +150,11 @@ test("whether holes are closed at the end is asked, not guessed, where a longer 
 test("what cannot be computed with is named by the step that asks for it, not by a path of the program", () => {
   const t = (key, params = {}) => [key, params.step, params.got].filter(Boolean).join("|");
   const wrong = (field) => wrongWords(t, new InputError("bad-input", field, "a number from 1 to 200", 4000));
-  equal(wrong("vehicle.pilot_diameter_mm"), "fitting.wrong|step.vehicle.pilot-diameter.title|4000");
-  equal(wrong("bolts.engaged_mm"), "fitting.wrong|step.vehicle.bolts.title|4000");
-  equal(wrong("bracket.lugs[0]"), "fitting.wrong|step.vehicle.bracket-lugs.title|4000");
-  equal(wrong("torque.angle_deg"), "fitting.wrong|step.fit.torque.title|4000");
-  equal(wrong("vehicle.sensor_gap_most_mm"), "fitting.wrong|step.vehicle.sensor-gap-most.title|4000");
-  equal(wrong("cut_pair"), "fitting.wrong|step.choose.plan.title|4000");
+  equal(wrong("vehicle.pilot_diameter_mm"), "fitting.wrong|row.vehicle.pilot-diameter.title|4000");
+  equal(wrong("bolts.engaged_mm"), "fitting.wrong|row.vehicle.bolts.title|4000");
+  equal(wrong("bracket.lugs[0]"), "fitting.wrong|row.vehicle.bracket-lugs.title|4000");
+  equal(wrong("torque.angle_deg"), "fitting.wrong|row.fit.torque.title|4000");
+  equal(wrong("vehicle.sensor_gap_most_mm"), "fitting.wrong|row.vehicle.sensor-gap-most.title|4000");
+  equal(wrong("cut_pair"), "fitting.wrong|row.choose.plan.title|4000");
   equal(wrong("ring_set.inner.taper_mdeg"), "fitting.wrong.ring-set|4000");
 });

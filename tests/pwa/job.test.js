@@ -1,12 +1,14 @@
 // What a folded job means for choosing.
 
+import { choose } from "/js/domain/choose/choose.js";
 import { axleOf, wheelToes } from "/js/domain/choose/axle.js";
 import { beginningOf } from "/js/domain/job/checklist-slots.js";
 import { fold } from "/js/domain/job/fold.js";
 import { uuid4 } from "/js/domain/job/ids.js";
 import { baseOf, chooseInputOf, windowOf } from "/js/domain/job/job.js";
 import { fieldOf } from "/js/domain/job/settled.js";
-import { meanReadings, readingsOf } from "/js/domain/job/readings.js";
+import { agreedReadings, meanReadings, readingsOf, struckReadings, struckSlot } from "/js/domain/job/readings.js";
+import { disagreeing } from "/js/domain/numbers/disagreeing.js";
 import { meanMdeg, sdOfMean } from "/js/domain/numbers/stats.js";
 import { deepEqual, equal, fixture, near, test } from "./harness.js";
 
@@ -32,14 +34,48 @@ test("repeats give a mean, halves away from zero, and its SD; a withdrawn one do
   near(wheels.left.camber_sd, Math.sqrt((4 * 2500 + 0.5) / 5 / 2), 1e-9);
 });
 
+const foldOf = ({ readings, struck = [] }) => fold([
+  ...readings.map(([slot, camber, toe]) => reading(slot, camber, toe)),
+  ...struck.map((slot) => field(struckSlot(slot), { reason: "x" })),
+]);
+const wheelsOf = ({ left, right }) => ({ left: { camber: left.camber, toe: left.toe }, right: { camber: right.camber, toe: right.toe } });
+
 test("means and the axle are those of the desk", async () => {
   const { cases } = await fixture("golden/readings.json");
-  for (const { prefix, readings, means, axle } of cases) {
-    const { left, right } = meanReadings(fold(readings.map(([slot, camber, toe]) => reading(slot, camber, toe))), prefix);
-    const wheels = { left: { camber: left.camber, toe: left.toe }, right: { camber: right.camber, toe: right.toe } };
-    deepEqual(wheels, means);
+  for (const { prefix, means, axle, signed, sds, ...taken } of cases) {
+    const wheels = agreedReadings(foldOf(taken), prefix, sds);
+    deepEqual(wheelsOf(wheels), means);
     if (axle !== null) deepEqual(axleOf(wheels), axle);
+    if (!signed) continue;
+    deepEqual(wheelsOf(agreedReadings({ ...foldOf(taken), state: "signed" }, prefix, sds)), signed);
+    deepEqual(wheelsOf(meanReadings(foldOf(taken), prefix, sds)), signed);
   }
+});
+
+test("which readings disagree, and what it looks like, is what calc says", async () => {
+  const { cases } = await fixture("golden/disagreeing.json");
+  for (const { readings, sds, disagreeing: expected } of cases) deepEqual(disagreeing(readings, sds), expected);
+});
+
+test("readings that contradict each other make no plan, a third does not free them, one is struck by name and stays readable", () => {
+  const read = [reading("base.left.1", 870, 100), reading("base.left.2", -870, 100), reading("base.right.1", -900, 60)];
+  const third = [...read, reading("base.left.3", -860, 100)];
+  for (const f of [fold(read), fold(third)]) deepEqual(chooseInputOf(f, 1, []).missing, ["left.camber"]);
+  const [first] = chooseInputOf(fold(read), 1, []).disagreeing;
+  deepEqual([first.slots, first.apart, first.looks], [["base.left.1", "base.left.2"], 1740, ["mirrored"]]);
+  const struck = { ...field(struckSlot("base.left.1"), { reason: "typed the other way" }), by: "Iris Vance" };
+  const f = fold([...third, struck]);
+  equal(chooseInputOf(f, 1, []).input.wheels.left.camber, -865);
+  deepEqual(struckReadings(f, "base", "left"), [{ slot: "base.left.1", n: 1, camber: 870, toe: 100, by: "Iris Vance", reason: "typed the other way" }]);
+  const back = { ...field(struckSlot("base.left.1"), null), after: [struck.id] };
+  deepEqual(chooseInputOf(fold([...third, struck, back]), 1, []).missing, ["left.camber"]);
+});
+
+test("the shop's own SD of one reading says what disagrees", () => {
+  const read = [reading("base.left.1", -800, 0), reading("base.left.2", -1013, 100), reading("base.right.1", -900, 60)];
+  deepEqual(chooseInputOf(fold(read), 1, []).missing, ["left.camber"]);
+  deepEqual(chooseInputOf(fold(read), 1, [], undefined, { camber_sd: 51 }).missing, []);
+  deepEqual(chooseInputOf(fold(read), 1, [], undefined, { camber_sd: 51, toe_sd: 20 }).missing, ["left.toe"]);
 });
 
 test("the tenth reading comes after the second, and other slots are not readings", () => {
@@ -65,6 +101,17 @@ test("the input of choosing", () => {
   deepEqual(input.windows, { left: { camber: [-1500, -500], toe: [0, 200], aim: [-1000, 100] },
     right: { camber: null, toe: null, aim: null } });
   deepEqual(input.axle, { total_toe: [50, 350], thrust: null, cross_camber: null });
+});
+
+test("a window open on one side has null for that edge, and is chosen from as such", () => {
+  const f = fold([
+    ...BASE, field("window.left.camber", { low: null, high: angle(-500) }), field("window.left.toe", { low: angle(0), high: null }),
+    field("window.right.toe", { low: null, high: null }),
+  ]);
+  const { windows } = chooseInputOf(f, 1, []).input;
+  deepEqual(windows, { left: { camber: [null, -500], toe: [0, null], aim: null }, right: { camber: null, toe: null, aim: null } });
+  const { aims, plans } = choose(chooseInputOf(f, 1, []).input, []);
+  deepEqual([aims.left.camber.mdeg < -500, plans[0].camber_outside, plans[0].toe_outside], [true, 0, 0]);
 });
 
 test("a later round starts from the check reading less what was fitted", () => {

@@ -1,6 +1,7 @@
 // Proving a fitting against Python's recorded answers, and against bad input.
 
 import { mistakenMarks, neighbouringMarks } from "/js/domain/prove/causes.js";
+import { likelihood } from "/js/domain/prove/explain.js";
 import { betweenFaces, prove } from "/js/domain/prove/prove.js";
 import { deepEqual, equal, fixture, near, ok, test, throws } from "/tests/harness.js";
 
@@ -64,6 +65,13 @@ test("1 mm under one edge of a 148 mm ring tilts the hub by 0.387 degrees (atan(
   equal(betweenFaces({ inner: ring, outer: ring }, [100, 100], 60), null);
 });
 
+test("how likely a cause is, in a word: by the first group and a large share of all", () => {
+  const first = ["as-planned", "marks-off"];
+  equal(likelihood({ code: "as-planned", share: 0.4 }, first), "most-likely");
+  equal(likelihood({ code: "marks-off", share: 0.399 }, first), "possible");
+  equal(likelihood({ code: "between-faces", share: 0.9 }, first), "unlikely"); // named nowhere: it does not explain the reading
+});
+
 test("the shares of all causes make a whole", () => {
   const { causes } = prove(filled(golden.cases[0].input));
   near(causes.reduce((sum, cause) => sum + cause.share, 0), 1, 0.001);
@@ -83,6 +91,8 @@ const REFUSED = [
   [{ check: { camber: 20001, toe: 0 } }, "check.camber"],
   [{ bolts: [[55, 40, 1]] }, "bolts[0]"],
   [{ droop_deg: -1 }, "droop_deg"],
+  [{ toe_units: { base: "deg" } }, "toe_units.check"],
+  [{ toe_units: { base: "deg", check: "degrees" } }, "toe_units.check"],
   [{ other: { colour: 1 } }, "other.colour"],
   [{ other: { wheel: { ring_set: ringSetOf.forty } } }, "other.wheel.pair"],
   [{ other: { wheel: { ring_set: ringSetOf.forty, pair: [1, 1], base: {} } } }, "other.wheel.base.camber"],

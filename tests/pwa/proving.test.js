@@ -4,9 +4,9 @@ import { fold } from "/js/domain/job/fold.js";
 import { chooseInputOf } from "/js/domain/job/job.js";
 import { nextRound } from "/js/domain/job/next-round.js";
 import { prove } from "/js/domain/prove/prove.js";
-import { proveInputOf } from "/js/domain/job/proving.js";
+import { proveInputOf, toeUnitOf } from "/js/domain/job/proving.js";
 import { cutRingsServe } from "/js/domain/prove/cut-rings.js";
-import { fittedAt, openIn, wheelsOf } from "/js/domain/job/checklist-slots.js";
+import { plannedPairAt, openIn, wheelsOf } from "/js/domain/job/checklist-slots.js";
 import { lastCheck, roundsOf } from "/js/domain/job/rounds.js";
 import { planWith, choose } from "/js/domain/choose/choose.js";
 import { effectMdeg, placedPair, turnedOver } from "/js/domain/rings/tilt.js";
@@ -58,6 +58,18 @@ test("faces the wrong way are asked about with everything the job knows, and nam
   equal(prove(input).causes[0].code, "faces-reversed");
 });
 
+test("the unit that toe was typed in rules a slip of another out; total toe counts where toe was worked out from it", () => {
+  const slips = (f) => prove(proveInputOf(f, 1, "left", known)).causes.filter(({ code }) => code === "toe-unit-mistaken").map(({ detail }) => detail.slip);
+  const farOff = [...AFTER_FIRST.filter(({ slot }) => slot !== "round.1.check.left.1"), reading("round.1.check.left.1", [CHECK.left[0], 12])];
+  deepEqual(proveInputOf(fold(farOff), 1, "left", known).toe_units, { base: "deg", check: "deg" });
+  ok(!slips(fold(farOff)).includes("degrees-for-millimetres"), "typed in degrees");
+  const total = entry("round.1.check.total-toe.1", "field-set", { value: { ...angle(40), unit: "mm", diameter_mm: 400 } });
+  equal(toeUnitOf(fold([...farOff, total]), "round.1.check", "left"), "mm");
+  const inMinutes = entry("round.1.check.left.2", "reading-taken", { camber: angle(CHECK.left[0]), toe: { ...angle(12), unit: "deg-min" } });
+  equal(toeUnitOf(fold([...farOff, inMinutes]), "round.1.check", "left"), null);
+  equal(toeUnitOf(fold(farOff), "round.2.check", "left"), null);
+});
+
 test("a wheel without rings, or not read, is not asked about", () => {
   const f = fold([...START, planned(1, { plan: { ...PLAN, right: null }, input: INPUT })]);
   equal(proveInputOf(f, 1, "right", known), null);
@@ -99,6 +111,22 @@ test("a refit puts the same pair in and predicts what the first plan did; the ot
   plan.predicted.left.forEach((mdeg, at) => near(mdeg, PLAN.predicted.left[at], 1));
 });
 
+test("rings that came to be doubted go back in as planned, and the plan says so; a second pass leaves them out unless a person put them in", () => {
+  const doubts = { "demo-54": ["wide-gap"] };
+  const proof = prove(proveInputOf(fold(AFTER_FIRST), 1, "left", known));
+  const wish = (kind, more = []) => {
+    const causes = { left: proof.causes.find((row) => row.code === "faces-reversed") };
+    return nextRound(fold([...AFTER_FIRST, ...more]), 1, { kind, open: ["left"], causes, tables: [TABLE], doubts });
+  };
+  const refit = wish("refit");
+  deepEqual([refit.plan.left.pair, refit.plan.doubts, refit.input.untrusted], [PAIR.left, doubts, doubts]);
+  equal(wish("second").plan.left, null);
+  const putIn = entry("rings.put-in", "field-set", { value: { "demo-54": ["wide-gap", "few-readings"] } });
+  deepEqual(wish("second", [putIn]).plan.doubts, doubts);
+  const lessRead = entry("rings.put-in", "field-set", { value: { "demo-54": ["few-readings"] } });
+  equal(wish("second", [lessRead]).plan.left, null, "what nobody has read is not taken for read");
+});
+
 test("a second pass starts from the check less what is really in, and is the best from there", () => {
   const { plan, input, less } = next("second", ["left"]);
   less.left.forEach((mdeg, at) => near(mdeg, reversed[at], 1));
@@ -127,7 +155,7 @@ test("a round that is begun keeps where it starts from, also when its base is as
   deepEqual(chooseInputOf(f, 2, ["demo-54"]).input, body.input);
   deepEqual(roundsOf(f).map(({ round }) => round), [1, 2]);
   deepEqual([openIn(f, 1), openIn(f, 2)], [["left", "right"], ["left"]]);
-  deepEqual([fittedAt(f, "left").round, fittedAt(f, "right").round, fittedAt(f, "right").pair], [2, 1, PAIR.right]);
+  deepEqual([plannedPairAt(f, "left").round, plannedPairAt(f, "right").round, plannedPairAt(f, "right").pair], [2, 1, PAIR.right]);
   equal(lastCheck(f).left.camber, body.plan.predicted.left[0]);
   equal(lastCheck(fold(AFTER_FIRST)).left.camber, CHECK.left[0]);
   equal(lastCheck(fold([...AFTER_FIRST, planned(2, body)])), null, "the round before says nothing of what is fitted now");
@@ -141,7 +169,7 @@ test("a second pass may want no rings where a pair sits: then it comes out, and 
   deepEqual([body.plan.left, body.plan.predicted.left], [null, inside]);
   const f = fold([...started, planned(2, body), ...readAgain(2, inside, inside)]);
   deepEqual(wheelsOf(f, 2), { "rings": [], "old-pair": ["left"], "bare": ["left"], "work": ["left"], "same-pair": [], "new-pair": [], "given-up": [], "emptied": [] });
-  deepEqual([fittedAt(f, "left"), fittedAt(f, "left", 1).pair, fittedAt(f, "right").pair], [null, PAIR.left, PAIR.right]);
+  deepEqual([plannedPairAt(f, "left"), plannedPairAt(f, "left", 1).pair, plannedPairAt(f, "right").pair], [null, PAIR.left, PAIR.right]);
   equal(proveInputOf(f, 2, "left", known), null, "no rings to weigh causes for");
 });
 

@@ -52,6 +52,23 @@ test("a stopped job is closed too; an open one never leaves", async () => {
   }
 });
 
+test("a job whose fasteners are to be rechecked by a day stays until 30 days after it, or until somebody did it", async () => {
+  const { phone, job, syncOn, left, backUp } = await setting();
+  const recheck = { distance: null, day: "2026-04-11", source: "common-practice", page: "" }; // day 40
+  const asked = await phone.save(fieldSet(job, "finish.recheck-after", { recheck }));
+  await syncOn(0);
+  backUp();
+  await syncOn(69);
+  equal((await left()).jobs, 1);
+  await phone.save(fieldSet(job, "finish.recheck-done", { recheck_of: [asked.id], by: "Ada Lind", day: "2026-05-10" }));
+  await syncOn(69);
+  backUp();
+  await syncOn(69.5);
+  equal((await left()).jobs, 1, "what was done is not 30 days old");
+  await syncOn(99.5);
+  equal((await left()).jobs, 0);
+});
+
 test("without a backup a job stays for ever; its photo's bytes may go after 30 days on the server", async () => {
   const { syncOn, left } = await setting();
   await syncOn(400);

@@ -1,13 +1,13 @@
 // What the server refused is said by step and job, with the reason in the phone's language and what to do; never as bare code.
 
+import { Job } from "/js/domain/job/living-job.js";
 import { makeText } from "/js/ui/words/text.js";
-import { JobModel } from "/js/ui/job-model.js";
 import { RefusedList } from "/js/ui/screens/refused-list.js";
 import { equal, ok, test } from "./harness.js";
 
 const JOB = "11111111-1111-4111-8111-111111111111";
 const CHECKLIST = await (await fetch("/checklist.json")).json();
-const FILES = ["checklist", "phone", "ui"];
+const FILES = ["checklist", "phone", "sheets", "ui"];
 const messages = Object.assign({}, ...await Promise.all(FILES.map(async (file) => (await fetch(`/text/es/${file}.json`)).json())));
 const t = makeText(messages, "es");
 
@@ -15,7 +15,7 @@ const entry = (kind, slot, body) => ({ format: 1, id: JOB, job: JOB, device: JOB
 
 async function listed({ refused = [], refusedPhotos = [], entries = [] }) {
   const phone = { refused: async () => refused, refusedPhotos: async () => refusedPhotos };
-  const list = new RefusedList({ t, phone, job: async (id) => new JobModel(id, entries, CHECKLIST) });
+  const list = new RefusedList({ t, phone, job: async (id) => new Job({ id, entries, checklist: CHECKLIST }) });
   await list.update();
   return list.element;
 }
@@ -30,7 +30,7 @@ test("a refused entry: its step, its job, why and what to do; what was sent behi
     entries: [registration],
   });
   const [said, why] = saidOf(element);
-  equal(said, t("ui.refused.what", { place: t("step.vehicle.odometer.title"), registration: "QX 41 LTM" }));
+  equal(said, t("ui.refused.what", { place: t("row.vehicle.odometer.title"), registration: "QX 41 LTM" }));
   equal(why, t("ui.refused.why.bad-field"));
   ok(!element.querySelector("details").open);
   ok(element.querySelector("details").textContent.includes("xxxxxxxxxx"));

@@ -1,12 +1,12 @@
 // What the customer's report says of a job.
 
-import { fold } from "/js/domain/job/fold.js";
+import { Job } from "/js/domain/job/living-job.js";
 import { reportOf } from "/js/domain/job/report.js";
-import { JobModel } from "/js/ui/job-model.js";
 import { wheelFitted } from "/js/ui/words/ring-pair-words.js";
+import { reportPage } from "/js/ui/report/report-page.js";
 import { signSummary } from "/js/ui/report/sign-summary.js";
-import { Job, checklist } from "./checklist-job.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
+import { checklist, PLANNED, SheetsJob } from "./sheets-job.js";
 
 const angle = (mdeg) => ({ mdeg });
 let count = 0;
@@ -24,7 +24,7 @@ const plan = (round, left, right, more = {}) => entry(`round.${round}.plan`, "pl
 const photo = (about) => entry(null, "photo-attached", { about, sha256: about });
 
 const BASE = [window("window.left.camber", -1500, -500), window("window.total-toe", 50, 350), reading("base.left.1", -1640, 420), reading("base.right.1", -1120, 60)];
-const report = (entries) => reportOf({ checklist, fold: fold(entries), entries });
+const report = (entries) => reportOf(new Job({ id: "job", entries, checklist }));
 const row = (made, side, quantity) => made.rows.find((each) => each.side === side && each.quantity === quantity);
 
 test("before and after with windows, the newest whole check readings counting", () => {
@@ -101,9 +101,9 @@ test("lots: one line for one number, rings that came out or never went in said s
 
 test("a step that names a ring set has its name, never its id: the next one, and what a signature would lack", () => {
   const slot = "prepare.left.right-set";
-  const job = new JobModel("job", new Job().workUntil(slot).entries, checklist, { "demo-54": "Larkmoor 54" });
-  deepEqual([job.next().slot, job.next().params.ringSet], [slot, "Larkmoor 54"]);
-  equal(reportOf(job).not_done.find((step) => step.slot === slot).params.ringSet, "Larkmoor 54");
+  const job = new Job({ id: "job", entries: new SheetsJob().workUntil(slot).entries, checklist, names: { "demo-54": "Larkmoor 54" } });
+  deepEqual([job.nextOpen().slot, job.nextOpen().params.ringSet], [slot, "Larkmoor 54"]);
+  equal(reportOf(job).not_done.find((line) => line.slot === slot).row.params.ringSet, "Larkmoor 54");
 });
 
 test("the report and the signature say a pair in the same words, and rings alike are swapped freely", () => {
@@ -130,8 +130,9 @@ test("parts that went in over all rounds, what is still to order, equipment and 
 
 test("what was not done: gone past with its reason, left open, and what the customer must be told", () => {
   const made = report([...BASE, plan(1, pair(12, 31), null), entry("fit.chocked", "hold-overridden", { reason: "On a pit with wheel stops" }), field("finish.front", "not-done")]);
-  deepEqual(made.not_done[0], { slot: "fit.chocked", id: "fit.chocked", wheel: null, params: {}, reason: "On a pit with wheel stops" });
-  ok(made.not_done.some(({ slot, reason }) => slot === "finish.road-test" && reason === null));
+  const past = made.not_done.find(({ slot }) => slot === "fit.chocked");
+  deepEqual([past.row.id, past.row.wheel, past.reason], ["fit.chocked", null, "On a pit with wheel stops"]);
+  ok(made.not_done.some(({ slot, reason }) => slot === "finish.road-test-result" && reason === null));
   deepEqual(made.told, ["front-not-done"]);
 });
 
@@ -162,4 +163,135 @@ test("where nobody typed what tells how far the bolts hold, report and signature
   equal(unknown([...READ_ONCE, bolts({ ...typed, metal: undefined })]), true);
   equal(unknown([...READ_ONCE, bolts({ ...typed, engaged_mm: undefined })]), true);
   equal(unknown([...BASE, plan(1, null, null)]), false, "no rings");
+});
+
+test("a ring set that is in doubt is named as soon as it is planned", () => {
+  const doubted = plan(1, pair(12, 31), null);
+  doubted.body.plan.doubts = { "demo-54": ["few-readings"] };
+  const opened = entry(null, "job-opened", { checklist: 2 });
+  const made = reportOf(new Job({ id: "job", entries: [opened, ...BASE, doubted], checklist, names: { "demo-54": "Larkmoor 54" } }));
+  deepEqual([made.fitted.left, made.doubted], [null, { "demo-54": ["few-readings"] }]);
+  ok(pageOf(new Job({ id: "job", entries: [opened, ...BASE, doubted], checklist, names: { "demo-54": "Larkmoor 54" } })).at("report-doubted").textContent.includes("Larkmoor 54"));
+});
+
+const OTHER = { ...PLANNED, pair: [13, 30] };
+const torquesOf = (job) => Object.fromEntries(reportOf(job).torques.map(({ row: { slot }, value, sides }) => [slot, [value.source, sides.join()]]));
+const discJob = () => new SheetsJob().workUntil("vehicle.rear-brake").set("vehicle.rear-brake", "disc");
+
+/** The report's page of a job, each text as its key and what is put into it. */
+function pageOf(job, more = {}) {
+  job.entries.forEach((each, k) => { each.at ??= new Date(Date.UTC(2026, 2, 1, 8, k)).toISOString(); });
+  const t = Object.assign((key, params = {}) => [key, ...Object.values(params)].join(" "), { has: () => true, number: String });
+  const words = { say: (quantity, mdeg) => String(mdeg), judge: () => "", window: () => "", lengthNote: () => "" };
+  const page = reportPage({ app: { t, words, locale: "en" }, report: reportOf(job), setOf: () => null, maps: [], photos: [], earlier: [], shop: "", ...more });
+  return { page, at: (key) => page.querySelector(`[data-key="${key}"]`), lines: (key) => [...page.querySelectorAll(`[data-key="${key}"] li`)].map((li) => li.textContent) };
+}
+
+test("no ring, lot, bolt or torque stands as fitted whose row was not confirmed", () => {
+  const job = discJob().workUntil("fit.left.rings-in").set("prepare.left.ring-lot", "R2").set("choose.parts-lot", "bolts 7-31");
+  let made = reportOf(job);
+  deepEqual([made.fitted.left, made.taken_out, made.bolts, made.torques], [null, [], [], []], "the rings lie on the bench");
+  deepEqual(made.lots.map(({ side, state }) => [side, state]), [[null, "unused"], ["left", "unused"]]);
+  made = reportOf(job.workUntil("fit.left.tightened"));
+  deepEqual([made.fitted.left.pair, made.fitted.left.closed, made.torques], [[12, 31], false, []]);
+  const t = (key, params = {}) => [key, ...Object.values(params)].join(" ");
+  equal(wheelFitted({ t, report: made, setOf: () => null }, "left"), "report.not-tightened ui.pair 12 31 demo-54");
+  made = reportOf(job.workUntil("fit.left.bracket-bolts"));
+  deepEqual([made.fitted.left.closed, made.fitted.right, made.lots.map(({ state }) => state)], [true, null, ["in", "in"]]);
+  deepEqual(torquesOf(job), { "fit.torque": ["Service book", "left"] });
+  deepEqual(torquesOf(job.workUntil("check.readings")), {
+    "fit.torque": ["Service book", "left,right"], "torque.caliper": ["Service book", "left,right"], "torque.wheel": ["Service book", "left,right"],
+  });
+  job.workUntil("finish.sign").plan(2, OTHER, null, { open: ["left"], less: LESS });
+  deepEqual(torquesOf(job)["fit.torque"][1], "left,right", "what is only planned again is still tight");
+  job.tick("round.2.fit.eased", job.stepBody(job.at("round.2.fit.eased")));
+  deepEqual([torquesOf(job)["torque.wheel"][1], torquesOf(job)["fit.torque"][1]], ["right", "left,right"]);
+  job.tick("round.2.fit.left.wheel-off");
+  made = reportOf(job);
+  deepEqual(torquesOf(job)["fit.torque"][1], "right", "a wheel that was opened again is not tight");
+  deepEqual([made.fitted.left.closed, made.fitted.left.leaving, made.bolts.map(({ side }) => side)], [false, true, ["right"]]);
+  job.set("fit.torque", { value_nm: 90, text: "90", unit: "nm", source: "Service book", angle_deg: null });
+  equal(torquesOf(job)["fit.torque"], undefined, "nobody tightened to what was typed afterwards");
+});
+
+test("each torque with angle and source, bolts with length and class, the wrench only where something was tightened", () => {
+  const job = discJob().workUntil("fit.left.bolt-length");
+  equal(pageOf(job).at("report-wrench"), null);
+  job.lengthen(job.at("fit.left.bolt-length"), { new: true, length_mm: 62, was_mm: 55, class: "10.9", measured_mm: 18 });
+  job.set("fit.torque", { value_nm: 60, text: "60", unit: "nm", source: "Service book, page 12", angle_deg: 90 }).workUntil("finish.sign");
+  const { at } = pageOf(job);
+  equal(at("report-fit.torque").textContent, "report.torque row.fit.torque.title ui.side.left, ui.side.right 60 ui.unit.nm report.torque.angle 90 Service book, page 12");
+  ok(at("report-torque.wheel").textContent.endsWith("Service book"), at("report-torque.wheel").textContent);
+  equal(at("report-bolts-left").textContent, "report.bolts ui.side.left report.bolts.new fitting.mm 62 10.9; report.bolts.measured fitting.mm 18");
+  equal(at("report-bolts-right").textContent, "report.bolts ui.side.right report.bolts.before report.not-noted; report.bolts.measured fitting.mm 18");
+  ok(at("report-wrench") !== null);
+  equal(at("report-parts").textContent, "report.replaced report.part.hub-bolts", "new bolts that were confirmed were replaced");
+});
+
+test("spacers that were put in stand under what is fitted, until the wheel is opened again", () => {
+  const job = discJob().set("vehicle.caliper-bracket", "outboard-of-ear").workUntil("fit.left.spacers");
+  deepEqual(reportOf(job).spacers, []);
+  job.workUntil("finish.sign");
+  deepEqual(reportOf(job).spacers.map(({ side, spacers }) => [side, spacers[0].mm])[0], ["left", 4.8]);
+  const { at } = pageOf(job);
+  equal(at("report-spacers-left").textContent, "report.spacers ui.side.left report.spacers.lug 1 fitting.mm 4.8");
+  job.plan(2, OTHER, null, { open: ["left"], less: LESS }).tick("round.2.fit.left.wheel-off");
+  deepEqual(reportOf(job).spacers.filter(({ side }) => side === "left"), []);
+});
+
+test("what is open comes first, before every figure, in full", () => {
+  const job = new SheetsJob().workUntil("fit.chocked");
+  job.add("fit.chocked", "hold-overridden", { reason: "On a pit" }).set("finish.front", "not-done");
+  const { page, at, lines } = pageOf(job);
+  const open = job.openRows();
+  ok(open.length > 20, "more than any page would cut to");
+  const isNamed = (row, line) => line.includes(`row.${row.id}.title`);
+  deepEqual(open.filter((row, k) => !isNamed(row, lines("report-not-done")[k])).map(({ slot }) => slot), []);
+  ok(lines("report-not-done").includes("warning.front-not-done"));
+  equal(at("report-not-done").compareDocumentPosition(page.querySelector("table")), Node.DOCUMENT_POSITION_FOLLOWING);
+});
+
+test("what the customer agreed to, at which price, and what became of the complaint", () => {
+  const yes = { findings: "Toe is out.", work: "Rings at both rear wheels.", price: "300 to 450", customer: "A. Person", risks_told: true, how: "by-phone" };
+  const job = new SheetsJob().workUntil("consent");
+  equal(pageOf(job).lines("report-agreed").length, 1, "complaint and readings were compared, nobody has agreed");
+  job.add("consent", "consent-recorded", { ...yes, plan: job.planEntry.id }).workUntil("finish.sign");
+  const said = pageOf(job).lines("report-agreed");
+  ok(said[0].startsWith("report.agreed.by A. Person"), said[0]);
+  deepEqual(said.slice(1, 3), ["report.agreed.work Rings at both rear wheels.", "report.agreed.price 300 to 450"]);
+  deepEqual(said.slice(3), [
+    "report.answer.base.complaint-agrees option.complaint.agrees", "report.answer.finish.road-test-result option.road-test.good", "report.answer.finish.steering-straight option.yes-straight.straight",
+  ]);
+  job.plan(1, OTHER, OTHER);
+  ok(pageOf(job).lines("report-agreed")[0].startsWith("report.agreed.earlier A. Person"), "a yes to another plan is said to be one");
+});
+
+test("after a second round the photos show what is fitted now, older ones stand under their round", () => {
+  const job = new SheetsJob().workUntil("finish.sign").photo("vehicle.found-photo");
+  const round1 = reportOf(job);
+  deepEqual([round1.earlier, round1.photos.length], [[], 4]);
+  job.plan(2, OTHER, null, { open: ["left"], less: LESS }).tick("round.2.fit.left.wheel-off").photo("round.2.fit.left.old-marks-photo").photo("round.2.fit.left.witness-line");
+  job.entries.forEach((each, k) => { each.at = new Date(Date.UTC(2026, 2, 1, 8, k)).toISOString(); });
+  const about = (photos) => photos.map(({ body }) => body.about);
+  const { photos, earlier } = reportOf(job);
+  deepEqual(about(photos), ["round.2.fit.left.witness-line", "fit.right.witness-line", "vehicle.found-photo"]);
+  deepEqual(earlier.map((each) => [each.round, about(each.photos)]), [[2, ["round.2.fit.left.old-marks-photo"]], [1, ["fit.left.witness-line", "finish.photo"]]]);
+  const changed = new SheetsJob().workUntil("fit.left.witness-line");
+  changed.photo("fit.left.witness-line", { plan: changed.planEntry.id }).plan(1, OTHER, PLANNED);
+  deepEqual(reportOf(changed).earlier.map((each) => about(each.photos)), [["fit.left.witness-line"]], "the photo shows another pair than the plan");
+});
+
+test("captions are whole, those of older photos too", async () => {
+  const styles = document.createElement("link");
+  const loaded = new Promise((resolve, reject) => Object.assign(styles, { onload: resolve, onerror: reject, rel: "stylesheet", href: "/css/report.css" }));
+  document.head.append(styles);
+  await loaded;
+  const about = "Photo of the witness line over flange and both rims, left wheel, ".repeat(4);
+  const { page } = pageOf(new SheetsJob(), { photos: [{ url: "/now.png", about }], earlier: [{ round: 1, photos: [{ url: "/old.png", about }] }] });
+  document.body.append(page);
+  const captions = [...page.querySelectorAll("figcaption")];
+  deepEqual(captions.map((each) => [each.textContent, each.clientHeight >= each.scrollHeight, each.clientHeight > 60]), [[about, true, true], [about, true, true]]);
+  ok(page.textContent.includes("report.earlier 1"));
+  page.remove();
+  styles.remove();
 });

@@ -6,8 +6,8 @@ There is no server behind it: the shell comes from the static origin, and the ne
 import json
 from pathlib import Path
 
-from app_driver import AppDriver
 from playwright.sync_api import Browser, BrowserContext
+from sheet_driver import SheetDriver
 
 from calc.rings.rings import RingSet
 from calc.rings.table import table_bytes, table_name
@@ -17,7 +17,7 @@ RING_SETS = [
     json.loads((ROOT / "fixtures" / "demo" / "ring-sets" / f"demo-{marks}.json").read_text("utf-8"))
     for marks in (40, 54, 66)
 ]
-MODULE = "/tests/job-walker.js"
+MODULE = "/tests/phone-seed.js"
 SOURCE = "Maker's service information, edition 7"
 
 
@@ -67,12 +67,17 @@ def bolts(count: int = 5, circle_mm: int = 110, engaged_mm: float = 18) -> list:
     ]
 
 
+# What the plan of most tests is made from.
+DESCRIPTION = ["vehicle.description", "field-set", {"value": "Marrow Vale Estate 1.8"}]
+WINDOWS = windows((-1500, -500), (0, 200), (50, 350), (-100, 100), (-500, 500))
+READ = [reading("base.left.1", -1640, 420), reading("base.right.1", -1720, 310)]
+
+
 class SeededPhone:
     """One phone of a test. `context` is its own: what it stores goes away with it."""
 
-    def __init__(
-        self, browser: Browser, origin: str, width=360, height=740, theme="light", ring_sets=RING_SETS, **options
-    ):
+    def __init__(self, browser: Browser, origin: str, width=360, height=740, theme="light", language="en",
+                 ring_sets=RING_SETS, **options):  # fmt: skip
         self.context: BrowserContext = browser.new_context(
             viewport={"width": width, "height": height}, has_touch=True, **options
         )
@@ -81,10 +86,9 @@ class SeededPhone:
         self.page.on("pageerror", lambda error: self.errors.append(str(error)))
         self.origin = origin
         self.page.goto(f"{origin}/tests/run.html")
-        self._call(
-            "equip", {"ringSets": [_kept(each) for each in ring_sets], "settings": {"theme": theme, "language": "en"}}
-        )
-        self.driver = AppDriver(self.page)
+        settings = {"theme": theme, "language": language}
+        self._call("equip", {"ringSets": [_kept(each) for each in ring_sets], "settings": settings})
+        self.driver = SheetDriver(self.page)
 
     def _call(self, function: str, *arguments):
         return self.page.evaluate(
@@ -95,15 +99,19 @@ class SeededPhone:
         self.job = self._call("openJob", facts)
         return self.job
 
-    def work_until(self, until: str | None, answers: dict | None = None) -> str | None:
-        """Do step after step in the plainest way; the screen follows by itself where it is open."""
-        return self._call("workUntil", self.job, until, {"answers": answers or {}})
+    def work_until(self, until: str | None, answers: dict | None = None, pairs: int | None = None) -> str | None:
+        """Do row after row in the plainest way; the screen follows by itself where it is open."""
+        return self._call("workUntil", self.job, until, {"answers": answers or {}, "pairs": pairs})
 
     def bodies(self, kind: str) -> list[dict]:
         return self._call("bodiesOf", self.job, kind)
 
-    def show(self, place: str = "") -> AppDriver:
-        """Open Tapermark at a place of the job: "step/<slot>", "steps" or "sheet"."""
+    def fields(self, slot: str) -> list:
+        """Return every value that a field was given, in order."""
+        return [each["body"]["value"] for each in self.bodies("field-set") if each["slot"] == slot]
+
+    def show(self, place: str = "") -> SheetDriver:
+        """Open Tapermark at a place of the job: "sheet/<key>", "sheets" or "report"."""
         target = f"{self.origin}/#/job/{self.job}/{place}"
         if self.page.url.startswith(f"{self.origin}/#"):
             self.page.evaluate("hash => { location.hash = hash; }", target.split("#")[1])
@@ -121,10 +129,12 @@ class SeededPhone:
         self.page.evaluate("module => import(module)", MODULE)
         self.context.set_offline(True)
 
-    def read(self, left: tuple[int, int], right: tuple[int, int]) -> None:
-        """Type one reading of both wheels, (camber, toe) in mdeg, to hundredths."""
-        wheels = [(_typed(camber, "top-out", "top-in"), _typed(toe, "in", "out")) for camber, toe in (left, right)]
-        self.driver.read_wheels(*wheels, camber_unit="deg", toe_unit="deg")
+    def read(self, prefix: str, left: tuple[int, int], right: tuple[int, int], n: int = 1) -> None:
+        """Type one reading of both wheels into the open table, (camber, toe) in mdeg, to hundredths."""
+        for at, (part, positive, negative) in enumerate((("camber", "top-out", "top-in"), ("toe", "in", "out"))):
+            for side, wheel in (("left", left), ("right", right)):
+                text, way = _typed(wheel[at], positive, negative)
+                self.driver.angle(f"{prefix}.{side}.{part}.{n}", text, way)
 
     def too_wide(self) -> int:
         """Return by how many pixels the open screen is wider than the phone."""

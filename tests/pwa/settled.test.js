@@ -2,11 +2,10 @@
 
 import { KIND } from "/js/domain/job/entry.js";
 import { fold } from "/js/domain/job/fold.js";
+import { Job } from "/js/domain/job/living-job.js";
 import { meanReadings } from "/js/domain/job/readings.js";
 import { reportOf } from "/js/domain/job/report.js";
 import { fieldOf, settledAt } from "/js/domain/job/settled.js";
-import { JobModel } from "/js/ui/job-model.js";
-import { isAnswered, windowsOf } from "/js/ui/panels/read/window-list.js";
 import { deepEqual, equal, test } from "./harness.js";
 
 const JOB = "11111111-1111-4111-8111-111111111111";
@@ -30,17 +29,16 @@ function entry([kind, slot, body]) {
 }
 
 const twice = (said) => [...said.map(entry), ...said.map(entry)];
-const frontOf = (entries) => reportOf({ checklist: CHECKLIST, fold: fold(entries), entries, names: {} }).front;
+const frontOf = (entries) => reportOf(new Job({ id: JOB, entries, checklist: CHECKLIST })).front;
 
 test("two phones that answered alike gave one answer: field, window, reading, plan, front", () => {
   const entries = twice(SAID);
-  const job = new JobModel(JOB, entries, CHECKLIST);
+  const job = new Job({ id: JOB, entries, checklist: CHECKLIST });
   equal(job.live("vehicle.registration").length, 2);
   deepEqual(job.fold.conflicts, []);
   equal(fieldOf(job.fold, "vehicle.registration"), "AB 1");
   equal(job.registration, "AB 1");
   deepEqual(job.body("window.left.toe", KIND.FIELD_SET), { value: WINDOW });
-  equal(isAnswered(job, windowsOf(false).find(({ key }) => key === "left-toe")), true);
   deepEqual(job.planEntry.body, PLAN);
   equal(meanReadings(job.fold, "base").left.toe, 420);
   deepEqual(frontOf(entries).map(({ side, quantity, before }) => [side, quantity, before]), [["left", "camber", -200], ["left", "toe", 80]]);
@@ -54,10 +52,9 @@ test("where two phones differ, nothing holds until a person has said which", () 
     [KIND.PLAN_CHOSEN, "round.1.plan", { ...PLAN, plan: { left: null, right: { ring_set: "demo-54", pair: [1, 2], effect: [0, 0] } } }],
   ];
   const entries = [...SAID, ...other].map(entry);
-  const job = new JobModel(JOB, entries, CHECKLIST);
+  const job = new Job({ id: JOB, entries, checklist: CHECKLIST });
   equal(job.registration, "");
   equal(job.body("window.left.toe", KIND.FIELD_SET), null);
-  equal(isAnswered(job, windowsOf(false).find(({ key }) => key === "left-toe")), false);
   equal(job.planEntry, null);
   deepEqual(frontOf(entries), []);
 });

@@ -1,7 +1,7 @@
 // The shell's data files, and when a phone is ready without network.
 
 import { openPhone } from "/js/store/phone.js";
-import { checkReady, onReadyChange } from "/js/sync/ready.js";
+import { checkReady, onReadyChange, readyAsOfNow, worksOffline } from "/js/sync/ready.js";
 import { loadChangelog, loadChecklist, loadText } from "/js/sync/shell-files.js";
 import { loadPhoto } from "/js/sync/photos.js";
 import { deepEqual, equal, ok, rejects, test } from "./harness.js";
@@ -41,8 +41,11 @@ function container(whole, hasWorker = true) {
   return workers;
 }
 
-async function phoneWithTable(has = true) {
-  const phone = await openPhone(phoneParts());
+const PROMISED = { persisted: async () => true, persist: async () => true };
+const NOT_PROMISED = { persisted: async () => false, persist: async () => false };
+
+async function phoneWithTable(has = true, storageManager = PROMISED) {
+  const phone = await openPhone(phoneParts({ storageManager }));
   if (has) {
     const bytes = new TextEncoder().encode("{}");
     const sha256 = "44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a";
@@ -52,13 +55,28 @@ async function phoneWithTable(has = true) {
   return phone;
 }
 
-test("ready means shell, table and store", async () => {
+test("ready means shell, table and store, and the browser's promise to keep them", async () => {
   deepEqual(await checkReady(await phoneWithTable(), container(true)), { ready: true, missing: [] });
   deepEqual(await checkReady(await phoneWithTable(false), container(true)), { ready: false, missing: ["table"] });
   deepEqual(await checkReady(await phoneWithTable(), container(false)), { ready: false, missing: ["shell"] });
   deepEqual(await checkReady(await phoneWithTable(), container(true, false)), { ready: false, missing: ["shell"] });
   const blind = await openPhone(phoneParts({ factory: { open: () => ({}) }, limits: { openMs: 30, transactionMs: 30 } }));
-  deepEqual(await checkReady(blind, null), { ready: false, missing: ["shell", "table", "store"] });
+  deepEqual(await checkReady(blind, null), { ready: false, missing: ["shell", "table", "store", "kept"] });
+  for (const storageManager of [NOT_PROMISED, null]) {
+    const state = await checkReady(await phoneWithTable(true, storageManager), container(true));
+    deepEqual([state, worksOffline(state)], [{ ready: false, missing: ["kept"] }, true]);
+  }
+});
+
+test("what was ready is not so any more once the store has failed, and is again once the browser has promised", async () => {
+  const phone = await phoneWithTable();
+  const state = await checkReady(phone, container(true));
+  phone.health = { ok: false, code: "store-full" };
+  deepEqual(readyAsOfNow(state, phone), { ready: false, missing: ["store"] });
+  phone.health = { ok: true };
+  deepEqual(readyAsOfNow(state, phone), { ready: true, missing: [] });
+  deepEqual(readyAsOfNow({ ready: false, missing: ["table", "kept"] }, phone), { ready: false, missing: ["table"] });
+  deepEqual(readyAsOfNow({ ready: false, missing: [] }, phone), { ready: false, missing: [] }, "nobody has looked");
 });
 
 test("a worker that does not answer is not ready", async () => {

@@ -1,7 +1,8 @@
-"""The modules that open the first screen, and their list of preloads in pwa/index.html.
+"""The modules that open the list of jobs and a sheet, and the two made modules that name them.
 
-Run as `python tests/pwa/start_modules.py` it writes the list anew; tests/pwa/test_sizes.py holds it complete. Without
-the list a browser finds each module only in the one that imports it, one after the other.
+Run as `python tests/pwa/start_modules.py` it writes those anew; tests/pwa/test_sizes.py holds them complete. Without
+them a browser finds each module only in the one that imports it, one after the other. One module that imports all
+costs a slow phone less than a preload link for each.
 """
 
 import re
@@ -10,7 +11,14 @@ from pathlib import Path
 PWA = Path(__file__).resolve().parents[2] / "pwa"
 PAGE = PWA / "index.html"
 _IMPORT = re.compile(r"""^(?:import|export)\b[^;"']*["'](\.[^"']+)["']""", re.M)
-_LINKS = re.compile(r'(?: *<link rel="modulepreload"[^\n]*\n)+')
+# In the order in which they are awaited.
+_PROGRAM = ("read-shell.js", "preload.js", "main.js")
+# What a sheet opens with, in js/; the cards come one by one.
+_SHEET = (
+    "ui/sheets/sheet-screen.js", "domain/job/living-job.js", "ui/words/angle-words.js", "ui/sheets/rows/tick-row.js",
+    "ui/sheets/rows/hold-card.js", "ui/sheets/rows/choice-row.js", "ui/sheets/rows/text-row.js",
+    "ui/sheets/rows/number-table.js", "ui/sheets/vehicle-history-card.js",
+)  # fmt: skip
 
 
 def _modules_of(first: str) -> list[Path]:
@@ -24,8 +32,17 @@ def _modules_of(first: str) -> list[Path]:
 
 
 def start_modules() -> list[Path]:
-    """Return early.js and main.js and all that they import, directly or not; what early.js waits for comes first."""
-    return list(dict.fromkeys(_modules_of("early.js") + _modules_of("main.js")))
+    """Return what the list of jobs opens with: what the page names, the screen, and all that these import."""
+    return _all_of(*_PROGRAM, "ui/screens/start-screen.js")
+
+
+def sheet_modules() -> list[Path]:
+    """Return what a sheet opens with."""
+    return _all_of(*_PROGRAM, *_SHEET)
+
+
+def _all_of(*first: str) -> list[Path]:
+    return list(dict.fromkeys(module for name in first for module in _modules_of(name)))
 
 
 def first_texts() -> list[str]:
@@ -36,18 +53,28 @@ def first_texts() -> list[str]:
 
 def first_files(language: str) -> list[Path]:
     """Return all that a phone fetches before the first screen can be used."""
-    styles = re.findall(r'rel="stylesheet" href="/([^"]+)"', PAGE.read_text("utf-8"))
+    head = PAGE.read_text("utf-8").split("</head>")[0]
+    styles = re.findall(r'rel="stylesheet" href="/([^"]+)"', head)
     texts = [f"text/{language}/{name}.json" for name in first_texts()]
-    named = (*styles, "js/first-look.js", *texts, "checklist.json")
+    named = (*styles, "js/draw-start-snapshot.js", "js/first-modules.js", *texts, "checklist.json")
     return [PAGE, *start_modules(), *(PWA / name for name in named)]
 
 
-def links() -> str:
-    """Return the lines that index.html has to hold; what stands at the top of js/ has a script element instead."""
-    names = [module.relative_to(PWA).as_posix() for module in start_modules()]
-    return "".join(f'    <link rel="modulepreload" href="/{name}">\n' for name in names if name.count("/") > 1)
+def made_modules() -> dict[Path, str]:
+    """Return what the two made modules have to say."""
+    return {
+        PWA / "js" / "first-modules.js": _importing("the list of jobs", start_modules()),
+        PWA / "js" / "sheet-modules.js": _importing("a sheet", sheet_modules()),
+    }
+
+
+def _importing(what: str, modules: list[Path]) -> str:
+    """Return a module that has all others fetched at once; those that begin something by themselves the page names."""
+    names = [module.relative_to(PWA / "js").as_posix() for module in modules]
+    lines = "".join(f'import "./{name}";\n' for name in names if "/" in name)
+    return f"// Made by tests/pwa/start_modules.py: every module that opens {what}.\n\n{lines}"
 
 
 if __name__ == "__main__":
-    page = PAGE.read_text("utf-8")
-    PAGE.write_text(_LINKS.sub(links(), page, count=1), "utf-8")
+    for module, text in made_modules().items():
+        module.write_text(text, "utf-8")

@@ -49,17 +49,17 @@ class StaticHandler(BaseHTTPRequestHandler):
         if file is None:
             self.answer(404, "text/plain; charset=utf-8", b"no such file")
         else:
-            self.answer(200, TYPES.get(file.suffix, "application/octet-stream"), file.read_bytes())
+            # A phone that opens the program again need not fetch it again; each test's phone is a fresh one.
+            kept = {"Cache-Control": "max-age=3600"}
+            self.answer(200, TYPES.get(file.suffix, "application/octet-stream"), file.read_bytes(), kept)
 
     def answer(self, status: int, content_type: str, body: bytes, headers: dict | None = None):
         """Send one whole answer."""
-        self.send_response(status)
-        self.send_header("Content-Type", content_type)
-        self.send_header("Content-Length", str(len(body)))
-        self.send_header("Cache-Control", "no-store")
+        known = {"Content-Type": content_type, "Content-Length": str(len(body)), "Cache-Control": "no-store"}
         if content_type.startswith("text/html"):
-            self.send_header("Content-Security-Policy", CONTENT_SECURITY_POLICY)
-        for name, text in (headers or {}).items():
+            known["Content-Security-Policy"] = CONTENT_SECURITY_POLICY
+        self.send_response(status)
+        for name, text in (known | (headers or {})).items():
             self.send_header(name, text)
         self.end_headers()
         self.wfile.write(body)

@@ -76,6 +76,20 @@ for (const fault of TRANSACTION_FAULTS.filter((kind) => !["quota", "false-comple
   });
 }
 
+test("entries that belong together are there together, in one transaction, or not at all", async () => {
+  const { factory, phone, all, job } = await setting();
+  const pair = [fieldSet(job, "vehicle.load", "empty"), fieldSet(job, "base.thrust.1", null)];
+  for (const fault of TRANSACTION_FAULTS.filter((kind) => !["deaf", "lost-ack"].includes(kind))) {
+    factory.faults = [fault, fault, fault];
+    await rejects(phone.saveTogether(pair), { name: "SaveFailed" });
+    factory.faults = [];
+    equal((await checkWhole(all)).size, 0, fault);
+    deepEqual(phone.rescued().map(({ slot }) => slot), ["vehicle.load", "base.thrust.1"], fault);
+  }
+  deepEqual((await phone.saveTogether(pair)).map(({ slot, n }) => [slot, n]), [["vehicle.load", 1], ["base.thrust.1", 2]]);
+  deepEqual([(await checkWhole(all)).size, phone.rescued()], [2, []]);
+});
+
 test("a commit that only says so is found out by reading back", async () => {
   const { factory, phone, all, job } = await setting();
   factory.faults = ["false-complete"];
@@ -120,6 +134,9 @@ test("every transaction that writes asks for strict durability", async () => {
   await phone.save(fieldSet(job, "vehicle.vin", "x"));
   await phone.save(await photoTaken(job, new Uint8Array([1]).buffer));
   await phone.syncStore.outgoing();
+  for (const limit = performance.now() + 10_000; factory.written.length < 4 && performance.now() < limit;) {
+    await new Promise((resolve) => setTimeout(resolve, 5)); // what is tidied up after a save is not waited for by it
+  }
   ok(factory.written.length >= 4);
   for (const { durability } of factory.written) equal(durability, "strict");
 });
@@ -142,17 +159,25 @@ test("photos leave room for readings", async () => {
   equal((await checkWhole(all)).size, 1);
 });
 
-test("whether the browser promised to keep the storage is asked after the first save", async () => {
-  for (const [storageManager, expected] of [
-    [{ persisted: async () => false, persist: async () => true }, "persisted"],
-    [{ persisted: async () => false, persist: async () => false }, "not-persisted"],
-    [{ persisted: async () => { throw new Error("no"); }, persist: async () => true }, "unknown"],
-    [null, "unknown"],
+test("the browser is asked to keep the storage after the first save and whenever told to, and what it says is known", async () => {
+  for (const [storageManager, before, after] of [
+    [{ persisted: async () => true, persist: async () => { throw new Error("asked in vain"); } }, "persisted", "persisted"],
+    [{ persisted: async () => false, persist: async () => true }, "not-persisted", "persisted"],
+    [{ persisted: async () => false, persist: async () => false }, "not-persisted", "not-persisted"],
+    [{ persisted: async () => { throw new Error("no"); }, persist: async () => true }, "unknown", "unknown"],
+    [{ persisted: async () => false, persist: () => new Promise(() => {}) }, "not-persisted", "not-persisted"], // nobody answers
+    [null, "unknown", "unknown"],
   ]) {
     const { phone, job } = await setting({ storageManager });
-    equal(await phone.setting("persistence"), undefined);
+    equal(phone.persistence, before);
+    const heard = [];
+    phone.onChange(({ jobs }) => heard.push(jobs.length));
     await phone.save(fieldSet(job, "vehicle.vin", "x"));
-    while ((await phone.setting("persistence")) === undefined) await new Promise((resolve) => setTimeout(resolve, 2));
-    equal(await phone.setting("persistence"), expected);
+    await new Promise((resolve) => setTimeout(resolve, 5));
+    deepEqual([phone.persistence, phone.isKept], [after, after === "persisted"]);
+    deepEqual(heard.filter((count) => count === 0).length, before === after ? 0 : 1, "told once");
   }
+  let asked = 0;
+  const phone = await openPhone(phoneParts({ storageManager: { persisted: async () => false, persist: async () => { asked += 1; return asked === 2; } } }));
+  deepEqual([await phone.askToKeep(), await phone.askToKeep()], [false, true]);
 });

@@ -38,6 +38,18 @@ export class SmallStorage {
   removeItem(name) {
     this.#texts.delete(name);
   }
+
+  get length() {
+    return this.#texts.size;
+  }
+
+  key(k) {
+    return [...this.#texts.keys()][k] ?? null;
+  }
+
+  clear() {
+    this.#texts.clear();
+  }
 }
 
 /** The parts of a phone under test; `clock.ms` may be set by the test. */
@@ -46,7 +58,7 @@ export function phoneParts({ name = freshName(), factory = indexedDB, limits, se
   return {
     clock, name, now: () => clock.ms, random: seededRandom(seed), localStorage: new SmallStorage(),
     database: new Database({ factory, name, ...(limits ? { limits } : {}) }),
-    storageManager: null, tabs: new TabChannel(null), ...rest,
+    storageManager: null, tabs: new TabChannel(null), caches: null, lines: { factory, name: `${name}-lines` }, ...rest,
   };
 }
 

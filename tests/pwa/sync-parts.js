@@ -37,7 +37,7 @@ export class SmallServer {
     }
     if (init.method && init.headers["X-CSRFToken"] !== this.token) return problem(400, "csrf-failed");
     if (path === "/api/entries") return json(this.exchange(JSON.parse(init.body)));
-    if (path === "/api/ring-sets") return json({ format: 1, ring_sets: this.ringSets, spread: this.spread });
+    if (path === "/api/ring-sets?knows=trusted") return json({ format: 1, ring_sets: this.ringSets, spread: this.spread });
     if (path.startsWith("/api/tables/")) return new Response(this.tables.get(path.split("/").pop()), { headers: HEADERS });
     if (path.startsWith("/api/jobs")) return this.showJobs(new URL(path, "https://shop.invalid"));
     if (path.startsWith("/api/photos/")) return this.takePhoto(path.split("/").pop(), init.body);
@@ -109,8 +109,8 @@ export function syncParts(server, clock) {
 }
 
 /** A phone with `count` unsent entries, a server and a sync that has not run yet. */
-export async function setting(count = 3, seed = 1) {
-  const parts = phoneParts({ seed });
+export async function setting(count = 3, seed = 1, more = {}) {
+  const parts = phoneParts({ seed, ...more });
   const phone = await openPhone(parts);
   const job = phone.newJob();
   const saved = [];

@@ -72,7 +72,7 @@ test("failures are tried again ever more slowly, success at once afresh", async 
   server.meddle = () => new TypeError("no network");
   await phone.save(fieldSet(job, "vehicle.vin", "x"));
   for (let k = 0; k < 9; k += 1) await timers.fire();
-  deepEqual(timers.waits.slice(2), [10_000, 20_000, 40_000, 80_000, 160_000, 320_000, 600_000, 600_000, 600_000]);
+  deepEqual(timers.waits.slice(2), [10_000, 20_000, 40_000, 60_000, 60_000, 60_000, 60_000, 60_000, 60_000]);
   server.meddle = () => undefined;
   await timers.fire();
   equal(timers.waits.at(-1), 300_000);

@@ -18,6 +18,18 @@ test("what waits is sent once, in order, and the outbox is empty", async () => {
   equal(server.entries.length, 3);
 });
 
+test("the shop is told at every sync whether this phone's storage is kept", async () => {
+  const storageManager = { persisted: async () => false, persist: async () => false };
+  const { phone, server, sync } = await setting(1, 1, { storageManager });
+  const said = [];
+  server.meddle = (path, init) => { if (path === "/api/entries") said.push(JSON.parse(init.body).kept); };
+  await sync();
+  storageManager.persisted = async () => true;
+  await phone.check();
+  await sync();
+  deepEqual(said, [false, true]);
+});
+
 test("entries of another phone arrive, and the pull goes on where it was", async () => {
   const one = await setting(2);
   const other = await setting(1, 2);
@@ -109,9 +121,9 @@ test("a server's trouble is named with its status", async () => {
   deepEqual((await sync()).params, { status: 503 });
 });
 
-test("a pairing that has ended keeps everything and says so", async () => {
+test("a pairing that has ended keeps what is not sent and says so", async () => {
   const { phone, server, sync } = await setting(2);
-  server.meddle = () => problem(403, "pairing-ended");
+  server.meddle = () => problem(401, "pairing-ended");
   equal((await sync()).status, "not-paired");
   equal((await phone.unsent()).entries, 2);
 });
@@ -279,7 +291,7 @@ test("a phone whose storage went back in time says so and gives no number twice"
   const { phone, saved, server, sync, job } = await setting(1);
   server.entries.push(...[1, 2, 3].map((n) => ({ ...saved[0], id: phone.newJob(), n: n + 1, slot: `lost.${n}` })));
   await sync();
-  deepEqual(phone.lost, { device: saved[0].device, n: 4, unsent: 0 });
+  deepEqual(phone.lost, { device: saved[0].device, n: 4, unsent: 0, photos: 0, restored: 0 });
   equal((await phone.save(fieldSet(job, "vehicle.vin", "x"))).n, 5);
 });
 
@@ -287,7 +299,7 @@ test("a phone emptied of everything but its cookie hears from the server that it
   const { phone, job, server, sync } = await setting(0);
   server.sent = 7;
   await sync();
-  deepEqual(phone.lost, { device: null, n: 7, unsent: 0 });
+  deepEqual(phone.lost, { device: null, n: 7, unsent: 0, photos: 0, restored: 0 });
   await phone.forgetLoss();
   await sync();
   equal(phone.lost, null, "told once");
@@ -296,8 +308,18 @@ test("a phone emptied of everything but its cookie hears from the server that it
   equal(phone.lost, null);
 });
 
-test("a phone that has its own entries has lost nothing", async () => {
+test("the same where it has been worked on since, before there was network", async () => {
+  const { phone, server, sync } = await setting(2);
+  server.sent = 7;
+  await sync();
+  equal(phone.lost.n, 7);
+});
+
+test("a phone that was in contact before, or whose reply was lost, has lost nothing", async () => {
   const { phone, server, sync } = await setting(1);
+  server.sent = 1;
+  await sync();
+  equal(phone.lost, null, "it has sent what it has, and did not hear the reply");
   server.sent = 7;
   await sync();
   equal(phone.lost, null);
@@ -315,7 +337,11 @@ test("ring sets arrive with tables that are what their name says", async () => {
   deepEqual(await phone.ringSets(), []);
   server.tables.set(sha256, table);
   equal((await sync()).status, "idle");
-  deepEqual(await phone.ringSets(), [{ id: "a", name: "A", revision: 2, retired: false, sha256, table: { format: 1 } }]);
+  deepEqual(await phone.ringSets(), [{ id: "a", name: "A", revision: 2, retired: false, doubts: [], sha256, table: { format: 1 } }]);
+  ok(server.asked.some(([, path]) => path === "/api/ring-sets?knows=trusted"), "the phone says that it knows untrusted sets");
+  server.ringSets = [set(4, { trusted: false, doubts: ["wide-gap"] })];
+  await sync();
+  deepEqual((await phone.ringSets()).map(({ revision, doubts }) => [revision, doubts]), [[4, ["wide-gap"]]]);
   server.asked = [];
   await sync();
   ok(!server.asked.some(([, path]) => path.startsWith("/api/tables/")), "a table is fetched once");

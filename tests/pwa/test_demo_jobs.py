@@ -1,24 +1,31 @@
-"""The demo's jobs are made by Python, which knows the checklist in part: here the phone's own checklist reads them."""
+"""The demo's jobs are made by Python with the checklist of release 0.1.0: here the phone's own checklist reads them.
+
+Where a row asks for a result now and that release had a tick, the tick stands for it in a job that is signed.
+"""
 
 FINDINGS = """async () => {
-    const { fold } = await import("/js/domain/job/fold.js");
-    const { missing, nextStep, refusals } = await import("/js/domain/job/checklist.js");
-    const checklist = await (await fetch("/checklist.json")).json();
+    const { Job } = await import("/js/domain/job/living-job.js");
     const { openPhone } = await import("/js/store/phone.js");
+    const checklist = await (await fetch("/checklist.json")).json();
     const phone = await openPhone();
-    const ids = new Set(checklist.stages.flatMap(({ steps }) => steps.map(({ id }) => id)));
+    const rows = checklist.sheets.flatMap(({ rows, pauses = [{ rows }] }) => pauses.flatMap((pause) => pause.rows));
+    const ids = new Set(rows.flatMap(({ id, also = [] }) => [id, ...also]));
     const idOf = (slot) => slot.replace(/^round\\.\\d+\\./, "").replace(/\\.(left|right)\\./, ".");
-    return (await phone.jobs()).map(({ entries }) => {
-        const folded = fold(entries);
+    return Promise.all((await phone.jobs()).map(async ({ job: id }) => {
+        const entries = await phone.entries(id);
+        const job = new Job({ id, entries, checklist });
+        const stepsOf = ({ id }) => rows.find((row) => row.id === id).also ?? [];
+        const wasTicked = (row) => stepsOf(row).some((step) => job.body(step, "step-done"));
+        const left = job.openRows().filter((row) => !wasTicked(row));
         return {
-            state: folded.state,
-            conflicts: folded.conflicts,
-            missing: missing(checklist, folded).map(({ slot }) => slot),
-            refusals: refusals(checklist, folded).map(({ slot }) => slot),
-            next: nextStep(checklist, folded)?.slot ?? null,
+            state: job.fold.state,
+            conflicts: job.fold.conflicts,
+            missing: left.filter(({ state }) => state !== "refused").map(({ slot }) => slot),
+            refusals: left.filter(({ state }) => state === "refused").map(({ slot }) => slot),
+            next: job.nextOpen()?.slot ?? null,
             unknown: entries.filter(({ slot, kind }) => kind === "step-done" && !ids.has(idOf(slot))),
         };
-    });
+    }));
 }"""
 
 

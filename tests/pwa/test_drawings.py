@@ -1,6 +1,6 @@
-"""The ring drawing against calc: what stands in the rendered SVG is where calc says it must stand on that wheel.
+"""The rings as drawn against calc: what stands in the rendered strip is where calc says it must stand on that wheel.
 
-Also: the same in words, and nothing cut off or lying on something else at 360 px.
+Also: nothing is cut off or lies on something else at 360 px.
 """
 
 import itertools
@@ -35,89 +35,93 @@ CASES = [
 ]
 
 
-def show_rings(page, side, rings, pair, bolts=BOLTS, **more):
-    model = {"side": side, "ringSet": rings, "pair": pair, "bolts": bolts, "clearance_mm": 12}
-    page.evaluate(SHOW, {"module": "drawings/ring-drawing", "widget": "RingDrawing", "model": model, **more})
+STRIP_RAD = math.pi / 3  # the strip shows this far to either side of the top
+STRIP_HALF = 150
+_GEOMETRY = """async (model) => (await import("/js/domain/rings/ring-drawing.js")).ringDrawing(model)"""
+
+
+def show_rings(page, side, rings, pair, **more):
+    model = {"side": side, "ringSet": rings, "pair": pair}
+    page.evaluate(SHOW, {"module": "drawings/ring-strip", "widget": "RingStrip", "model": model, **more})
 
 
 def as_seen(side: str, radius_mm: float, clock_rad: float) -> tuple[float, float]:
-    """The place in the drawing, x right and y DOWN: looking inboard, the rear is on the right of the left wheel."""
+    """The place as it is seen, x right and y UP: looking inboard, the rear is on the right of the left wheel."""
     rearward_is_right = 1 if side == "left" else -1
-    return rearward_is_right * radius_mm * math.sin(clock_rad), -radius_mm * math.cos(clock_rad)
+    return rearward_is_right * radius_mm * math.sin(clock_rad), radius_mm * math.cos(clock_rad)
 
 
 @pytest.mark.parametrize(("side", "rings"), CASES, ids=lambda value: value if isinstance(value, str) else "")
 def test_marks_bolts_and_thick_points_stand_where_calc_says(phone, side, rings):
+    """The geometry of every mark, thick point and bolt."""
     pair = [33, 8]
-    show_rings(phone, side, rings, pair)
+    model = {"side": side, "ringSet": rings, "pair": pair, "bolts": BOLTS, "clearance_mm": 12}
+    drawn = phone.evaluate(_GEOMETRY, model)
     both = RingSet.from_json(rings)
-    ticks = phone.evaluate(PLACES, ["[data-mark]", ["x1", "y1"], ["x2", "y2"]])
-    thick = {spot["thick"]: spot["places"][0] for spot in phone.evaluate(PLACES, ["[data-thick]", ["cx", "cy"]])}
     outermost = max(both.inner.outer_diameter_mm, both.outer.outer_diameter_mm) / 2
-    for name, at_top, rim in (("inner", pair[0], both.inner.outer_diameter_mm / 2), ("outer", pair[1], outermost)):
-        one = getattr(both, name)
-        drawn = {int(tick["mark"]): tick["places"] for tick in ticks if tick["ring"] == name}
-        assert sorted(drawn) == list(range(one.first_mark, one.first_mark + one.marks))
-        for mark, (start, end) in drawn.items():
-            clock = float(mark_clock(one, at_top, mark, side))
-            assert start == pytest.approx(as_seen(side, rim, clock), abs=TOLERANCE_MM), (name, mark)
-            # The tick runs along the radius: its other end has the same direction from the centre.
-            assert end == pytest.approx(as_seen(side, math.hypot(*end), clock), abs=TOLERANCE_MM), (name, mark)
-        clock = float(thick_point_clock(one, at_top))
-        assert thick[name] == pytest.approx(as_seen(side, one.outer_diameter_mm / 2, clock), abs=TOLERANCE_MM)
+    for ring_drawn, at_top in zip(drawn["rings"], pair, strict=True):
+        one = getattr(both, ring_drawn["name"])
+        assert sorted(mark["mark"] for mark in ring_drawn["marks"]) == list(
+            range(one.first_mark, one.first_mark + one.marks)
+        )
+        for mark in ring_drawn["marks"]:
+            clock = float(mark_clock(one, at_top, mark["mark"], side))
+            assert math.remainder(mark["clock_rad"] - clock, 2 * math.pi) == pytest.approx(0, abs=1e-9)
+        thick = as_seen(side, one.outer_diameter_mm / 2, float(thick_point_clock(one, at_top)))
+        assert ring_drawn["thick"]["at"] == pytest.approx(thick, abs=TOLERANCE_MM)
     clocks = np.linspace(0, 2 * math.pi, 72001)
     thickest = clocks[np.argmax(thickness(both, *pair, outermost, clocks))]
-    assert thick["stack"] == pytest.approx(as_seen(side, outermost, thickest), abs=TOLERANCE_MM)
-    bolts = {int(b["bolt"]): b["places"][0] for b in phone.evaluate(PLACES, ["[data-bolt] .bolt-head", ["cx", "cy"]])}
-    assert len(bolts) == len(BOLTS)
-    for number, (radius, clock_deg) in enumerate(BOLTS, start=1):
-        place = as_seen(side, radius, math.radians(clock_deg))
-        assert bolts[number] == pytest.approx(place, abs=TOLERANCE_MM)
+    assert drawn["stack"]["thick"]["at"] == pytest.approx(as_seen(side, outermost, thickest), abs=TOLERANCE_MM)
+    for bolt, (radius, clock_deg) in zip(drawn["bolts"], BOLTS, strict=True):
+        assert bolt["thickness_mm"] == pytest.approx(float(thickness(both, *pair, radius, math.radians(clock_deg))))
+        for name, at_top in (("inner", pair[0]), ("outer", pair[1])):
+            expected = clearance_marks(getattr(both, name), at_top, (radius, clock_deg), 12.0)["between"]
+            assert tuple(bolt["cut"][name]) == tuple(expected)
 
 
-@pytest.mark.parametrize(("side", "rings"), CASES[::5], ids=lambda value: value if isinstance(value, str) else "")
-def test_words_say_faces_and_clearances_as_calc_has_them(phone, side, rings):
+@pytest.mark.parametrize(("side", "rings"), CASES, ids=lambda value: value if isinstance(value, str) else "")
+def test_the_strip_shows_each_mark_where_it_meets_the_eye(phone, side, rings):
+    """As far along the strip as it is from the top, towards the side where the person sees it."""
     pair = [33, 8]
     show_rings(phone, side, rings, pair)
     both = RingSet.from_json(rings)
-    rim = max(both.inner.outer_diameter_mm, both.outer.outer_diameter_mm) / 2
-    for name, place in (("inner", "inside"), ("outer", "outside")):
-        numbers = phone.evaluate(PLACES, [f"[data-ring={name}] .ring-number", ["x", "y"]])
-        far = [math.hypot(*number["places"][0]) for number in numbers]
-        assert max(far) < rim if name == "inner" else min(far) > rim
-        assert phone.locator(f"[data-scale={name}]").all_text_contents() == [f"{place}:", f"{name} ring"]
-        towards = marked_face(getattr(both, name), side) == "outboard"
-        text = phone.inner_text(f"[data-key=drawing-{name}]")
-        assert ("towards you" in text) is towards
-        assert ("away from you" in text) is not towards
-        strip = phone.text_content(f"[data-strip={name}] .strip-name")
-        assert strip.endswith("face you") is towards
-        dashed = phone.locator(f"[data-ring={name}] .ring-tick[stroke-dasharray]").count()
-        assert dashed == (0 if towards else getattr(both, name).marks)
-    rows = phone.locator("[data-key=drawing-bolts] tbody tr")
-    for n, (radius, clock_deg) in enumerate(BOLTS):
-        cells = rows.nth(n).locator("td").all_inner_texts()
-        for text, name, at_top in ((cells[1], "inner", pair[0]), (cells[2], "outer", pair[1])):
-            low, high = clearance_marks(getattr(both, name), at_top, (radius, clock_deg), 12.0)["between"]
-            assert text == f"{low} to {high}"
-        here = thickness(both, *pair, radius, math.radians(clock_deg))
-        assert float(cells[3].removesuffix(" mm")) == pytest.approx(float(here), abs=0.0051)
-    assert phone.inner_text("[data-key=drawing-meets]").split() == ["33", "meets", "8", "at", "the", "top"]
+    rearward = 1 if side == "left" else -1
+    for name, at_top in (("inner", pair[0]), ("outer", pair[1])):
+        one = getattr(both, name)
+        ticks = phone.evaluate(PLACES, [f"[data-strip={name}] .ring-tick", ["x1", "y1"]])
+        shown = {int(tick["mark"]): tick["places"][0][0] for tick in ticks}
+        for mark in range(one.first_mark, one.first_mark + one.marks):
+            off = math.remainder(float(mark_clock(one, at_top, mark, side)), 2 * math.pi)
+            if abs(off) < STRIP_RAD - 0.01:
+                assert shown[mark] == pytest.approx(rearward * off * STRIP_HALF / STRIP_RAD, abs=TOLERANCE_MM), (
+                    name,
+                    mark,
+                )
+            elif abs(off) > STRIP_RAD + 0.01:
+                assert mark not in shown
+        (framed,) = phone.locator(f"[data-strip={name}] .ring-number.top").all_text_contents()
+        assert framed == str(at_top)
+        towards = marked_face(one, side) == "outboard"
+        assert phone.locator(f"[data-strip={name}] .ring-tick[stroke-dasharray]").count() == (
+            0 if towards else len(shown)
+        )
+        (thick,) = phone.evaluate(PLACES, [f"[data-thick={name}]", ["cx", "cy"]])
+        x, y = thick["places"][0]
+        clock = math.atan2(rearward * x, -y)
+        assert math.remainder(clock - float(thick_point_clock(one, at_top)), 2 * math.pi) == pytest.approx(0, abs=1e-6)
 
 
 def test_front_is_written_on_the_side_where_it_is(phone):
     rings = ring_set(ring(), ring())
     for side, front, rear in (("left", "left", "right"), ("right", "right", "left")):
         show_rings(phone, side, rings, [12, 31])
-        assert phone.inner_text("[data-key=drawing-side]") == f"{side.upper()} WHEEL"
+        assert phone.text_content(f".side-sign[data-place={front}] text") == "FRONT"
+        assert phone.text_content(f".side-sign[data-place={rear}] text") == "REAR"
         signs = {
             place: phone.locator(f".side-sign[data-place={place}] text").bounding_box()["x"]
             for place in ("left", "right")
         }
         assert signs["left"] < 120 < signs["right"]
-        assert phone.text_content(f".side-sign[data-place={front}] text") == "FRONT"
-        assert phone.text_content(f".side-sign[data-place={rear}] text") == "REAR"
-        assert f"on your {front}" in phone.inner_text("[data-key=drawing-front]")
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

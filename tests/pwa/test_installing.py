@@ -7,7 +7,7 @@ the test sends it. That Safari has no such event and keeps tab and home screen a
 import pytest
 from app_driver import PHONE_SIZE, open_app
 from playwright.sync_api import expect
-from screen_checks import PHONE, assert_clean, go
+from screen_checks import PHONE, assert_clean, go, wait_for_setting
 
 IPHONE = (
     "Mozilla/5.0 (iPhone; CPU iPhone OS 18_4 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko)"
@@ -19,8 +19,11 @@ _OFFER = """() => {
   globalThis.dispatchEvent(offer);
   return offer.defaultPrevented;
 }"""
-_JOBS = f"""async () => (await {PHONE}.jobs())
-  .filter(({{ entries }}) => entries.some(({{ by }}) => by === 'Iris Vance')).length"""
+_JOBS = f"""async () => {{
+  const phone = {PHONE};
+  const entries = await Promise.all((await phone.jobIds()).map((job) => phone.entries(job)));
+  return entries.filter((each) => each.some(({{ by }}) => by === 'Iris Vance')).length;
+}}"""
 
 
 @pytest.fixture
@@ -53,6 +56,7 @@ def test_the_hint_goes_away_for_good_but_stays_in_the_settings(phone):
     driver.page.evaluate(_OFFER)
     driver.tap("install-later")
     expect(driver.key("install")).to_be_hidden()
+    wait_for_setting(driver.page, "install_hint", "later")
     driver.page.reload()
     driver.wait_for("new-job")
     driver.page.evaluate(_OFFER)
@@ -101,13 +105,11 @@ def test_the_shortcut_opens_one_job_and_is_no_place_to_come_back_to(phone, url):
     page = driver.page
     page.goto("about:blank")
     page.goto(f"{url}/#/new")
-    driver.wait_for("steps")
-    assert driver.slot == "vehicle.registration"
+    driver.wait_for("row-vehicle.registration")
     assert page.evaluate(_JOBS) == 1
     page.goto("about:blank")
     page.goto(f"{url}/")
-    driver.wait_for("steps")
-    assert driver.slot == "vehicle.registration"
+    driver.wait_for("row-vehicle.registration")
     assert page.evaluate(_JOBS) == 1
     go(driver, "#/")
     page.go_back()

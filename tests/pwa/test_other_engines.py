@@ -1,25 +1,25 @@
-"""The whole main job with a dead server in Firefox and in WebKitGTK: service worker, storage, keypad, photo and the way
-to the server are each engine's own. Chromium does the same, and more, in test_one_job.py.
+"""A job begun with a dead server in Firefox and in WebKitGTK, and a reading typed: service worker, storage, keypad and
+the way to the server are each engine's own. A whole job is done in Chromium, in test_one_job.py.
 """
 
 import os
+import time
 
 import pytest
 from app_driver import PHONE_SIZE, open_app
-from job_walk import REGISTRATION, JobWalk
-from PIL import Image
 from playwright.sync_api import expect
+from sheet_driver import CAME_MS, SheetDriver
 from webkit_phone import webkit_driver, webkit_phone
 
 from tests.browser import firefox_options, webkit_tools
 from tests.live_server import LiveServer
 
-
-@pytest.fixture
-def photo(tmp_path):
-    path = tmp_path / "fitted rings.jpg"
-    Image.radial_gradient("L").resize((1200, 1600)).convert("RGB").save(path)
-    return path
+REGISTRATION, REGISTRATION_FIELD = "QX 41 LTM", "text-vehicle.registration"
+# Neither engine promises to keep this storage, so the list says more than that.
+UNSENT = "3 entries, oldest now"
+CAMBER = "cell-base.left.camber.1"
+# A person would take a moment; what came under the finger just now takes no tap.
+MOMENT_S = CAME_MS / 1000 + 0.1
 
 
 def found(engine: str, tools):
@@ -30,7 +30,7 @@ def found(engine: str, tools):
     return tools
 
 
-def test_the_main_job_in_firefox(playwright_driver, photo, tmp_path):
+def test_a_job_is_begun_in_firefox(playwright_driver, tmp_path):
     options = found("Firefox", firefox_options())
 
     def opened():
@@ -40,23 +40,24 @@ def test_the_main_job_in_firefox(playwright_driver, photo, tmp_path):
 
     with LiveServer(tmp_path / "store") as server:
         context = opened()
-        driver = open_app(context, server.url)
+        driver = SheetDriver(open_app(context, server.url).page)
         driver.wait_ready()
         server.stop()
-        job = driver.new_job()
-        walk_to_the_end(driver, photo)
+        job = begin(driver)
+        expect(driver.key(CAMBER)).to_have_value("1.64")
+        expect(driver.page.locator(".cell", has=driver.key(CAMBER))).to_contain_text("top in")
         context.close()
 
         context = opened()
-        driver = open_app(context, server.url)
+        driver = SheetDriver(open_app(context, f"{server.url}/#/").page)
         expect(driver.key(f"job-{job}")).to_contain_text(REGISTRATION)
-        expect(driver.key("unsent")).to_contain_text("1 photo")
+        expect(driver.key("unsent")).to_contain_text(UNSENT)
         server.start()
         expect(driver.key("unsent")).to_contain_text("Everything is sent", timeout=60_000)
         context.close()
 
 
-def test_the_main_job_in_webkit(photo, tmp_path):
+def test_a_job_is_begun_in_webkit(tmp_path):
     found("WebKitGTK", webkit_tools())
     with LiveServer(tmp_path / "store") as server, webkit_driver() as address:
         with webkit_phone(address, tmp_path / "profile") as driver:
@@ -64,20 +65,27 @@ def test_the_main_job_in_webkit(photo, tmp_path):
             driver.name_technician()
             driver.wait_ready()
             server.stop()
-            job = driver.new_job()
-            walk_to_the_end(driver, photo)
+            job = begin(driver)
+            said = "return document.querySelector(arguments[0]).closest('.cell').innerText.includes('top in')"
+            driver.driver.wait(said, f'[data-key="{CAMBER}"]')
 
         with webkit_phone(address, tmp_path / "profile") as driver:
-            driver.driver.goto(server.url)
+            driver.driver.goto(f"{server.url}/#/")
             driver.wait_text(f"job-{job}", REGISTRATION, limit_s=15)
-            driver.wait_text("unsent", "1 photo", limit_s=15)
+            driver.wait_text("unsent", UNSENT, limit_s=15)
             server.start()
             driver.wait_text("unsent", "Everything is sent", limit_s=60)
 
 
-def walk_to_the_end(driver, photo) -> None:
-    walk = JobWalk(driver, photo)
-    walk.until()
-    assert {"vehicle.registration", "base.readings", "round.1.plan", "fit.left.hub-supported", "finish.sign"} <= set(
-        walk.walked
-    )
+def begin(driver) -> str:
+    """Open a job, type the registration and one angle on the phone's keypad: three entries."""
+    job = driver.new_job()
+    driver.fill(REGISTRATION_FIELD, REGISTRATION)
+    driver.open_sheet(job, "readings")
+    time.sleep(MOMENT_S)
+    driver.tap(CAMBER)
+    driver.wait_for("keypad")
+    time.sleep(MOMENT_S)
+    driver.type_keys("1.64")
+    driver.tap("way-top-in")
+    return job

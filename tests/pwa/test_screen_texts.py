@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from calc.numbers.quantities import SIGN_WORDS
+
 PWA = Path(__file__).resolve().parents[2] / "pwa"
 FILES = sorted(file.name for file in (PWA / "text" / "en").glob("*.json"))
 PLURALS = ("one", "other")
@@ -35,6 +37,12 @@ def test_every_key_that_the_screens_name_has_a_text():
     assert named
     missing = {key for key in named if key not in keys and f"{key}.other" not in keys}
     assert not missing
+
+
+def test_every_way_of_every_angle_has_its_words():
+    """Their keys are put together in the domain, where no search for whole keys finds them."""
+    wanted = {f"angle.{quantity}.{way}" for quantity, ways in SIGN_WORDS.items() for way in ways}
+    assert wanted | {"angle.zero"} <= _all_english()
 
 
 def test_no_key_is_in_two_files():

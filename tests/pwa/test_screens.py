@@ -6,25 +6,22 @@ The screens run on the product's own server; jobs are seeded through the product
 import pytest
 from app_driver import PHONE_SIZE, AppDriver
 from playwright.sync_api import expect
-from screen_checks import assert_clean, go, open_ready, seed_job
+from screen_checks import assert_clean, go, open_ready
+from seeded_phone import SeededPhone
 
-# until: the job is done up to this step; then the slots whose screens are looked at
-SCREENS = {
-    "vehicle.registration": [
-        "vehicle.registration",
-        "vehicle.vin",
-        "vehicle.odometer",
-        "vehicle.mounting",
-        "finish.stop",
-    ],
-    "base.readings": ["vehicle.can-rings-go-in", "vehicle.pair-fitted", "base.readings", "base.windows"],
-    "base.windows": ["base.readings", "base.windows"],
-    "round.1.plan": ["base.windows", "round.1.plan"],
-    "consent": ["round.1.plan", "consent", "choose.single-use", "fit.left.hub-supported"],
-    "fit.chocked": ["prepare.left.last-look", "fit.torque", "fit.chocked", "fit.left.witness-line"],
-    "finish.sign": ["check.readings", "check.result", "finish.front-readings", "finish.photo", "finish.sign"],
+# until: the job is done up to this row; then the sheets that are looked at
+SHEETS = {
+    "vehicle.registration": ["vehicle", "condition"],
+    "base.complaint-agrees": ["readings", "possible"],
+    "choose.advice": ["plan"],
+    "prepare.left.right-set": ["plan", "bench.left", "lift"],
+    "fit.left.hub-free": ["wheel.left"],
+    "fit.left.bolt-length": ["wheel.left"],
+    "fit.right.tightened": ["wheel.right"],
+    "fit.chocks-away": ["down"],
+    "finish.front": ["check"],
+    "finish.sign": ["finish"],
 }
-_SLOTS = """() => [...document.querySelectorAll('[data-key^="step-"]')].map((node) => node.dataset.key.slice(5))"""
 _FOCUSED = """() => {
   const node = document.activeElement;
   const { left, top, width, height } = node.getBoundingClientRect();
@@ -46,46 +43,48 @@ def app(browser, url):
     assert not errors
 
 
-@pytest.mark.parametrize("until", SCREENS)
-def test_steps_are_clean(app, until):
-    job = seed_job(app, until)
-    go(app, f"#/job/{job}/steps")
-    assert_clean(app, "steps")
-    assert set(SCREENS[until]) <= set(app.page.evaluate(_SLOTS)), "a screen of the list above is not in the checklist"
-    for slot in SCREENS[until]:
-        go(app, f"#/job/{job}/step/{slot}")
-        if app.shows("side-yes"):
-            assert_clean(app, "the question at a change of side")
-            app.same_side()
-        assert_clean(app, slot)
+@pytest.fixture(scope="module")
+def seeded(browser, origin):
+    """A phone whose store is equipped and whose jobs are worked by the test."""
+    phone = SeededPhone(browser, origin, locale="en-GB")
+    yield phone
+    phone.close()
+
+
+@pytest.mark.parametrize("until", SHEETS)
+def test_sheets_are_clean(seeded, until):
+    seeded.open_job([])
+    assert seeded.work_until(until, pairs=2) == until
+    for sheet in SHEETS[until]:
+        driver = seeded.show(f"sheet/{sheet}")
+        assert_clean(driver, sheet)
+
+
+def test_the_list_of_sheets_and_the_stop_screen_are_clean(seeded):
+    seeded.open_job([])
+    seeded.work_until("base.readings")
+    driver = seeded.show("sheet/readings")
+    driver.tap("menu")
+    driver.wait_for("close-list")
+    assert_clean(driver, "the list of sheets")
+    assert_clean(seeded.show("stop"), "stop")
+
+
+def test_a_number_is_typed_on_a_clean_screen(seeded):
+    seeded.open_job([])
+    seeded.work_until("base.readings")
+    driver = seeded.show("sheet/readings")
+    driver.aim("base.left.toe.1")
+    driver.wait_for("keypad")
+    assert_clean(driver, "the keypad")
+    driver.type_keys("0.42")
+    assert_clean(driver, "a number half typed")
 
 
 @pytest.mark.parametrize("address", ["#/", "#/settings", "#/pair"])
 def test_screens_outside_a_job_are_clean(app, address):
     go(app, address)
     assert_clean(app, address)
-
-
-def unit_names(app) -> list[str]:
-    """Return the units that are offered, a length with the keys of its own and the diameter among them."""
-    offered = app.key("unit").locator("option").evaluate_all("options => options.map(({ value }) => value)")
-    return [unit for unit in ("deg-min", "inch") if unit in offered]
-
-
-@pytest.mark.parametrize("slot", ["base.readings", "base.windows"])
-def test_an_angle_is_asked_for_on_a_clean_screen(app, slot):
-    job = seed_job(app, slot)
-    go(app, f"#/job/{job}/step/{slot}")
-    if slot == "base.windows":
-        app.window_source("Data sheet 12")
-        app.tap("type-toe")
-    else:
-        app.tap("read")
-    expect(app.key("angle-ask")).to_be_visible()
-    for unit in unit_names(app):
-        app.key("unit").select_option(unit)
-        assert_clean(app, f"{slot}, asking in {unit}")
-    app.tap("leave")
 
 
 def test_the_first_question_is_clean(browser, url):
@@ -97,34 +96,32 @@ def test_the_first_question_is_clean(browser, url):
     context.close()
 
 
-def test_focus_is_never_hidden(app):
+def test_focus_is_never_hidden(seeded):
     """WCAG 2.4.11: what has the focus lies within the view and under nothing, on a very small screen."""
-    job = seed_job(app, "fit.chocked")
-    go(app, f"#/job/{job}/step/fit.chocked")
-    app.page.set_viewport_size({"width": 320, "height": 480})
-    expect(app.key("stop")).to_be_enabled()
+    seeded.open_job([])
+    seeded.work_until("fit.chocked")
+    driver = seeded.show("sheet/lift")
+    seeded.page.set_viewport_size({"width": 320, "height": 480})
     seen = set()
-    for _ in range(16):
-        app.page.keyboard.press("Tab")
-        key, visible = app.page.evaluate(_FOCUSED)
+    for _ in range(24):
+        seeded.page.keyboard.press("Tab")
+        key, visible = seeded.page.evaluate(_FOCUSED)
         assert visible, f"{key} has the focus and cannot be seen"
         seen.add(key)
-    app.page.set_viewport_size(PHONE_SIZE)
-    assert {"confirm", "override", "steps", "undo", "stop"} <= seen
+    seeded.page.set_viewport_size(PHONE_SIZE)
+    assert {"next", "hold-fit.chocked", "not-so-fit.chocked"} <= seen
+    assert driver.state("fit.chocked") == "open"
 
 
-def test_text_of_twice_the_size_still_fits(app):
-    job = seed_job(app, "base.readings")
-    for address in (
-        "#/",
-        f"#/job/{job}/steps",
-        f"#/job/{job}/step/base.readings",
-        f"#/job/{job}/step/vehicle.mounting",
-    ):
-        go(app, address)
-        app.page.evaluate("() => { document.documentElement.style.fontSize = '200%' }")
-        wide = app.page.evaluate(
-            "() => document.getElementById('main').scrollWidth - document.getElementById('main').clientWidth"
-        )
-        app.page.evaluate("() => { document.documentElement.style.fontSize = '' }")
-        assert wide <= 0, f"{address} scrolls sideways by {wide} px at 200 % text"
+@pytest.mark.parametrize(("until", "sheet"), [
+    ("base.complaint-agrees", "readings"), ("fit.left.hub-free", "wheel.left"), ("fit.chocked", "lift"),
+    ("finish.front", "check"),
+])  # fmt: skip
+def test_text_of_twice_the_size_still_fits(seeded, until, sheet):
+    seeded.open_job([])
+    seeded.work_until(until, pairs=2)
+    seeded.show(f"sheet/{sheet}")
+    seeded.page.evaluate("() => { document.documentElement.style.fontSize = '200%' }")
+    wide = seeded.page.evaluate(_TOO_WIDE)
+    seeded.page.evaluate("() => { document.documentElement.style.fontSize = '' }")
+    assert wide <= 0, f"{sheet} scrolls sideways by {wide} px at 200 % text"

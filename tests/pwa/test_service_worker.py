@@ -208,10 +208,22 @@ def test_the_kill_switch_removes_worker_and_caches_and_nothing_else(site, instal
         const request = database.transaction("outbox").objectStore("outbox").count();
         return new Promise((resolve) => { request.onsuccess = () => resolve(request.result); });
     }"""
+    switch_off = """async () => {
+        const registration = await (await navigator.serviceWorker.getRegistration()).update();
+        globalThis.off = registration.installing ?? registration.waiting ?? registration.active;
+    }"""
+    # a page may still ask the worker that removes itself whether the shell is whole
+    ask_late = """() => new Promise((resolve) => {
+        const { port1, port2 } = new MessageChannel();
+        port1.onmessage = ({ data }) => resolve(data.whole);
+        off.postMessage({ type: "verify" }, [port2]);
+    })"""
     installed.evaluate(keep)
     site.worker = worker_script(builds[1], off=True)
-    installed.evaluate(LOOK)
+    installed.evaluate(switch_off)
     wait_until(installed, "async () => !(await navigator.serviceWorker.getRegistration())")
+    assert installed.evaluate(ask_late) is False
+    assert installed.evaluate("caches.keys()") == ["not-ours"], "asking made no set anew"
     site.folder = builds[2]
     installed.route("**/sw.js", lambda route: route.abort())  # this page would register it again
     installed.goto(site.origin + "/")
@@ -241,3 +253,17 @@ def test_a_page_of_the_first_visit_is_told_too_when_another_tab_changes_over(sit
         "async () => (await navigator.serviceWorker.getRegistration()).waiting.postMessage({type: 'take-over'})"
     )
     wait_for_state(installed, "elsewhere")
+
+
+def test_a_browser_that_blocks_workers_has_none_and_is_not_ready(site, browser):
+    context = browser.new_context(service_workers="block")
+    page, errors = context.new_page(), []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.goto(site.origin + "/")
+    wait_for_build(page, 1)
+    for _ in range(2):  # at the start, and when the person comes back
+        page.evaluate("updates.look()")
+    assert page.evaluate("updates.state.status") == "none"
+    assert page.evaluate("ready()") == {"ready": False, "missing": ["shell"]}
+    context.close()
+    assert errors == []

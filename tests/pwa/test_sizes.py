@@ -8,7 +8,7 @@ import re
 from pathlib import Path
 
 import pytest
-from start_modules import PAGE, PWA, first_files, first_texts, links, start_modules
+from start_modules import PWA, first_files, first_texts, made_modules, start_modules
 
 from calc.rings.rings import RingSet
 from calc.rings.table import table_bytes
@@ -24,10 +24,10 @@ def brotli_size(files: list[Path]) -> int:
 
 
 def test_the_first_screen_names_no_text_that_comes_later():
-    """Their namespaces tell: error.* alone is spread over the files, and each file keeps its own errors."""
+    """Their namespaces tell: error.* and option.* alone are spread over the files, each of which keeps its own."""
     later = {name for path in (PWA / "text" / "en").glob("*.json") if path.stem not in first_texts()
              for name in json.loads(path.read_text("utf-8"))}  # fmt: skip
-    spaces = {key.split(".")[0] for key in later} - {"error"}
+    spaces = {key.split(".")[0] for key in later} - {"error", "option"}
     named = re.compile(rf"""["`]((?:{"|".join(sorted(spaces))})\.[^"`]*)["`]""")
     assert not [named.search(file.read_text("utf-8"))[1] for file in start_modules() if named.search(file.read_text())]
 
@@ -38,9 +38,10 @@ def test_the_shell_that_opens_is_small(language):
     assert brotli_size(first_files(language)) < SHELL_LIMIT
 
 
-def test_every_module_of_the_first_screen_is_preloaded():
-    assert links() in PAGE.read_text("utf-8"), "run: python tests/pwa/start_modules.py"
-    assert PAGE.read_text("utf-8").count("modulepreload") == len(start_modules()) - 2
+def test_every_module_of_the_first_screen_and_of_a_sheet_is_asked_for_at_once():
+    for module, text in made_modules().items():
+        assert module.read_text("utf-8") == text, "run: python tests/pwa/start_modules.py"
+    assert "domain/job/sheets.js" in (PWA / "js" / "sheet-modules.js").read_text("utf-8")
 
 
 def ring(taper_mdeg: int, thick_mark: float, direction: str = "clockwise") -> dict:

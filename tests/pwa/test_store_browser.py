@@ -6,7 +6,7 @@ OPEN = """async () => {
     const { openPhone } = await import("/js/store/phone.js");
     globalThis.phone = await openPhone();
     globalThis.heard = [];
-    phone.onChange(({ job, cause }) => heard.push([job, cause]));
+    phone.onChange(({ jobs, cause }) => heard.push([jobs, cause]));
 }"""
 SAVE = """async ([job, slot, value]) => {
     const body = { value };
@@ -50,5 +50,5 @@ def test_a_second_tab_hears_of_a_change_and_sees_it(tabs):
         while (heard.length === 0) await new Promise((resolve) => setTimeout(resolve, 5));
         return heard;
     }"""
-    assert other.evaluate(heard) == [[job, "saved"]]
+    assert other.evaluate(heard) == [[[job], "saved"]]
     assert [entry["id"] for entry in other.evaluate(ENTRIES, job)] == [saved]

@@ -1,87 +1,107 @@
 """What is typed in each unit; another display unit converts what is shown and never what is stored.
 
-0.42 degrees are 25.2 minutes; across a wheel of 381 mm, 381 sin(0.42 degrees) = 2.79 mm = 0.110 inch (by hand).
+0.42 degrees are 25.2 minutes; across a wheel of 381 mm, 381 sin(0.42 degrees) = 2.79 mm = 0.110 inch (by hand). One
+phone for the module; each test has a job of its own.
 """
-
-import json
-import re
 
 import pytest
 from playwright.sync_api import expect
-from screen_checks import PHONE, go, seed_job
-from screen_checks import newest_body as live
-from screen_checks import open_step as at
+from screen_checks import PHONE, go
+from seeded_phone import READ, WINDOWS, SeededPhone
 
 _ENTRIES = f"async (job) => JSON.stringify(await {PHONE}.entries(job))"
+# Total toe is 0.73 degrees in: 43.8 minutes; 381 sin(0.73 degrees) = 4.85 mm = 0.191 inch.
 SHOWN = {
-    "deg": "0.42° toe\u2011in",
-    "deg-min": "0°25' toe\u2011in",
-    "mm": "2.79 mm toe\u2011in",
-    "inch": "0.110″ toe\u2011in",
+    "deg": "0.73° toe\u2011in",
+    "deg-min": "0°44' toe\u2011in",
+    "mm": "4.85 mm toe\u2011in",
+    "inch": "0.191″ toe\u2011in",
 }
+LEFT, CELL = "base.left.1", "base.left.toe.1"
 
 
-def test_the_unit_of_the_screen_changes_nothing_stored(app):
-    job = seed_job(app, "base.windows")
-    before = app.page.evaluate(_ENTRIES, job)
-    readings = [entry for entry in json.loads(before) if entry["slot"] == "base.left.1"]
-    assert [reading["body"]["toe"]["text"] for reading in readings] == ["0.42"]
+@pytest.fixture(scope="module")
+def phone(browser, origin):
+    phone = SeededPhone(browser, origin)
+    yield phone
+    phone.close()
+
+
+@pytest.fixture
+def driver(phone):
+    """The Readings sheet of a new job whose windows are known; readings are to be typed in degrees."""
+    return at_readings(phone, *WINDOWS)
+
+
+def at_readings(phone, *facts):
+    phone.open_job([["vehicle.registration", "field-set", {"value": "QX 41 LTM"}], *facts])
+    phone.page.goto(f"{phone.origin}/#/settings")
+    phone.driver.wait_for("diameter")
+    phone.driver.tap("toe-unit-deg")
+    phone.driver.fill("diameter", "381")
+    return phone.show("sheet/readings")
+
+
+def in_unit(driver, cell: str, unit: str) -> None:
+    """Frame a cell and go through its units until it has this one."""
+    driver.aim(cell)
+    name = {"deg": "deg", "deg-min": "° ′", "mm": "mm", "inch": "inch"}[unit]
+    for _ in range(4):
+        if driver.key("key-unit").inner_text() == name:
+            return
+        driver.tap("key-unit")
+    raise AssertionError(f"{cell} has no unit {unit}")
+
+
+def erase(driver) -> None:
+    while driver.page.locator(".cell.framed input").input_value():
+        driver.tap("key-erase")
+
+
+def toe(phone) -> dict:
+    return [each["body"]["toe"] for each in phone.bodies("reading-taken") if each["slot"] == LEFT][-1]
+
+
+def test_the_unit_of_the_screen_changes_nothing_stored(phone):
+    driver = at_readings(phone, *WINDOWS, *READ)
+    before = phone.page.evaluate(_ENTRIES, phone.job)
     for unit, shown in SHOWN.items():
-        go(app, "#/settings")
-        app.fill("diameter", "381")
-        app.tap(f"toe-unit-{unit}")
-        go(app, f"#/job/{job}/step/base.readings")
-        expect(app.key("wheel-base-left").locator("dd").nth(1)).to_contain_text(shown)
-        expect(app.key("change-base.left.1-toe")).to_contain_text("0.42° toe\u2011in")
-    assert app.page.evaluate(_ENTRIES, job) == before
+        go(driver, "#/settings")
+        driver.tap(f"toe-unit-{unit}")
+        phone.show("sheet/readings")
+        expect(driver.key("readings-both")).to_contain_text(shown)
+        expect(driver.key(f"cell-{CELL}")).to_have_value("0.42")
+        expect(driver.cell(CELL)).to_contain_text("toe\u2011in")
+    expect(driver.cell(CELL)).to_contain_text("outside 0.058″")  # 381 sin(0.22 degrees) = 1.46 mm
+    assert phone.page.evaluate(_ENTRIES, phone.job) == before
 
 
-@pytest.mark.parametrize(
-    ("text", "way", "unit", "diameter", "mdeg", "echo"),
-    [
-        ("0.33", "in", "deg", None, 330, "0.33 degrees in"),
-        ("0°20'", "out", "deg-min", None, -333, "0.333 degrees out"),
-        ("2.5", "in", "mm", "381", 376, "0.376 degrees in"),
-        ("1/16", "out", "inch", "381", -239, "0.239 degrees out"),
-        (".45", "in", "deg", None, 450, "0.45 degrees in"),
-        ("0", None, "deg", None, 0, "0.00 degrees"),
-    ],
-)
-def test_toe_in_every_unit(app, text, way, unit, diameter, mdeg, echo):
+def test_toe_in_every_unit(phone, driver):
     """Values: 2.5 mm and 1/16 in at D = 381 mm are asin(length / D), computed by hand in degrees."""
-    job = at(app, "base.readings")
-    app.tap("read")
-    app.keep_angle("1.64", "top-in", unit="deg")
-    app.type_angle(text, way, unit, diameter)
-    assert app.echo.startswith(echo)
-    app.keep_angle(text, way, unit, diameter)
-    kept = live(app, job, "base.left.1")
-    assert kept["camber"]["mdeg"] == -1640
-    assert kept["toe"]["mdeg"] == mdeg
-    assert kept["toe"]["unit"] == unit
-    assert kept["toe"]["text"].replace("′", "'") == text.replace("′", "'")
-
-
-def test_each_of_two_readings_stands_as_it_was_typed_with_degrees_beside(app):
-    job = at(app, "base.readings")
-    app.tap("read")
-    app.keep_angle("1.64", "top-in", unit="deg")
-    app.keep_angle("25.2", "in", unit="deg-min")
-    assert live(app, job, "base.left.1")["toe"]["text"] == "25.2"
-    app.keep_angle("1.12", "top-in")
-    app.keep_angle("0°20", "in")
-    app.tap("repeat")
-    app.keep_angle("1.64", "top-in")
-    app.keep_angle("1/16", "in", "inch", "381")
-    app.tap("leave")
-    expect(app.key("change-base.left.1-toe")).to_contain_text("25.2' toe\u2011in (0.42°)")
-    expect(app.key("change-base.left.2-toe")).to_contain_text("1/16″ toe\u2011in, across 381 mm (0.239°)")
-    expect(app.key("change-base.right.1-toe")).to_contain_text("0°20' toe\u2011in (0.333°)")
+    for text, way, unit, mdeg in (
+        ("0.33", "in", "deg", 330),
+        ("0°20'", "out", "deg-min", -333),
+        ("25.2", "in", "deg-min", 420),
+        ("2.5", "in", "mm", 376),
+        ("1/16", "out", "inch", -239),
+        (".45", "in", "deg", 450),
+    ):
+        in_unit(driver, CELL, unit)
+        erase(driver)
+        driver.type_keys(text)
+        driver.tap(f"way-{way}")
+        phone.page.wait_for_function(
+            "cell => !document.querySelector(`.cell.framed [data-key='cell-${cell}']`)", arg=CELL
+        )
+        expect(driver.cell(CELL)).not_to_have_class("wrong")
+        kept = toe(phone)
+        assert (kept["mdeg"], kept["unit"], kept["text"].replace("′", "'")) == (mdeg, unit, text), text
+        assert kept["diameter_mm"] == (381 if unit in ("mm", "inch") else None)
 
 
 _MINUTES_ECHOED = {
-    "25.2": "0.42 degrees, top in, typed as 25.2 minutes",
-    "1°1′": "1.017 degrees, top in, typed as 1 degree 1 minute",
+    "25.2": "0.42 degrees in, typed as 25.2 minutes",
+    "1°1′": "1.017 degrees in, typed as 1 degree 1 minute",
     "15": '"15" could be degrees or minutes. Expected: a number with its sign, such as 15\' or 1°.',
     "0.33": '"0.33" could be degrees or minutes.',
     "75′": '"75′" has 60 minutes or more. Expected: minutes below 60, such as 1°15\' for 75 minutes.',
@@ -89,96 +109,65 @@ _MINUTES_ECHOED = {
 }
 
 
-def test_degrees_and_minutes_are_said_in_words_before_they_are_kept_or_refused_with_what_to_do(app):
+def test_degrees_and_minutes_are_said_in_words_or_refused_with_what_to_do(phone, driver):
     """A number above 20 can only be minutes, because no reading goes beyond 20 degrees."""
-    at(app, "base.readings")
-    app.tap("read")
+    driver.angle(CELL, "0.1", "in")
+    driver.aim(CELL)
+    in_unit(driver, CELL, "deg-min")
     for text, echo in _MINUTES_ECHOED.items():
-        app.type_angle(text, "top-in", "deg-min")
-        assert app.echo.startswith(echo)
-
-
-def test_the_signs_of_degrees_and_minutes_are_keys_like_the_digits(app):
-    at(app, "base.readings")
-    app.tap("read")
-    app.key("unit").select_option("deg-min")
-    digit = app.key("key-5").bounding_box()
+        erase(driver)
+        driver.type_keys(text)
+        expect(driver.key("echo")).to_contain_text(echo)
     for sign, name in (("°", "degrees"), ("′", "minutes")):
-        box = app.key(f"key-{sign}").bounding_box()
-        assert (round(box["width"]), round(box["height"])) == (round(digit["width"]), round(digit["height"]))
-        expect(app.key(f"key-{sign}")).to_have_accessible_name(name)
-        drawn, digits = (
-            app.page.evaluate("key => parseFloat(getComputedStyle(document.querySelector(key)).fontSize)", key)
-            for key in (f'[data-key="key-{sign}"]', '[data-key="key-5"]')
-        )
-        assert drawn > digits, "a sign is a small part of its letter box"
+        expect(driver.key(f"key-{sign}")).to_have_accessible_name(name)
+    assert toe(phone)["text"] == "0.1", "what is refused is not kept"
 
 
-def test_what_a_wheel_needs_is_said_in_one_unit(app):
-    """0.42 in against 0.20 at most: 0.22 degrees are 13 minutes; across 381 mm, 381 sin(0.22 degrees) = 1.46 mm."""
-    go(app, "#/settings")
-    app.fill("diameter", "381")
-    for unit, said in (
-        ("deg-min", "0°25' toe\u2011in. It needs 0°13'"),
-        ("mm", "2.79 mm toe\u2011in. It needs 1.46 mm"),
-    ):
-        go(app, "#/settings")
-        app.tap(f"toe-unit-{unit}")
-        at(app, "round.1.plan")
-        expect(app.key("needs")).to_contain_text(f"toe: {said} further toe out.")
-        expect(app.key("needs")).not_to_contain_text(re.compile(r"toe.in\S* outside by \d\.\d+°"))
+def test_total_toe_and_thrust_make_the_wheels_toes(phone, driver):
+    """left = total / 2 + thrust, right = total - left; 0.50 in and 0.18 to the right give 0.43 and 0.07.
+
+    A wheel's toe that is put right by itself is not made of them any more, and they go.
+    """
+    driver.tap("by-total")
+    for cell, text, way in (("total-toe", "0.50", "in"), ("thrust", "0.18", "right")):
+        driver.angle(f"base.{cell}.1", text, way)
+    phone.page.wait_for_timeout(300)
+    kept = {each["slot"]: each["body"]["toe"]["mdeg"] for each in phone.bodies("reading-taken")}
+    assert kept == {"base.left.1": 430, "base.right.1": 70}
+    assert phone.fields("base.total-toe.1")[0]["text"] == "0.50"
+    driver.tap("by-total")
+    driver.angle("base.left.toe.1", "0.20", "in")
+    driver.tap("by-total")
+    for cell in ("total-toe", "thrust"):
+        expect(driver.key(f"cell-base.{cell}.1")).to_have_value("", timeout=30_000)
+    assert [phone.fields(f"base.{part}.1")[-1] for part in ("total-toe", "thrust")] == [None, None]
 
 
-def test_total_toe_and_thrust_make_the_wheels_toes(app):
-    """left = total / 2 + thrust, right = total - left; 0.50 in and 0.18 to the right give 0.43 and 0.07."""
-    job = at(app, "base.readings")
-    app.tap("by-total")
-    for text, way in (("1.64", "top-in"), ("1.12", "top-in"), ("0.50", "in"), ("0.18", "right")):
-        app.keep_angle(text, way, unit="deg")
-    assert live(app, job, "base.left.1")["toe"]["mdeg"] == 430
-    assert live(app, job, "base.right.1")["toe"]["mdeg"] == 70
-    assert live(app, job, "base.total-toe.1")["value"]["text"] == "0.50"
-
-
-def test_a_sign_from_a_keyboard_becomes_a_way(app):
-    job = at(app, "base.readings")
-    app.tap("read")
-    app.key("unit").select_option("deg")
-    app.tap("key-clear")
-    app.key("shown").press_sequentially("-1.64")
-    expect(app.key("way-top-in")).to_have_attribute("aria-pressed", "true")
-    assert app.key("shown").input_value() == "1.64"
-    assert app.echo == "The − means TOP IN. 1.64 degrees, top in"
-    app.tap("way-top-out")
-    assert app.echo == "The − meant TOP IN; TOP OUT was tapped and counts. 1.64 degrees, top out"
-    app.tap("way-top-in")
-    app.key("shown").focus()
-    app.page.keyboard.press("Enter")
-    expect(app.page.locator("main h1:visible")).to_have_text("Reading 1: toe")
-    assert live(app, job, "base.left.1")["camber"]["mdeg"] == -1640
-
-
-def test_a_length_is_typed_at_a_diameter_in_mm_and_the_window_stands_as_it_was_typed(app):
-    job = at(app, "base.windows")
-    app.window_source("Data sheet 12")
-    app.tap("type-toe")
-    app.key("unit").select_option("mm")
-    app.key("diameter").click()
-    app.tap("key-clear")
-    app.type_keys("381")
-    app.key("shown").click()
-    app.type_keys("2.5")
-    assert (app.key("shown").input_value(), app.key("diameter").input_value()) == ("2.5", "381")
-    app.tap("way-in")
-    assert app.echo == "0.376 degrees in, across 381 mm"
-    app.tap_until_other_name("keep", ".angle-entry")
-    assert app.key("unit").input_value() == "mm", "the other limit begins in the same unit"
-    app.type_angle("2.5", "in")
-    app.tap("keep")
-    expect(app.key("echo")).to_contain_text(re.compile(r"^Both limits are \d.*in\. Type the value less and plus"))
-    assert "window.left.toe" not in app.page.evaluate(_ENTRIES, job)
-    app.tap("keep")
-    expect(app.key("single-toe")).to_be_visible()
-    expect(app.key("window-toe")).to_contain_text(re.compile(r"2\.5 mm .*in, across 381 mm \(0\.376° .*in\)"))
-    app.tap("undo")
-    expect(app.key("window-toe")).to_contain_text("not typed yet")
+def test_a_window_is_typed_as_a_length_at_its_own_diameter_and_the_wrong_way_round_is_refused(phone):
+    driver = at_readings(phone)
+    cell = "window.toe.low"
+    in_unit(driver, cell, "mm")
+    driver.tap("key-diameter")
+    driver.type_keys("400")
+    driver.tap("key-diameter")
+    driver.type_keys("2.5")
+    driver.tap("way-in")
+    in_unit(driver, "window.toe.high", "mm")
+    driver.type_keys("1")
+    driver.tap("way-in")
+    said = driver.cell("window.toe.high")
+    expect(said).to_contain_text("exchange the two")
+    assert phone.fields("window.left.toe") == []
+    erase(driver)
+    driver.type_keys("2.5")
+    driver.tap("way-in")
+    expect(driver.key("window-toe")).to_contain_text("single value")
+    window = phone.fields("window.left.toe")[0]
+    assert phone.fields("window.right.toe") == [window]
+    assert [(edge["text"], edge["unit"], edge["diameter_mm"], edge["mdeg"]) for edge in window.values()] == 2 * [
+        ("2.5", "mm", 400, 358)
+    ]
+    driver.tap("windows-each")
+    driver.angle("window.right-toe.high", "3", "in")
+    expect(driver.key("window-right-toe")).not_to_contain_text("single value")
+    assert (len(phone.fields("window.left.toe")), len(phone.fields("window.right.toe"))) == (1, 2)

@@ -56,17 +56,20 @@ class WebKitPhone(AppActions):
         self.driver.wait(script, self._of(name), text, limit_s=limit_s)
 
     def wait_ready(self) -> None:
-        self.driver.wait("return document.querySelector('[data-ready=true]') !== null", limit_s=60)
+        self.driver.wait("return document.querySelector('[data-works=true]') !== null", limit_s=60)
 
     def tap(self, name: str) -> None:
         self.driver.tap(self._of(name))
 
-    def tap_on(self, name: str) -> str | None:
+    def tap_on(self, name: str) -> None:
         before = self.url
         self.tap(name)
         self.driver.wait("return location.href !== arguments[0]", before)
         self.driver.wait(_DRAWN)
-        return self.slot
+
+    def open_sheet(self, job: str, key: str) -> None:
+        self.driver.run("location.hash = arguments[0]", f"#/job/{job}/sheet/{key}")
+        self.driver.wait(_DRAWN)
 
     def fill(self, name: str, text: str) -> None:
         self.driver.find(self._of(name))
@@ -79,15 +82,6 @@ class WebKitPhone(AppActions):
             for (const name of ["input", "change"]) node.dispatchEvent(new Event(name, {bubbles: true}));"""
         self.driver.find(self._of(name))
         self.driver.run(chosen, self._of(name), value)
-
-    def check_all(self, selector: str) -> None:
-        self.driver.run("for (const node of document.querySelectorAll(arguments[0])) node.click()", selector)
-
-    def tap_until_other_name(self, name: str, selector: str) -> None:
-        label = "document.querySelector(arguments[0])?.ariaLabel"
-        before = self.driver.run(f"return {label}", selector)
-        self.tap(name)
-        self.driver.wait(f"return {label} !== arguments[1]", selector, before)
 
     def photo(self, file: Path | str, source: str = "camera") -> None:
         """Hand a file to the input; a window under a driver opens no chooser of its own."""

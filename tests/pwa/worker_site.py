@@ -5,19 +5,22 @@ The worker's list is made by the product's own server code. The shell is small, 
 
 import json
 import shutil
+from functools import lru_cache
 from http.server import BaseHTTPRequestHandler
 from pathlib import Path
 
 from static_server import CONTENT_SECURITY_POLICY, ROOT, TYPES
 
-from server.shell import shell_files, worker_script
+from server import shell
 
 REAL_FILES = ("sw.js", "js/sync/update.js", "js/sync/ready.js")
 MAIN = """import {{ startUpdates }} from "./sync/update.js";
 import {{ checkReady }} from "./sync/ready.js";
 globalThis.build = {build};
 globalThis.updates = startUpdates();
-const phone = {{ ringSets: async () => [1], check: async () => ({{ ok: true }}) }};
+const phone = {{
+  ringSets: async () => [1], check: async () => {{}}, health: {{ ok: true }}, lost: null, isKept: true, isTight: false,
+}};
 globalThis.ready = () => checkReady(phone);
 """
 # Playwright's own wait_for_function does not wait for conditions that are promises.
@@ -28,6 +31,10 @@ WAIT = """async ([condition, wanted]) => {
         await new Promise((resolve) => setTimeout(resolve, 20));
     }
 }"""
+
+
+# A build stays as it was made, and every request asks for one of these.
+shell_files, worker_script = lru_cache(shell.shell_files), lru_cache(shell.worker_script)
 
 
 def make_build(folder: Path, build: int, version: str) -> Path:

@@ -1,4 +1,4 @@
-"""An application on a fresh store for each test, on each database, with a clock that the test sets."""
+"""An application on a fresh store for each test, with a clock that the test sets. On which database: databases.py."""
 
 import shutil
 import uuid
@@ -35,11 +35,11 @@ def postgres_store(postgres, fresh_store):
     return FreshAgain(url)
 
 
-@pytest.fixture(params=["sqlite", "postgresql"])
+@pytest.fixture
 def store(request, tmp_path, fresh_store):
-    """What `create_app` needs to open the test's own fresh store."""
+    """What `create_app` needs to open the test's own fresh store, on SQLite unless the test is on_both_databases."""
     shutil.copytree(fresh_store, tmp_path / "store")
-    if request.param == "sqlite":
+    if getattr(request, "param", "sqlite") == "sqlite":
         return {"STORE_FOLDER": tmp_path / "store"}
     (tmp_path / "store" / "tapermark.db").unlink()
     fresh_again = request.getfixturevalue("postgres_store")

@@ -4,7 +4,7 @@ import html
 import re
 import uuid
 
-from calc.numbers.quantities import way_of
+from calc.numbers.quantities import sign_word_of
 from calc.numbers.units import text_from_mdeg
 from tests.server.phones import Phone
 
@@ -38,7 +38,7 @@ def words_of(answer):
 
 
 def angle(mdeg, quantity="toe"):
-    text, way = text_from_mdeg(abs(mdeg), "deg"), way_of(quantity, mdeg)
+    text, way = text_from_mdeg(abs(mdeg), "deg"), sign_word_of(quantity, mdeg)
     return {"mdeg": mdeg, "text": text, "unit": "deg", "way": way, "diameter_mm": None}
 
 

@@ -3,7 +3,10 @@
 import hashlib
 import io
 
+import pillow_heif
 from PIL import Image, ImageDraw
+
+pillow_heif.register_heif_opener()
 
 
 def name_of(content):

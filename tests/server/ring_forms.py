@@ -18,7 +18,7 @@ def fields(ring=RING, **changes):
 
 
 def listed(desk):
-    return desk.client.get("/api/ring-sets").json["ring_sets"]
+    return desk.client.get("/api/ring-sets?knows=trusted").json["ring_sets"]
 
 
 def wave(mark, taper=0.55, peak=20.0, radius=70.0, centre=2.4, marks=54):
@@ -37,7 +37,16 @@ GOOD = [(mark, wave(mark)) for mark in range(1, 54, 6)]
 
 def paper_fields(rows=None, **changes):
     example = json.loads(EXAMPLE.read_text("utf-8"))["input"]
-    typed = {"name": "Paper rings", "max_tilt_mdeg": "", "revision": "0", "act": "keep", "units.diameter_mm": ""}
+    typed = {
+        "name": "Paper rings",
+        "max_tilt_mdeg": "",
+        "revision": "0",
+        "act": "keep",
+        "units.diameter_mm": "",
+        "units.camber_step": "",
+        "units.toe_step": "",
+        "rows_say": example["rows_say"],
+    }
     for side in ("inner", "outer"):
         typed |= {f"{side}.{key}": str(part) for key, part in example[side].items()}
     typed |= {f"units.{key}": part for key, part in example["units"].items()}

@@ -1,4 +1,4 @@
-"""What the tests of backup and restore share: filling a store, and every row of it to compare."""
+"""What tests of what is stored share: verdicts, rows, filling a store and every row of it to compare."""
 
 import uuid
 
@@ -8,6 +8,15 @@ from server.backup import make_backup
 from server.store import Database, schema
 from tests.server.phones import START_MS
 from tests.server.test_photos import attach, encoded, name_of
+
+
+def verdicts(answer):
+    return [result["verdict"] for result in answer["results"]]
+
+
+def rows_of(app, table):
+    with app.extensions["database"].transaction() as connection:
+        return list(connection.execute(select(table)).mappings())
 
 
 def quiet(_done, _total):

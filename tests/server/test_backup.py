@@ -10,8 +10,11 @@ import pytest
 from server import backup as backup_module
 from server.backup import Trouble
 from server.store import files
+from tests.server.databases import on_both_databases
 from tests.server.phones import Phone
 from tests.server.stores import all_rows, backup_of, fill, rows_at
+
+pytestmark = on_both_databases
 
 
 def test_a_backup_holds_every_row_and_judges_itself_sound(app, phone, job, tmp_path):

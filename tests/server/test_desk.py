@@ -10,6 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from server.desk.texts import texts_of
+from tests.server.databases import on_both_databases
 from tests.server.demo_desk import angle, finished_job, reading, ring_sets_of
 from tests.server.phones import Phone
 from tests.server.phones import sheet_text as page
@@ -94,7 +95,7 @@ def test_a_wheel_that_a_later_round_leaves_closed_is_not_called_without_rings(ph
     assert "no rings" not in shown
 
 
-STEPS = ("prepare.left.right-set", "prepare.left.marks-meet", "fit.left.rings-in")
+STEPS = ("prepare.left.right-set", "prepare.left.marks-meet", "prepare.left.last-look")
 
 
 def test_ticked_steps_name_ring_set_and_marks_of_their_own_round(phone, job):
@@ -106,9 +107,9 @@ def test_ticked_steps_name_ring_set_and_marks_of_their_own_round(phone, job):
         ticks += [phone.entry(job, "step-done", {"hold": False}, prefix + step) for step in STEPS]
     phone.sync(ticks)
     for shown in (page(phone, job), page(phone, f"{job}/history")):
-        assert re.search(r"ring set:? \(?Demo 54\)?[.,] [^?]*whole\? \(left\)", shown)
-        assert "Line up inner 12 with outer 31, and paint the top there. (left)" in shown
-        assert "Rings in: 7 meets 40, at the top, faces as drawn. (left, round 2)" in shown
+        assert "Demo 54, both rings, clean and whole (left)" in shown
+        assert "Inner 12 meets outer 31, the top painted there, numbers as said above (left)" in shown
+        assert "Last look before cutting: L, inner 7 meets outer 40, as drawn (left, round 2)" in shown
         assert not re.search(r"\{\w+\}", shown)
 
 
@@ -123,10 +124,10 @@ def test_a_ticked_step_keeps_the_marks_of_the_plan_that_it_was_ticked_under(phon
     phone.sync([first, lined_up, second])
     second_phone.sync([offline])  # ticked under the first plan, sent after the second
     for shown in (page(phone, job), page(phone, f"{job}/history")):
-        assert "Line up inner 12 with outer 31, and paint the top there. (left) done, under an earlier plan" in shown
-        assert "Rings in: 12 meets 31, at the top, faces as drawn. (left) done, under an earlier plan" in shown
+        assert "the top painted there, numbers as said above (left) done, under an earlier plan" in shown
+        assert "L, inner 12 meets outer 31, as drawn (left) done, under an earlier plan" in shown
     phone.sync([phone.entry(job, "step-done", {"hold": False}, STEPS[2], after=[offline["id"]])])
-    assert "Rings in: 7 meets 40, at the top, faces as drawn. (left) done Ines" in page(phone, job)
+    assert "L, inner 7 meets outer 40, as drawn (left) done Ines" in page(phone, job)
 
 
 def test_a_consent_gone_past_for_a_changed_plan_stands_beside_the_reason(phone, job):
@@ -142,7 +143,7 @@ def test_a_consent_gone_past_for_a_changed_plan_stands_beside_the_reason(phone, 
 
 def test_a_step_without_one_agreed_plan_names_no_marks_and_shows_no_placeholder(phone, job):
     phone.sync([phone.entry(job, "step-done", {"hold": False}, step) for step in STEPS])
-    assert "Rings in: ? meets ?, at the top, faces as drawn. (left)" in page(phone, job)
+    assert "L, inner ? meets outer ?, as drawn (left)" in page(phone, job)
 
 
 def test_steps_name_person_phone_time_and_server_time(phone, job):
@@ -164,6 +165,7 @@ def test_an_override_shows_its_reason(phone, job):
     assert "Gone past without confirming: the camera would not open" in page(phone, job)
 
 
+@on_both_databases
 def test_two_answers_are_both_shown_and_flagged_in_the_list(phone, second_phone, job):
     phone.sync([phone.entry(job, "field-set", {"value": "one"}, "vehicle.registration")])
     second_phone.sync(
@@ -233,6 +235,7 @@ def test_a_registration_is_found_and_a_missing_one_said_so(phone, job):
 HOSTILE = '<img src=x onerror="alert(1)"><script>alert(1)</script>{{7*7}}'
 
 
+@on_both_databases
 def test_script_in_every_text_is_shown_as_text(phone, job):
     phone.sync([
         phone.entry(job, "field-set", {"value": HOSTILE}, "vehicle.registration", by=HOSTILE),
@@ -267,17 +270,15 @@ JSON = st.recursive(
     max_leaves=8,
 )
 SLOTS = ["vehicle.registration", "window.left.camber", "window.source", "round.2.plan", "base.left.1", "fit.torque",
-         "consent", "choose.single-use", "x", "vehicle.wear-rear-left", "vehicle.bolts",
-         "round.x.y"]  # fmt: skip
+         "consent", "choose.single-use", "x", "vehicle.wear-rear-left", "vehicle.bolts", "round.x.y"]  # fmt: skip
 KINDS = ["field-set", "step-done", "consent-recorded", "job-stopped", "job-signed", "job-reopened", "plan-chosen",
          "reading-taken", "photo-attached", "note-written", "hold-overridden", "later-kind"]  # fmt: skip
-
-
 CONTENTS = st.tuples(st.sampled_from(KINDS), st.sampled_from(SLOTS), JSON, st.text(max_size=5))
 ANY_FIELD = ("value", "reason", "text", "camber", "toe", "covers", "reopens", "plan", "input", "about", "vehicle_state",
              "awaited", "customer", "caption")  # fmt: skip
 
 
+@on_both_databases
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(CONTENTS, min_size=1, max_size=6))
 def test_no_accepted_entry_can_break_a_page(app, contents):

@@ -24,10 +24,23 @@ def test_angles_in_words(mdeg, quantity, expected):
 @pytest.mark.parametrize(
     ("edges", "expected"),
     [([-1500, -500], "0.50° to 1.50° top in"), ([-50, 150], "0.05° toe\u2011out to 0.15° toe\u2011in"),
+     ([None, -500], "0.50° top in, or further top in"), ([-1500, None], "1.50° top in, or further top out"),
+     ([None, 200], "0.20° toe\u2011in, or further toe\u2011out"),
      ([0, 200], "0.00° to 0.20° toe\u2011in"), ([376, 376], "0.38° toe\u2011in"), (None, "none given")],
 )  # fmt: skip
 def test_a_window_says_its_way_once(edges, expected):
-    assert words.window(edges, "camber" if edges and edges[1] < 0 else "toe") == expected
+    is_camber = edges and (edges[1] or edges[0]) < 0
+    assert words.window(edges, "camber" if is_camber else "toe") == expected
+
+
+@pytest.mark.parametrize(
+    ("mdeg", "edges", "expected"),
+    [(-500, [None, -500], "inside"), (-499, [None, -500], "outside by 0.001°, too far top out"),
+     (-9000, [None, -500], "inside"), (-9000, [-1500, None], "outside by 7.50°, too far top in"),
+     (900, [-1500, None], "inside")],
+)  # fmt: skip
+def test_a_window_open_on_one_side_is_broken_on_the_other_alone(mdeg, edges, expected):
+    assert words.standing(mdeg, edges, "camber") == expected
 
 
 def typed(mdeg, text, unit, way, diameter=None):
@@ -51,7 +64,10 @@ def test_a_typed_window_has_the_form_of_one_in_degrees():
     camber = [typed(-1500, "1.50", "deg", "top-in"), typed(-500, "0.50", "deg", "top-in")]
     assert typed_words.window(*camber, "camber") == "0.50° to 1.50° top in"
     assert typed_words.window(*camber, "unheard-of") == "1.50° top in to 0.50° top in"
-    assert typed_words.window({"mdeg": 1, "text": "1", "unit": ["deg"]}, None, "toe") == "1 to no angle"
+    assert typed_words.window({"mdeg": 1, "text": "1", "unit": ["deg"]}, "2", "toe") == "1 to no angle"
+    assert typed_words.window(mm[0], None, "toe") == "1.0 mm in at 381 mm, or further toe\u2011in"
+    assert typed_words.window(None, camber[1], "camber") == "0.50° top in, or further top in"
+    assert typed_words.window(None, None, "camber") == "no angle to no angle"
     assert typed_words.window(mm[0], typed(400, "0.40", "deg", "in"), "toe") == "1.0 mm in at 381 mm to 0.40° in"
 
 

@@ -5,20 +5,13 @@ import threading
 import uuid
 
 import pytest
-from sqlalchemy import select
 
-from server.limits import LARGEST_ENTRIES_BODY
 from server.store import schema
+from tests.server.databases import on_both_databases
 from tests.server.phones import Phone, problem
+from tests.server.stores import rows_of, verdicts
 
-
-def verdicts(answer):
-    return [result["verdict"] for result in answer["results"]]
-
-
-def rows_of(app, table):
-    with app.extensions["database"].transaction() as connection:
-        return list(connection.execute(select(table)).mappings())
+pytestmark = on_both_databases
 
 
 def test_an_entry_is_accepted_once_and_already_held_afterwards(app, phone, job):
@@ -89,6 +82,36 @@ def test_an_unknown_kind_is_parked_whole_and_reaches_other_phones(phone, second_
     assert second_phone.sync_all() == [entry]
 
 
+def _plan(phone, job, tables):
+    plan = {"left": None, "right": None, "predicted": {"left": [0, 0], "right": [0, 0]}, "chance": 1}
+    return phone.entry(job, "plan-chosen", {"plan": plan, "input": {}, "tables": tables}, "round.1.plan")
+
+
+def test_a_plan_whose_table_the_store_lacks_is_parked_in_its_job(app, phone, second_phone, job):
+    held = rows_of(app, schema.ring_table)[0]["sha256"]
+    good, bad = _plan(phone, job, {"demo-54": held}), _plan(phone, job, {"demo-54": held, "demo-66": "f" * 64})
+    results = phone.sync([good, bad])["results"]
+    assert [(each["verdict"], each.get("reason")) for each in results] == [
+        ("accepted", None), ("parked", "unknown-table"),
+    ]  # fmt: skip
+    assert "does not have" in results[1]["text"]
+    assert second_phone.sync_all() == [good, bad], "it is of the job all the same"
+
+
+@pytest.mark.parametrize(
+    "tables", [["a"], {"demo-54": "../session"}, {"demo-54": 7}, {str(k): "a" * 64 for k in range(201)}]
+)
+def test_what_names_no_tables_is_refused(phone, job, tables):
+    result = phone.sync([_plan(phone, job, tables)])["results"][0]
+    assert (result["verdict"], result["reason"]) == ("refused", "bad-field")
+    assert "body.tables: expected an object of at most 200 SHA-256" in result["text"]
+
+
+def test_plans_that_name_more_tables_than_a_statement_takes_are_parked(phone, job):
+    plans = [_plan(phone, job, {str(k): f"{n:032x}{k:032x}" for k in range(200)}) for n in range(200)]
+    assert {each["reason"] for each in phone.sync(plans)["results"]} == {"unknown-table"}
+
+
 def test_an_unknown_format_is_parked_whole_for_a_later_server(app, phone, second_phone):
     entry = {"format": 2, "id": str(uuid.uuid4()), "whatever": ["a", "later", "program", "means"]}
     result = phone.sync([entry])["results"][0]
@@ -153,61 +176,6 @@ def test_an_entry_too_deep_or_too_large_is_refused_alone(phone, job):
         [phone.entry(job, body=deep), phone.entry(job, body={"text": "", "x": "x" * 300_000}), phone.entry(job)]
     )
     assert [result.get("reason") for result in answer["results"]] == ["too-deep", "too-large", None]
-
-
-def send_raw(phone, raw):
-    return phone.client.post(
-        "/api/entries", data=raw, content_type="application/json", headers={"X-CSRFToken": phone.token()}
-    )
-
-
-@pytest.mark.parametrize("share", [0.0, 0.1, 0.5, 0.9, 0.999])
-def test_json_that_is_cut_off_is_refused_as_a_whole(app, phone, job, share):
-    entries = [phone.entry(job) for _ in range(5)]
-    raw = json.dumps({"device": phone.device, "since": None, "entries": entries}).encode()
-    answer = send_raw(phone, raw[: int(len(raw) * share)])
-    assert answer.status_code == 400
-    assert problem(answer) == "not-json"
-    assert rows_of(app, schema.entry) == []
-    assert verdicts(phone.sync(entries)) == ["accepted"] * 5
-
-
-def test_bytes_that_are_no_text_are_refused(phone):
-    assert problem(send_raw(phone, b'{"device": "\xff\xfe"}')) == "not-json"
-
-
-def test_json_nested_beyond_reading_is_refused_as_a_whole(phone):
-    answer = send_raw(phone, b"[" * 100_000)
-    assert problem(answer) == "json-too-deep"
-    assert "Bring the program that sent it up to date and send it again." in answer.json["error"]["text"]
-
-
-def test_a_body_beyond_the_limit_is_refused_unread(phone):
-    answer = send_raw(phone, b" " * (LARGEST_ENTRIES_BODY + 1))
-    assert (answer.status_code, problem(answer)) == (413, "too-large")
-    assert f"than this address takes: {(LARGEST_ENTRIES_BODY + 1) / 1e6:.1f} MB." in answer.json["error"]["text"]
-
-
-@pytest.mark.parametrize(
-    "body",
-    [
-        [],
-        {"since": None, "entries": []},
-        {"device": "x", "since": None, "entries": []},
-        {"device": str(uuid.uuid4()), "since": None, "entries": {}},
-        {"device": str(uuid.uuid4()), "since": 5, "entries": []},
-        {"device": str(uuid.uuid4()), "since": {"epoch": "x"}, "entries": []},
-    ],
-)
-def test_a_wrong_frame_is_refused_by_its_name(phone, body):
-    answer = phone.client.post("/api/entries", json=body, headers={"X-CSRFToken": phone.token()})
-    assert (answer.status_code, problem(answer)) == (400, "wrong-request")
-
-
-def test_more_than_500_entries_are_refused_as_a_whole(phone, job):
-    answer = phone.post([phone.entry(job) for _ in range(501)])
-    assert problem(answer) == "wrong-request"
-    assert "501" in answer.json["error"]["text"]
 
 
 def test_high_water_is_the_largest_n_without_a_gap(phone, job):
@@ -281,9 +249,20 @@ def test_a_fault_in_the_store_leaves_nothing_half_done(app, phone, job, monkeypa
 
     sent = [phone.entry(job), phone.entry(job)]
     with monkeypatch.context() as patch:
-        patch.setattr(entries, "change_job", fail)
+        patch.setattr(entries, "add_entries", fail)
         answer = phone.post(sent)
     assert (answer.status_code, problem(answer)) == (500, "server-fault")
     assert rows_of(app, schema.entry) == []
     assert rows_of(app, schema.job) == []
     assert verdicts(phone.sync(sent)) == ["accepted", "accepted"]
+
+
+def test_a_gap_that_is_filled_late_and_what_was_set_aside_before_the_device_was_known_count(phone, job):
+    """The first one comes under another device's name, refused; then the rest of the same device around a gap."""
+    old = str(uuid.uuid4())
+    refused = phone.entry(job, by=1, device=old, n=1)
+    phone.sync([refused])
+    assert phone.post([phone.entry(job, device=old, n=2)], device=old).json["high_water"] == 2
+    assert phone.post([phone.entry(job, device=old, n=n) for n in (5, 4)], device=old).json["high_water"] == 2
+    phone.sync([phone.entry(job, by=1, device=old, n=3)])
+    assert phone.post([], device=old).json["high_water"] == 5

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from server.erase import PERSONAL_SLOTS, shell_of
+from server.entry_rules import PLATE_SLOTS, judge
+from server.erase import shell_of
 from server.limits import DAY_MS
-from server.sync import judge
+from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.pictures_to_send import encoded, name_of
 from tests.server.test_import import exported, take_in
@@ -63,6 +64,7 @@ def everything_in(app):
         return json.dumps(rows, default=str, ensure_ascii=False)
 
 
+@on_both_databases
 def test_nothing_personal_of_it_is_left_in_the_store_or_on_any_page(erased):
     desk, job, _, photo = erased
     for secret in SECRETS:
@@ -91,6 +93,7 @@ def test_no_byte_of_it_is_left_in_sqlites_files(store):
         assert [name for name, held in files.items() if secret.encode() in held] == [], secret
 
 
+@on_both_databases
 def test_what_was_measured_and_done_stays(erased):
     desk, job, *_ = erased
     shown = desk.words(f"/desk/jobs/{job}")
@@ -104,6 +107,7 @@ def test_what_was_measured_and_done_stays(erased):
     assert job not in desk.get("/desk/").text
 
 
+@on_both_databases
 def test_it_is_recorded_who_did_it_and_why(erased):
     desk, job, sent, _ = erased
     assert (
@@ -112,6 +116,7 @@ def test_it_is_recorded_who_did_it_and_why(erased):
     )
 
 
+@on_both_databases
 def test_a_phone_that_sends_it_again_is_told_so_and_brings_nothing_back(erased):
     desk, _, sent, photo = erased
     results = desk.phone.sync(sent)["results"]
@@ -120,6 +125,18 @@ def test_a_phone_that_sends_it_again_is_told_so_and_brings_nothing_back(erased):
     assert desk.phone.sync()["wanted_photos"] == []
     for secret in SECRETS:
         assert secret not in everything_in(desk.app)
+
+
+def test_what_the_holds_at_the_wheel_recorded_stays_and_a_sentence_in_its_place_goes():
+    length = {"new": True, "length_mm": 45, "class": "10.9", "outcome": "fits", "codes": [], "missing": ["engagement"],
+              "least_mm": 12.4, "bare_mm": [19, 19], "from": "9bdbaeb5e7b8d13f"}  # fmt: skip
+    body = {"hold": True, "length": length, "read": {"letter": "L", "inner": 12, "outer": 31},
+            "bolts": [{"bolt": 1, "stage": 1}],
+            "stages": [{"torque": 18, "unit": "nm", "angle_deg": None}]}  # fmt: skip
+    entry = {"kind": "step-done", "slot": "fit.left.bolt-length", "by": "Ines Tavell", "body": body}
+    assert shell_of(entry)["body"] == body
+    told = entry | {"body": {"hold": True, "length": {"outcome": "her son did it", "from": "Ines Tavell"}}}
+    assert shell_of(told)["body"]["length"] == {"outcome": "", "from": ""}
 
 
 def test_answers_chosen_from_a_list_and_numbers_stay_and_all_other_text_goes():
@@ -143,15 +160,37 @@ def test_answers_chosen_from_a_list_and_numbers_stay_and_all_other_text_goes():
     assert shell("step-done", {"hold": True, "seen_by": "her son"}) == {"hold": True, "seen_by": ""}
 
 
+def test_codes_of_doubts_advice_and_units_stay_and_sentences_in_their_place_go():
+    """Cause: a plan no longer said which ring set was doubted, nor a torque which unit its source prints."""
+
+    def shell(kind, body, slot="x"):
+        return shell_of({"kind": kind, "slot": slot, "by": "Ines Tavell", "body": body})["body"]
+
+    doubts = {"demo-54": ["few-readings", "direction-not-settled"]}
+    plan = {"plan": {"doubts": doubts}, "input": {"ring_sets": ["demo-54"], "untrusted": doubts, "put_in": ["demo-54"]}}
+    assert shell("plan-chosen", plan, "round.1.plan") == plan
+    told = {"plan": {"doubts": {"demo-54": ["her son doubts it"]}}, "input": {"untrusted": {"x": ["Ines Tavell"]}}}
+    gone = {"plan": {"doubts": {"demo-54": [""]}}, "input": {"untrusted": {"x": [""]}}}
+    assert shell("plan-chosen", told, "round.1.plan") == gone
+    assert shell("field-set", {"value": doubts}, "rings.put-in") == {"value": doubts}
+    assert shell("field-set", {"value": {"x": ["her-son"]}}, "vehicle.pressures-found") == {"value": {"x": [""]}}
+    advice = {"bent": {"answer": "looked", "text": "her son bent it"}, "worn": {"answer": "stays"}}
+    blank = {"bent": {"answer": "looked", "text": ""}, "worn": {"answer": "stays"}}
+    assert shell("field-set", {"value": advice}, "choose.advice") == {"value": blank}
+    for name in ("newton-metres", "pound-force-feet"):
+        torque = {"value": {"value_nm": 64, "text": "64", "unit": "nm", "source": "her card", "unit_named": name}}
+        assert shell("field-set", torque, "fit.torque") == {"value": torque["value"] | {"source": ""}}
+
+
 @pytest.mark.parametrize(
     ("file", "list_of"),
     [
         ("domain/job/tyre-pressures.js", r"PRESSURE_UNITS = (\[.+\]);"),
-        ("domain/numbers/units.js", r"UNITS = Object.freeze\((\[.+\])\);"),
-        ("ui/panels/fit/torque-panel.js", r"UNITS = (\[.+\]);"),
-        ("ui/panels/fit/single-use-panel.js", r"STATES = (\[.+\]);"),
-        ("ui/panels/choose/consent-panel.js", r"WAYS = (\[.+\]);"),
-        ("ui/panels/fit/parts-used-panel.js", r"chosen\.map\(\(item\) => \[item, (.+?)\]"),
+        ("domain/constants.js", r"UNITS = Object.freeze\((\[.+\])\);"),
+        ("domain/job/fit-request.js", r"TORQUE_UNITS = \{ (.+?:) "),
+        ("ui/sheets/parts-card.js", r"STATES = (\[.+\]);"),
+        ("ui/sheets/consent-card.js", r"WAYS = (\[.+\]);"),
+        ("ui/sheets/parts-used-card.js", r"\[item\]: (\"replaced\")"),
     ],
 )
 def test_every_word_that_the_phones_panels_offer_stays(file, list_of):
@@ -185,6 +224,7 @@ def test_what_a_phones_file_says_of_other_jobs_stays(far_phone, owner):
     assert [part for part in stays if part not in shown] == []
 
 
+@on_both_databases
 def test_another_jobs_photo_of_the_same_bytes_stays(app):
     desk = DemoDesk(app)
     phone = desk.phone
@@ -195,6 +235,7 @@ def test_another_jobs_photo_of_the_same_bytes_stays(app):
     assert desk.get(f"/api/photos/{name_of(picture)}").status_code == 200
 
 
+@on_both_databases
 def test_a_photo_that_has_not_come_is_wanted_by_other_jobs_alone(app):
     desk = DemoDesk(app)
     phone = desk.phone
@@ -248,5 +289,5 @@ def test_a_shell_is_an_entry_still_and_says_nothing_of_anybody(desk):
         assert judge(shell).verdict == "accepted"
         assert shell["by"] == ""
         assert shell_of(shell) == shell
-        if entry["slot"] in PERSONAL_SLOTS:
+        if entry["slot"] in PLATE_SLOTS:
             assert shell["body"] == {"value": None}

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 import shutil
 
 import pytest
@@ -20,10 +21,14 @@ def export_json(desk):
     return answer.data
 
 
-def export_table(desk):
-    answer = desk.post("/desk/export.csv")
+def table_text(desk, **form):
+    answer = desk.post("/desk/export.csv", form)
     assert answer.mimetype == "text/csv"
-    return list(csv.DictReader(io.StringIO(answer.data.decode("utf-8-sig"))))
+    return answer.data.decode("utf-8-sig")
+
+
+def export_table(desk):
+    return list(csv.DictReader(io.StringIO(table_text(desk), newline="")))
 
 
 def take_in(desk, content):
@@ -118,18 +123,69 @@ def test_the_table_is_by_its_schema_column_for_column(filled):
 
 def test_the_tables_figures_are_those_of_the_job(filled):
     left = next(row for row in export_table(filled) if row["wheel"] == "left" and row["inner_mark"] == "12")
-    assert (left["base_camber"], left["base_toe"]) == ("-1640", "420")
-    assert int(left["predicted_camber"]) == -1640 + int(left["effect_camber"])
-    assert left["check_toe"] == left["predicted_toe"]
+    assert (left["base_camber_mdeg"], left["base_toe_mdeg"]) == ("-1640", "420")
+    assert int(left["predicted_camber_mdeg"]) == -1640 + int(left["effect_camber_mdeg"])
+    assert left["check_toe_mdeg"] == left["predicted_toe_mdeg"]
     assert (left["ring_set"], left["revision"], left["outer_mark"]) == ("demo-54", "1", "31")
     assert (left["state"], left["registration"], left["people"]) == ("signed", "TM 12-345", "Ines Tavell")
 
 
-@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", '=HYPERLINK("http://x")'])
-def test_a_text_that_a_spreadsheet_would_compute_stays_text(desk, job, text):
+def cell_of(desk, job, text):
     phone = desk.phone
-    phone.sync([phone.entry(job, "field-set", {"value": text}, "vehicle.registration")])
-    assert export_table(desk)[0]["registration"] == f"'{text}"
+    phone.sync([phone.entry(job, "field-set", {"value": text}, "vehicle.description")])
+    return export_table(desk)[0]["vehicle"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["=1+1", "+1", "-1", "@SUM(A1)", '=HYPERLINK("http://x")', " =1", "\u00a0=1", "\ufeff=1", "\n1", "\r1", "\uff1d1",
+     "\uff0b1", "\uff0d1", "\uff20A"],
+)  # fmt: skip
+def test_a_text_that_a_spreadsheet_would_compute_stays_text(desk, job, text):
+    assert cell_of(desk, job, text) == f"'{text}"
+
+
+@pytest.mark.parametrize("between", [";", ",", "\t", "\n", "\r\n", "|", '";', '"', "; "])
+def test_what_a_spreadsheet_would_take_for_the_next_cell_stays_text(desk, job, between):
+    """Cause: read with another separator, a cell ends within a text, and the next begins with a formula."""
+    cell = cell_of(desk, job, f"Verro{between}=1+1")
+    assert cell.replace("'", "") == f"Verro{between}=1+1"
+    for separator in (",", ";", "\t", "|"):
+        for part in re.split(rf'[{separator}\r\n"]', cell):
+            assert not part.strip().startswith("="), part
+
+
+def test_every_cell_is_in_quotation_marks_and_a_plain_text_stays_as_it_is(desk, job):
+    assert cell_of(desk, job, 'Verro 1-2, "new"; A+B') == 'Verro 1-2, "new"; A+B'
+    lines = table_text(desk).splitlines()
+    assert all(line.startswith('"') and line.endswith('"') for line in lines)
+    assert all(cell.startswith('"') for cell in lines[0].split(","))
+
+
+def test_lots_torque_and_odometer_stand_in_the_row_of_their_wheel_and_round(filled):
+    phone, job = filled.phone, export_table(filled)[0]["job"]
+    torque = {"value_nm": 78.5, "text": "78.5", "unit": "nm", "source": "sheet 12", "angle_deg": 90}
+    values = {
+        "vehicle.odometer": {"number": 88120, "text": "88120", "unit": "km"}, "prepare.left.ring-lot": "R-31, lot 7",
+        "prepare.right.ring-lot": "R-31, lot 8", "choose.parts-lot": "bolts B-8", "fit.torque": torque,
+    }  # fmt: skip
+    phone.sync([phone.entry(job, "field-set", {"value": value}, slot) for slot, value in values.items()])
+    left, right = (row for row in export_table(filled) if row["job"] == job)
+    assert (left["odometer"], left["odometer_unit"], left["parts_lot"]) == ("88120", "km", "bolts B-8")
+    assert (left["ring_lot"], right["ring_lot"]) == ("R-31, lot 7", "R-31, lot 8")
+    assert (left["torque_nm"], left["torque_angle_deg"], left["torque_source"]) == ("78.5", "90", "sheet 12")
+
+
+def test_the_shops_form_of_a_table_is_chosen_once_and_offered_by_language(filled):
+    def offered(language="en"):
+        shown = filled.client.get("/desk/export", headers={"Accept-Language": language}).text
+        return re.search(r'<option value="(\w+)" selected', shown)[1]
+
+    assert (offered("en-GB"), offered("es"), offered("de-AT")) == ("comma", "semicolon", "semicolon")
+    rows = list(csv.DictReader(io.StringIO(table_text(filled, form="semicolon"), newline=""), delimiter=";"))
+    assert "," in rows[0]["chance"]
+    assert rows[0]["base_camber_mdeg"] == "-1640"
+    assert offered("en-GB") == "semicolon"
 
 
 def test_an_erased_job_is_in_the_table_without_its_names(filled):
@@ -137,5 +193,5 @@ def test_an_erased_job_is_in_the_table_without_its_names(filled):
     filled.post(f"/desk/jobs/{job}/erase", {"reason": "asked", "sure": "yes"})
     row = next(row for row in export_table(filled) if row["job"] == job)
     assert (row["state"], row["registration"], row["people"]) == ("erased", "", "")
-    assert row["base_camber"] == "-1640"
+    assert row["base_camber_mdeg"] == "-1640"
     assert job not in {each["id"] for each in json.loads(export_json(filled))["jobs"]}

@@ -9,9 +9,12 @@ import uuid
 import pytest
 
 from server.restore import restore
-from tests.server.keeping_phone import KeepingPhone
+from tests.server.databases import on_both_databases
 from tests.server.phones import START_MS
+from tests.server.resending_phone import ResendingPhone
 from tests.server.stores import all_rows, backup_of, quiet
+
+pytestmark = on_both_databases
 
 
 def stored_ids(app):
@@ -32,7 +35,7 @@ def restored(make_app, tmp_path):
 
 def test_two_phones_and_one_of_them_offline_for_the_whole_episode(app, restored, tmp_path):
     """The nine steps of medic/cht-core#8093, with a second phone that notices nothing until all is over."""
-    here, away = KeepingPhone(app), KeepingPhone(app)
+    here, away = ResendingPhone(app), ResendingPhone(app)
     job, shared = str(uuid.uuid4()), str(uuid.uuid4())
     here.make(job, "job-opened", body={"checklist": 1})
     away.make(shared, "job-opened", body={"checklist": 1})
@@ -47,7 +50,7 @@ def test_two_phones_and_one_of_them_offline_for_the_whole_episode(app, restored,
     here.meet()
 
     app = restored(app, tmp_path / "backup")
-    stranger = KeepingPhone(app)  # takes the seqs that the lost entries had
+    stranger = ResendingPhone(app)  # takes the seqs that the lost entries had
     strange = [stranger.make(str(uuid.uuid4())) for _ in range(6)]
     stranger.meet()
     here.use(app)
@@ -66,7 +69,7 @@ def test_two_phones_and_one_of_them_offline_for_the_whole_episode(app, restored,
 
 
 def test_what_a_phone_made_that_was_itself_lost_comes_back_from_another(app, restored, tmp_path):
-    broken, other, job = KeepingPhone(app), KeepingPhone(app), str(uuid.uuid4())
+    broken, other, job = ResendingPhone(app), ResendingPhone(app), str(uuid.uuid4())
     backup_of(app, tmp_path / "backup")
     lost = broken.make(job)
     broken.meet()
@@ -78,7 +81,7 @@ def test_what_a_phone_made_that_was_itself_lost_comes_back_from_another(app, res
 
 
 def test_after_the_restore_only_what_the_backup_holds_counts_as_backed_up(app, restored, tmp_path):
-    phone, job = KeepingPhone(app), str(uuid.uuid4())
+    phone, job = ResendingPhone(app), str(uuid.uuid4())
     phone.make(job)
     phone.meet()
     backup_of(app, tmp_path / "one")
@@ -91,7 +94,7 @@ def test_after_the_restore_only_what_the_backup_holds_counts_as_backed_up(app, r
 
 
 def test_the_same_backup_restored_twice_is_two_epochs(app, restored, tmp_path):
-    phone, job = KeepingPhone(app), str(uuid.uuid4())
+    phone, job = ResendingPhone(app), str(uuid.uuid4())
     phone.make(job)
     phone.meet()
     backup_of(app, tmp_path / "backup")
@@ -125,7 +128,7 @@ def copied_by_hand(store, make_app, tmp_path, request):
 
 
 def test_a_store_copied_by_hand_is_noticed_though_its_epoch_is_the_same(app, copied_by_hand):
-    phone, other, job = KeepingPhone(app), KeepingPhone(app), str(uuid.uuid4())
+    phone, other, job = ResendingPhone(app), ResendingPhone(app), str(uuid.uuid4())
     phone.make(job)
     phone.meet()
     copy = copied_by_hand(app)
@@ -143,7 +146,7 @@ def test_a_store_copied_by_hand_is_noticed_though_its_epoch_is_the_same(app, cop
 
 
 def test_a_copy_that_is_merely_behind_is_noticed_too(app, copied_by_hand):
-    phone, job = KeepingPhone(app), str(uuid.uuid4())
+    phone, job = ResendingPhone(app), str(uuid.uuid4())
     phone.make(job)
     phone.meet()
     copy = copied_by_hand(app)
@@ -155,7 +158,7 @@ def test_a_copy_that_is_merely_behind_is_noticed_too(app, copied_by_hand):
 
 
 def test_a_restored_server_and_a_cloned_phone_at_once(app, restored, tmp_path):
-    phone, job = KeepingPhone(app), str(uuid.uuid4())
+    phone, job = ResendingPhone(app), str(uuid.uuid4())
     phone.make(job)
     phone.meet()
     backup_of(app, tmp_path / "backup")

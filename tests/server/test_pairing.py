@@ -201,6 +201,19 @@ def test_phones_are_listed_with_what_they_said(far_phone, owner, clock, job):
     assert "3 waiting" not in owner.get("/desk/phones").text
 
 
+def test_the_desk_sees_whose_storage_is_kept(far_phone, owner):
+    far_phone.post([])  # an older program says nothing of it
+    assert ">not said</td>" in row_of_storage(owner)
+    far_phone.post([], kept=False)
+    assert "may be cleared" in row_of_storage(owner)
+    far_phone.post([], kept=True)
+    assert ">kept</td>" in row_of_storage(owner)
+
+
+def row_of_storage(owner) -> str:
+    return next(line for line in owner.get("/desk/phones").text.splitlines() if 'data-label="Storage"' in line)
+
+
 def test_photos_that_have_not_come_are_counted(far_phone, owner, job):
     body = {"sha256": "ab" * 32, "mime": "image/jpeg", "bytes": 5, "width": 1, "height": 1, "about": "x", "caption": ""}
     far_phone.post([far_phone.entry(job, "photo-attached", body)])
@@ -213,6 +226,8 @@ def test_photos_that_have_not_come_are_counted(far_phone, owner, job):
         ("unsent", -1),
         ("unsent", "3"),
         ("unsent", True),
+        ("kept", 1),
+        ("kept", "yes"),
         ("unsent", 10**9),
         ("version", 7),
         ("version", "x" * 41),
@@ -261,3 +276,21 @@ def test_an_ended_pairing_in_the_browser_hides_no_photo_from_who_is_signed_in_th
     assert here.get(photo).status_code == 200
     here.post("/desk/sign-out")
     assert problem(far_phone.ask("GET", photo)) == "pairing-ended"
+
+
+def test_ending_a_pairing_asks_once_and_says_what_the_phone_still_has(owner, far_phone, job):
+    pairing = far_phone.session().json["pairing"]
+    far_phone.post([far_phone.entry(job)], unsent=7)
+    assert f'action="/desk/phones/{pairing}/end"' not in owner.get("/desk/phones").text
+    asked = owner.get(f"/desk/phones/{pairing}/end")
+    assert "7 entries or photos wait on it" in asked.text
+    assert far_phone.session().status_code == 200, "asking ends nothing"
+    assert owner.post(f"/desk/phones/{pairing}/end", page=f"/desk/phones/{pairing}/end").status_code == 303
+    assert far_phone.session().status_code == 401
+    assert owner.get("/desk/phones/none/end").status_code == 404
+
+
+def test_pages_of_the_desk_are_kept_nowhere(owner, far_phone, job):
+    far_phone.post([far_phone.entry(job)])
+    for page in ("", "sign-in", f"jobs/{job}", "phones", "export.csv", "people", "x"):
+        assert owner.get(f"/desk/{page}").headers["Cache-Control"] == "no-store", page

@@ -100,10 +100,15 @@ def test_roles_open_what_they_should(owner, shop_app):
     technician, office = (Desk(shop_app).signed_in(name) for name in ("Tim Tech", "Olga Office"))
     # fmt: off
     seen = {path: [desk.get(path).status_code for desk in (technician, office, owner)]
-            for path in ("/desk/", "/desk/me", "/desk/phones", "/desk/import", "/desk/people", "/desk/audit")}
+            for path in ("/desk/", "/desk/me", "/desk/phones", "/desk/import", "/desk/people", "/desk/audit",
+                         "/desk/recall", "/desk/vehicles", "/desk/rechecks", "/desk/types/",
+                         "/desk/at-hand")}
     assert seen == {
         "/desk/": [200, 200, 200], "/desk/me": [200, 200, 200], "/desk/phones": [403, 200, 200],
         "/desk/import": [403, 200, 200], "/desk/people": [403, 403, 200], "/desk/audit": [403, 403, 200],
+        "/desk/recall": [200, 200, 200], "/desk/vehicles": [200, 200, 200],
+        "/desk/rechecks": [200, 200, 200], "/desk/types/": [200, 200, 200],
+        "/desk/at-hand": [200, 200, 200],
     }
     # fmt: on
     assert "for the role owner, and you are signed in as office" in office.get("/desk/people").text
@@ -173,7 +178,7 @@ def test_two_people_cannot_have_one_name(owner):
         ("", "office", "printed; got ''. Type it again."),
         ("x" * 81, "office", f"printed; got '{'x' * 58}…. Type it again."),
         ("Ann", "boss", "one of technician, office, owner; got 'boss'. Choose one of them."),
-        ("A\0n", "office", "printed; got 'A\\x00n'. Type it again."),
+        ("A\x01n", "office", "printed; got 'A\\x01n'. Type it again."),
     ],
 )
 def test_names_and_roles_that_are_none_are_refused(owner, name, role, words):

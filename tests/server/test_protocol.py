@@ -4,11 +4,13 @@ import json
 
 from fixtures.golden import make_protocol
 from fixtures.golden.write_or_check import write_or_check
+from tests.server.databases import on_both_databases
 from tests.server.protocol_walk import walk
 from tests.server.stores import backup_of
 from tests.server.test_lost_store import copied_by_hand, restored  # noqa: F401 fixtures
 
 
+@on_both_databases
 def test_the_walk_goes_as_recorded(app, restored, copied_by_hand, tmp_path):  # noqa: F811
     def copy(now):
         copied = copied_by_hand(now)

@@ -10,6 +10,7 @@ from server import create_app
 from server.erase import erase_job
 from server.limits import DAY_MS
 from server.store import shops
+from tests.server.databases import on_both_databases
 from tests.server.phones import Phone
 
 
@@ -25,17 +26,20 @@ def sign(phone, job):
     return entry
 
 
+@on_both_databases
 def test_one_round_trip_pushes_and_pulls(phone, second_phone, job):
     theirs = second_phone.entry(job)
     second_phone.sync([theirs])
     assert phone.sync([phone.entry(job)])["entries"] == [theirs]
 
 
+@on_both_databases
 def test_what_the_phone_has_just_sent_does_not_come_back(phone, job):
     assert phone.sync([phone.entry(job)])["entries"] == []
     assert phone.sync()["entries"] == []
 
 
+@on_both_databases
 def test_an_empty_server_gives_a_place_to_go_on_from(phone, second_phone, job):
     first = phone.sync()
     assert (first["next"]["seq"], first["next"]["id"], first["more"]) == (0, None, False)
@@ -44,6 +48,7 @@ def test_an_empty_server_gives_a_place_to_go_on_from(phone, second_phone, job):
     assert (len(answer["entries"]), answer["restart"]) == (1, False)
 
 
+@on_both_databases
 def test_pages_of_500_until_nothing_more_comes(phone, second_phone, job):
     sent = [phone.entry(job) for _ in range(1_203)]
     for start in range(0, len(sent), 500):
@@ -60,6 +65,7 @@ def test_pages_of_500_until_nothing_more_comes(phone, second_phone, job):
     assert second_phone.sync()["entries"] == []
 
 
+@on_both_databases
 @pytest.mark.parametrize(
     "spoil", [{"epoch": str(uuid.uuid4())}, {"id": str(uuid.uuid4())}, {"seq": 99}, {"seq": "1"}, {"id": None}]
 )
@@ -74,6 +80,7 @@ def test_an_unknown_place_restarts_the_pull_from_the_beginning(phone, second_pho
     assert second_phone.sync()["restart"] is False
 
 
+@on_both_databases
 def test_a_restart_still_takes_what_was_sent(phone, job):
     phone.sync([phone.entry(job)])
     phone.cursor["epoch"] = str(uuid.uuid4())
@@ -103,53 +110,7 @@ def test_a_server_restored_from_an_old_backup_tells_every_phone(fresh_store, tmp
     restored.extensions["database"].close()
 
 
-def test_a_closed_job_stops_coming_30_days_after_its_last_change(clock, phone, app):
-    job = open_job(phone)
-    sign(phone, job)
-    clock.now_ms += 30 * DAY_MS
-    assert len(Phone(app).sync_all()) == 2
-    clock.now_ms += 1
-    assert Phone(app).sync_all() == []
-
-
-def test_an_open_job_comes_however_old_it_is(clock, phone, app):
-    open_job(phone)
-    clock.now_ms += 900 * DAY_MS
-    assert len(Phone(app).sync_all()) == 1
-
-
-def test_a_phone_that_was_away_longer_still_gets_the_end_of_its_jobs(clock, phone, second_phone):
-    job = open_job(phone)
-    assert len(second_phone.sync_all()) == 1
-    last = sign(phone, job)
-    clock.now_ms += 60 * DAY_MS
-    assert last in second_phone.sync_all()
-
-
-def test_a_job_reopened_after_a_year_comes_whole(clock, phone, second_phone):
-    job = open_job(phone)
-    signed = sign(phone, job)
-    clock.now_ms += 365 * DAY_MS
-    assert second_phone.sync_all() == []
-    other = open_job(phone)  # moves the second phone's place beyond the old job
-    assert [e["job"] for e in second_phone.sync_all()] == [other]
-    reopened = phone.entry(job, "job-reopened", {"reopens": [signed["id"]], "reason": "rattles"})
-    phone.sync([reopened])
-    came = second_phone.sync_all()
-    assert len(came) == 3
-    assert {e["job"] for e in came} == {job}
-    assert came[-1] == reopened
-
-
-def test_a_first_pull_after_a_revival_brings_every_entry_once(clock, phone, app):
-    job = open_job(phone)
-    signed = sign(phone, job)
-    clock.now_ms += 365 * DAY_MS
-    phone.sync([phone.entry(job, "job-reopened", {"reopens": [signed["id"]], "reason": "rattles"})])
-    ids = [e["id"] for e in Phone(app).sync_all()]
-    assert len(ids) == len(set(ids)) == 3
-
-
+@on_both_databases
 def test_backed_up_through_is_zero_until_a_backup_is_recorded(app, clock, phone, job):
     phone.sync([phone.entry(job), phone.entry(job)])
     assert phone.sync()["backed_up_through"] == 0
@@ -158,6 +119,7 @@ def test_backed_up_through_is_zero_until_a_backup_is_recorded(app, clock, phone,
     assert phone.sync([phone.entry(job)])["backed_up_through"] == 2
 
 
+@on_both_databases
 def test_writers_at_once_never_hide_an_entry_from_a_reader(app, job):
     """A reader that pulls all the time ends with every entry."""
     writers = [Phone(app) for _ in range(4)]
@@ -186,6 +148,7 @@ def test_writers_at_once_never_hide_an_entry_from_a_reader(app, job):
     assert sorted(e["id"] for e in seen) == sorted(e["id"] for entries in sent for e in entries)
 
 
+@on_both_databases
 def test_jobs_are_found_by_registration_however_it_is_written(phone, job):
     phone.sync([phone.entry(job, "field-set", {"value": "tm-40 lrk"}, "vehicle.registration")])
     found = phone.client.get("/api/jobs?registration=TM40%20LRK").json["jobs"]
@@ -193,11 +156,13 @@ def test_jobs_are_found_by_registration_however_it_is_written(phone, job):
     assert phone.client.get("/api/jobs?registration=TM40LR").json["jobs"] == []
 
 
+@on_both_databases
 @pytest.mark.parametrize("query", ["", "?registration=", "?registration=%25", "?registration=__"])
 def test_a_search_for_nothing_is_refused(phone, query):
     assert phone.client.get(f"/api/jobs{query}").status_code == 400
 
 
+@on_both_databases
 def test_a_job_is_given_whole_on_request(clock, phone, second_phone):
     job = open_job(phone)
     sign(phone, job)
@@ -206,11 +171,13 @@ def test_a_job_is_given_whole_on_request(clock, phone, second_phone):
     assert [e["kind"] for e in answer["entries"]] == ["job-opened", "job-signed"]
 
 
+@on_both_databases
 @pytest.mark.parametrize("job", ["5d3c6a52-9f0e-4b57-8a0b-3b1e6f6c2d11", "x", "..%2f..%2fetc"])
 def test_a_job_that_is_not_here_is_404(phone, job):
     assert phone.client.get(f"/api/jobs/{job}/entries").status_code == 404
 
 
+@on_both_databases
 def test_an_erased_job_that_gets_a_new_entry_comes_back_with_it_alone(app, clock, phone, second_phone):
     job = open_job(phone)
     with app.extensions["database"].transaction() as connection:
@@ -221,6 +188,7 @@ def test_an_erased_job_that_gets_a_new_entry_comes_back_with_it_alone(app, clock
     assert second_phone.sync_all() == [late]
 
 
+@on_both_databases
 def test_more_jobs_than_a_page_has_entries_come_in_order(phone, second_phone):
     sent = [phone.entry(str(uuid.uuid4())) for _ in range(1_100)]
     for start in range(0, len(sent), 500):

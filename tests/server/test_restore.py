@@ -10,6 +10,7 @@ from server import pictures
 from server.backup import Trouble
 from server.restore import restore
 from server.store import files, rows
+from tests.server.databases import on_both_databases
 from tests.server.phones import START_MS, Phone, problem
 from tests.server.stores import all_rows, backup_of, fill, quiet, rows_at
 from tests.server.test_photos import attach, encoded, name_of
@@ -26,6 +27,7 @@ def other_url(request, tmp_path):
     postgres.drop(name)
 
 
+@on_both_databases
 def test_a_backup_of_either_database_goes_back_into_either(app, phone, job, tmp_path, other_url):
     fill(phone, job)
     backup_of(app, tmp_path / "b")
@@ -38,6 +40,7 @@ def test_a_backup_of_either_database_goes_back_into_either(app, phone, job, tmp_
     assert len(epochs) == 2
 
 
+@on_both_databases
 def test_what_the_store_held_is_kept_aside_and_can_be_restored_itself(make_app, tmp_path, job):
     app = make_app(DEMO_JOBS=False)
     phone = Phone(app)
@@ -70,6 +73,7 @@ def of_a_newer_program(path):
         connection.execute("UPDATE alembic_version SET version_num = '9999'")
 
 
+@on_both_databases
 @pytest.mark.parametrize(
     ("spoil", "words"),
     [

@@ -2,8 +2,9 @@
 
 import pytest
 
+from server.desk.ring_form import read_form
 from tests.server.demo_desk import words_of
-from tests.server.ring_forms import GOOD, listed, paper_fields, thickness_fields, wave
+from tests.server.ring_forms import GOOD, fields, listed, paper_fields, thickness_fields, wave
 
 
 def test_a_ring_set_measured_by_thickness_shows_its_curve_and_is_kept(desk):
@@ -34,7 +35,52 @@ def test_a_reading_that_does_not_fit_is_warned_of_and_kept_only_by_a_tick(desk):
     assert "31 " in answer.text
     assert len(listed(desk)) == 3
     assert desk.post("/desk/rings/new?from=thickness", typed | {"accept": "yes"}).status_code == 303
-    assert "Kept although its measurement was not trustworthy" in desk.words("/desk/rings/bought-in-spring")
+    shown = desk.words("/desk/rings/bought-in-spring")
+    assert "Untrusted" in shown
+    assert "Inner ring: One reading does not fit the others" in shown
+    assert "untrusted" in desk.words("/desk/rings/")
+    assert "One reading does not fit the others" in desk.words("/desk/rings/")
+
+
+def ids_told(desk, asked=""):
+    return {row["id"]: row["revision"] for row in desk.client.get(f"/api/ring-sets{asked}").json["ring_sets"]}
+
+
+def test_an_untrusted_ring_set_is_served_with_its_doubts_and_never_to_a_phone_that_does_not_know_them(desk):
+    """Whoever chose from it in silence would choose on data that nobody vouches for, or on those it has taken out."""
+    odd = [(mark, mm + (0.15 if mark == 31 else 0)) for mark, mm in GOOD]
+    assert desk.post("/desk/rings/new?from=thickness", thickness_fields(GOOD)).status_code == 303
+    (good,) = (row for row in listed(desk) if row["id"] == "bought-in-spring")
+    assert (good["trusted"], good["doubts"]) == (True, [])
+    assert ids_told(desk)["bought-in-spring"] == 1
+    typed = thickness_fields(odd, revision="1", accept="yes")
+    assert desk.post("/desk/rings/bought-in-spring/edit?from=thickness", typed).status_code == 303
+    newest = [row for row in listed(desk) if row["id"] == "bought-in-spring"][-1]
+    assert (newest["revision"], newest["trusted"], newest["doubts"]) == (2, False, ["reading-does-not-fit"])
+    assert "trusted" not in newest["ring_set"]
+    assert "bought-in-spring" not in ids_told(desk)
+    assert ids_told(desk, "?knows=nothing").keys() == ids_told(desk).keys()
+    assert len(ids_told(desk)) == 3
+    again = thickness_fields(GOOD, revision="2")
+    assert desk.post("/desk/rings/bought-in-spring/edit?from=thickness", again).status_code == 303
+    assert ids_told(desk)["bought-in-spring"] == 3  # measured well it is offered again, though its data are as before
+    assert desk.client.get(f"/api/tables/{newest['table']}").status_code == 200  # a plan that names it still has it
+
+
+def test_another_name_does_not_make_a_doubted_measurement_good_data(desk):
+    odd = [(mark, mm + (0.15 if mark == 31 else 0)) for mark, mm in GOOD]
+    assert desk.post("/desk/rings/new?from=thickness", thickness_fields(odd, accept="yes")).status_code == 303
+    sets = listed(desk)[0]["ring_set"]
+    typed = lambda ring: {  # noqa: E731
+        key: f"{part / 1000:g}" if key.endswith("mdeg") else str(part) for key, part in ring.items()
+    }
+    same = fields(typed(sets["inner"]), **{f"outer.{key}": text for key, text in typed(sets["outer"]).items()})
+    path = "/desk/rings/bought-in-spring/edit?from=data"
+    assert desk.post(path, same | {"name": "Spring rings", "revision": "1"}).status_code == 303
+    assert listed(desk)[1]["doubts"] == ["reading-does-not-fit"]
+    other = {"inner.taper_mdeg": "0.56", "outer.taper_mdeg": "0.56"}
+    assert desk.post(path, same | other | {"name": "Spring rings", "revision": "2"}).status_code == 303
+    assert listed(desk)[2]["trusted"] is True
 
 
 @pytest.mark.parametrize(
@@ -67,7 +113,7 @@ def test_a_row_that_does_not_fit_is_shown_and_named(desk):
     answer = desk.post("/desk/rings/new?from=paper", paper_fields(act="look"))
     assert answer.status_code == 200
     shown = words_of(answer)
-    assert "One row does not fit the others" in shown
+    assert "do not fit the others" in shown
     assert "Row 6, 3 meets 42: does not fit" in shown
 
 
@@ -77,3 +123,38 @@ def test_a_row_of_nonsense_is_named(desk):
         paper_fields(rows=lambda rows: rows[:5]) | {"rows": "1 2 0.1 0.2\n3 4 x 0.1\n1 1 1 1\n2 2 2 2"},
     )
     assert "Line 2, camber. Expected: Degrees such as 0.33" in words_of(answer)
+
+
+def test_beside_a_paper_the_way_of_the_numbers_is_asked_as_seen_on_each_ring(desk):
+    answer = desk.post("/desk/rings/new?from=paper", paper_fields(act="look") | {"outer.direction": ""})
+    assert answer.status_code == 422
+    assert "Expected: Numbers rise, seen on the marked face: clockwise, counterclockwise" in words_of(answer)
+
+
+def test_a_sign_told_wrong_is_found_by_the_rings_themselves(desk):
+    typed = paper_fields(lambda rows: [r for r in rows if r["pair"] != [3, 42]]) | {"units.toe_positive": "in"}
+    answer = desk.post("/desk/rings/new?from=paper", typed)
+    assert answer.status_code == 422
+    assert "Inner ring: The rows say that the numbers run the other way than was seen on the ring" in words_of(answer)
+
+
+def test_an_edit_of_a_set_from_its_paper_asks_for_the_way_of_the_numbers_anew(desk):
+    desk.post("/desk/rings/new?from=data", fields(name="By data"))
+    edit = desk.get("/desk/rings/by-data/edit?from=paper").text
+    assert 'value="clockwise" selected' not in edit
+    assert 'value="inboard" selected' in edit
+
+
+def test_a_paper_kept_before_these_fields_were_asked_still_shows_its_measurement():
+    new = {"inner.direction", "outer.direction", "units.camber_step", "units.toe_step", "rows_say"}
+    kept = {name: text for name, text in paper_fields().items() if name not in new} | {"outer.same": "yes"}
+    form = read_form("paper", kept, "shown", 1)
+    assert form.flaws == {}
+    assert [reason["code"] for reason in form.reasons] == ["row-does-not-fit"]
+
+
+def test_the_steps_of_a_paper_are_said_and_may_be_told(desk):
+    looked = desk.post("/desk/rings/new?from=paper", paper_fields(act="look"))
+    assert "printed in steps of 0.001 degrees of camber and 0.001 of toe" in words_of(looked)
+    told = desk.post("/desk/rings/new?from=paper", paper_fields(act="look") | {"units.camber_step": "a lot"})
+    assert "Expected: Degrees such as 0.33" in words_of(told)

@@ -10,11 +10,13 @@ from calc.rings.table import effects_of, table_bytes, table_name
 from fixtures.golden.choose_cases import RING_SETS
 from server.desk.ring_words import facts_of
 from server.desk.sheet_maps import reachable
+from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.phones import Phone
 from tests.server.ring_forms import fields, listed
 
 
+@on_both_databases
 def test_a_ring_set_made_from_its_data_reaches_the_phones_with_its_table(app):
     desk = DemoDesk(app)
     answer = desk.post("/desk/rings/new?from=data", fields())
@@ -29,6 +31,7 @@ def test_a_ring_set_made_from_its_data_reaches_the_phones_with_its_table(app):
     assert "made_by" not in row
 
 
+@on_both_databases
 def test_an_edit_is_a_new_revision_and_the_old_one_stays_with_its_table(app):
     desk = DemoDesk(app)
     desk.post("/desk/rings/new", fields())
@@ -70,6 +73,7 @@ def typed_of(ring_set):
     return typed
 
 
+@on_both_databases
 def test_a_retired_ring_set_is_marked_in_all_its_revisions_and_comes_back(app):
     """A phone takes the newest revision that is not retired: one left behind would be offered again."""
     desk = DemoDesk(app)

@@ -10,6 +10,7 @@ import pytest
 
 from server.secret_key import secret_keys
 from server.store import shops
+from tests.server.databases import on_both_databases
 from tests.server.phones import Phone, problem
 
 DAY_MS = 24 * 3600 * 1000
@@ -28,6 +29,7 @@ def test_a_browser_on_this_machine_is_paired_with_the_demo_shop(phone):
     assert answer.headers["Cache-Control"] == "no-store"
 
 
+@on_both_databases
 def test_a_phone_hears_how_many_entries_came_by_its_pairing(phone, second_phone, job):
     """So one that lost even its own name knows that it had stored jobs."""
     phone.sync([phone.entry(job), phone.entry(job)])
@@ -36,6 +38,7 @@ def test_a_phone_hears_how_many_entries_came_by_its_pairing(phone, second_phone,
     assert second_phone.client.get("/api/session").json["sent"] == 0
 
 
+@on_both_databases
 def test_a_browser_keeps_its_pairing_and_another_gets_its_own(phone, second_phone):
     mine = phone.client.get("/api/session").json["pairing"]
     assert phone.client.get("/api/session").json["pairing"] == mine
@@ -65,6 +68,7 @@ def test_the_names_of_this_machine_are_taken(phone, host):
     assert phone.client.get("/api/session", headers={"Host": host}).status_code == 200
 
 
+@on_both_databases
 def test_an_ended_pairing_is_refused_and_does_not_come_back(app, clock, phone):
     pairing = phone.client.get("/api/session").json["pairing"]
     with app.extensions["database"].transaction() as connection:
@@ -83,6 +87,7 @@ def test_the_session_cookie_is_lax_and_out_of_reach_of_scripts(phone):
         assert "Domain" not in cookie
 
 
+@on_both_databases
 def test_a_session_lasts_400_days_from_the_last_sync(phone):
     for _ in range(2):
         cookie = phone.client.get("/api/session").headers["Set-Cookie"]

@@ -4,7 +4,10 @@ import re
 
 import pytest
 
+from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk
+
+pytestmark = on_both_databases
 
 
 @pytest.fixture
@@ -110,6 +113,6 @@ def test_the_trace_names_holds_sources_parts_and_overrides(app, phone, job):
     assert "data sheet 7" in shown
     assert "the maker gives none" in shown
     parts = shown[shown.index("Parts, lots") : shown.index("Signed")]
-    assert "Which parts were replaced? Seals and O-rings: Replaced Ines Tavell" in parts
+    assert "Parts replaced Seals and O-rings: Replaced Ines Tavell" in parts
     assert "Part and lot numbers of the new parts bolts B-8, lot 12 Ines Tavell" in parts
     assert "Part and lot number of these two rings (left) R-31, lot 7 Ines Tavell" in parts

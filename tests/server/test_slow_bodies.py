@@ -1,45 +1,21 @@
-"""How many bodies a sender may have on the way at once; with real connections that stall: test_environment.py."""
-
-import io
+"""What is said of a body that the listener has not read; with real connections that stall: test_listener_live.py."""
 
 import pytest
 
-from server.errors import Problem
-from server.limits import MOST_BODIES, MOST_BODIES_OF_STRANGERS
-from server.slow_bodies import CountedBody, Senders
-
-A_PHONE = {"a phone": MOST_BODIES}
+from server.slow_bodies import NO_ROOM, TOO_MANY, TOO_SLOW, UNREAD
+from tests.server.phones import problem
 
 
-@pytest.fixture
-def senders():
-    return Senders()
+@pytest.mark.parametrize(("reason", "status"), [(TOO_MANY, 429), (TOO_SLOW, 408), (NO_ROOM, 507)])
+def test_why_a_body_was_not_read_is_said_in_the_shops_words(phone, reason, status):
+    headers = {"X-CSRFToken": phone.token()}
+    answer = phone.client.post("/api/entries", json={}, headers=headers, environ_base={UNREAD: reason})
+    assert (answer.status_code, problem(answer)) == (status, reason)
+    assert "Send it again" in answer.text or "send it again" in answer.text
 
 
-def bodies(senders, number):
-    return [CountedBody(io.BytesIO(b"body"), senders, A_PHONE) for _ in range(number)]
-
-
-def test_a_body_counts_from_its_first_read_until_its_request_ends(senders):
-    read, unread, more = bodies(senders, MOST_BODIES), bodies(senders, 9), bodies(senders, MOST_BODIES)
-    assert {body.read(2) + body.read(9) for body in read} == {b"body"}
-    with pytest.raises(Problem, match=f"{MOST_BODIES} bodies on their way"):
-        more[0].read(2)
-    senders.enter({"another": MOST_BODIES})
-    for body in read + unread:
-        body.close()
-    assert [body.read(9) for body in more] == [b"body"] * MOST_BODIES
-
-
-def test_strangers_together_leave_threads_to_those_whom_the_shop_knows(senders):
-    for number in range(MOST_BODIES_OF_STRANGERS):
-        senders.enter({f"198.51.100.{number}": MOST_BODIES, "strangers": MOST_BODIES_OF_STRANGERS})
-    for _ in range(2):
-        with pytest.raises(Problem):
-            senders.enter({"203.0.113.7": MOST_BODIES, "strangers": MOST_BODIES_OF_STRANGERS})
-    senders.enter(A_PHONE)
-
-
-def test_an_application_counts_each_request_once(far_phone, job):
-    for _ in range(MOST_BODIES + 2):
-        assert far_phone.post([far_phone.entry(job)]).status_code == 200
+def test_a_header_says_nothing_of_the_kind(phone):
+    answer = phone.client.post(
+        "/api/entries", json={}, headers={"X-CSRFToken": phone.token(), "Tapermark.Unread": TOO_MANY}
+    )
+    assert problem(answer) == "wrong-request"

@@ -46,7 +46,7 @@ def test_the_worker_follows_its_list(client):
 
 
 def every_static_url(client):
-    return [*precache(client)["files"], "/pictures/fit.png", "/desk/static/desk.css", "/sw.js"]
+    return [*precache(client)["files"], "/pictures/wheel.png", "/desk/static/desk.css", "/sw.js"]
 
 
 def test_every_static_answer_has_every_security_header(client):

@@ -7,11 +7,15 @@ from pathlib import Path
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import event, text
 
 from fixtures import make_schema
-from server.store import Database, NewerStore, entries, photos
+from server.store import Database, NewerStore, entries
+from server.store.look import Asked, look
 from server.store.schema import metadata
+from tests.server.databases import on_both_databases
+from tests.server.statements import heard
 
 SERVER = Path(__file__).resolve().parent.parent.parent / "server"
 
@@ -20,6 +24,7 @@ def test_the_schema_is_that_of_the_snapshot():
     assert json.loads(make_schema.PATH.read_text("utf-8")) == make_schema.schema()
 
 
+@on_both_databases
 def test_the_migrations_make_what_the_tables_say(app):
     with app.extensions["database"].transaction() as connection:
         assert compare_metadata(MigrationContext.configure(connection), metadata) == []
@@ -33,6 +38,16 @@ def test_migrations_only_add():
         assert set(re.findall(r"op\.execute\(\s*\"(\w+ \w+)", source)) <= {"INSERT INTO"}, path.name
 
 
+def test_a_store_that_is_up_to_date_is_known_without_asking_the_migrations(sqlite_database):
+    """By the names of their files, which therefore have to begin with the revisions in their order."""
+    scripts = ScriptDirectory(str(SERVER / "migrations"))
+    made = [f"{script.revision}_" for script in reversed(list(scripts.walk_revisions()))]
+    names = sorted(path.name for path in (SERVER / "migrations" / "versions").glob("*.py"))
+    assert [name[: len(revision)] for name, revision in zip(names, made, strict=True)] == made
+    assert sqlite_database.revisions() == (scripts.get_current_head(), scripts.get_current_head())
+
+
+@on_both_databases
 def test_a_second_start_changes_nothing(make_app, phone, job):
     phone.sync([phone.entry(job)])
     before = phone.client.get("/api/session").json["epoch"]
@@ -58,11 +73,12 @@ def test_sqlite_keeps_what_was_acknowledged_through_a_power_cut(sqlite_database)
     assert read == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 30_000}
 
 
+@on_both_databases
 def test_a_transaction_that_fails_leaves_nothing(app):
     database = app.extensions["database"]
     try:
         with database.transaction() as connection:
-            entries.add_devices(connection, None, set())
+            entries.add_devices(connection, {"a device": 0})
             connection.execute(text("UPDATE counter SET value = 77"))
             raise RuntimeError("in the middle")
     except RuntimeError:
@@ -82,7 +98,7 @@ def test_only_the_store_speaks_sql():
 
 
 def test_the_rules_know_neither_flask_nor_sql():
-    for name in ("sync.py", "fold.py"):
+    for name in ("entry_rules.py", "fold.py"):
         source = (SERVER / name).read_text("utf-8")
         assert "flask" not in source.lower().replace("no flask", "")
         assert "sqlalchemy" not in source
@@ -101,21 +117,16 @@ def test_a_page_is_found_by_index_and_not_by_reading_everything(sqlite_database)
     assert not any(line.startswith("SCAN entry") or line == "SCAN job" for line in read), plan
 
 
-def test_what_a_phone_still_owes_is_not_looked_for_among_all_that_came(sqlite_database):
-    asked = []
-    with sqlite_database.transaction() as connection:
-        event.listen(connection, "before_cursor_execute", lambda *said: asked.append(said[2]))
-        assert photos.wanted(connection, "a pairing") == []
-    assert "photo_awaited" in asked[0]
-    assert not re.search(r"\bentry\b", asked[0])
-
-
-def test_entries_without_photos_ask_nothing_about_photos(sqlite_database):
-    asked = []
-    with sqlite_database.transaction() as connection:
-        event.listen(connection, "before_cursor_execute", lambda *said: asked.append(said[2]))
-        photos.await_photos(connection, [{"device": "a device", "photo": None}])
-    assert asked == []
+def test_the_look_of_a_sync_finds_all_by_index_and_what_a_phone_owes_not_among_all_that_came(sqlite_database):
+    asked = Asked("a pairing", ["a device"], 5, ["an id"], [1, 2], ["a job"], ["a digest"], ["a photo"])
+    with sqlite_database.transaction() as connection, heard() as statements:
+        look(connection, asked)
+        statement = re.sub(r":\w+|\?", "1", statements[0])
+        plan = [row.detail for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}")]
+    whole = {line for line in plan if line.startswith("SCAN") and "INDEX" not in line}
+    assert whole <= {"SCAN shop", "SCAN newest", "SCAN missing", "SCAN CONSTANT ROW"}, plan
+    newest = [line for line in plan if line.startswith("SCAN entry")]
+    assert newest == ["SCAN entry USING INDEX sqlite_autoindex_entry_2"], plan
 
 
 def test_a_store_from_a_newer_program_is_not_touched(sqlite_database):

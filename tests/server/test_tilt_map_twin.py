@@ -31,7 +31,8 @@ def cases_of(ring_set):
     rng = random.Random(20261125)
     table = table_of(ring_set)
     near = lambda base: [base[0] + rng.randint(-900, 900), base[1] + rng.randint(-900, 900)]  # noqa: E731
-    edges = lambda low: rng.choice([None, [low, low + rng.randint(0, 1200)]])  # noqa: E731
+    both = lambda low: [low, low + rng.randint(0, 1200)]  # noqa: E731
+    edges = lambda low: rng.choice([None, both(low), both(low), [low, None], [None, low]])  # noqa: E731
     cases = []
     for _ in range(CASES):
         base = [rng.randint(-3000, 3000), rng.randint(-1500, 1500)]

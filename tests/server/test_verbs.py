@@ -9,6 +9,7 @@ from sqlalchemy import insert, update
 from server.__main__ import main
 from server.erase import erase_job
 from server.store import schema
+from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk
 from tests.server.phones import Phone
 from tests.server.test_import import exported, photo_entry
@@ -33,6 +34,7 @@ def change(app, statement):
         connection.execute(statement)
 
 
+@on_both_databases
 def test_backup_and_restore_by_the_words_on_the_screen(run, make_app, store, job):
     app = make_app(DEMO_JOBS=False)
     phone = Phone(app)
@@ -55,6 +57,7 @@ def test_backup_and_restore_by_the_words_on_the_screen(run, make_app, store, job
     assert aside.startswith(str(store["STORE_FOLDER"]))
 
 
+@on_both_databases
 def test_a_refusal_is_one_line_and_a_status(run, app, tmp_path):  # noqa: ARG001 the store must be there
     (tmp_path / "b").touch()
     for verb in ("backup", "export"):
@@ -93,6 +96,7 @@ def test_another_sort_of_database_is_refused(tmp_path, monkeypatch, url):
         main(["check"])
 
 
+@on_both_databases
 def test_check_says_what_there_is(run, app, phone, job):
     phone.sync([phone.entry(job, by=7), phone.entry(job)])
     keep(phone, job, encoded())
@@ -111,6 +115,7 @@ def test_check_says_what_there_is(run, app, phone, job):
     assert "Named by no entry: 1." in run("check")[1]
 
 
+@on_both_databases
 def test_check_notices_a_changed_entry_photo_and_table(run, app, phone, job):
     entry = phone.entry(job)
     phone.sync([entry])
@@ -127,6 +132,7 @@ def test_check_notices_a_changed_entry_photo_and_table(run, app, phone, job):
     assert out.count("WRONG: Table") == 3
 
 
+@on_both_databases
 def test_check_notices_seqs_that_were_never_given(run, app, phone, job):
     phone.sync([phone.entry(job)])
     change(app, update(schema.counter).values(value=0))
@@ -135,6 +141,7 @@ def test_check_notices_seqs_that_were_never_given(run, app, phone, job):
     assert "WRONG: Entries go to seq 1, but only 0 were given out" in out
 
 
+@on_both_databases
 def test_check_notices_another_programs_schema(run, app):
     with app.extensions["database"].transaction() as connection:
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0000'")
@@ -143,6 +150,7 @@ def test_check_notices_another_programs_schema(run, app):
     assert "WRONG: The schema is not this program's" in out
 
 
+@on_both_databases
 def test_export_writes_every_job_sheet_as_the_description_says(run, phone, job, tmp_path):
     sent = [
         phone.entry(job, "job-opened", {"checklist": 1}),
@@ -159,6 +167,7 @@ def test_export_writes_every_job_sheet_as_the_description_says(run, phone, job, 
     assert sheet["received"] == {entry["id"]: "2026-09-21T14:13:20.000+00:00" for entry in sent}
 
 
+@on_both_databases
 def test_export_goes_to_standard_output_and_leaves_out_what_was_erased(run, app, clock, phone, job):
     phone.sync([phone.entry(job)])
     with app.extensions["database"].transaction() as connection:
@@ -168,6 +177,7 @@ def test_export_goes_to_standard_output_and_leaves_out_what_was_erased(run, app,
     assert err == "0 job sheets written; their photos are in a backup.\n"
 
 
+@on_both_databases
 def test_long_work_says_how_far_it_has_come(run, app, monkeypatch):
     monkeypatch.setattr("server.verbs._SAY_EVERY_S", 0)
     change(app, insert(schema.pairing).values(id="p", name="phone", made_ms=0, contact_ms=0))
@@ -177,6 +187,7 @@ def test_long_work_says_how_far_it_has_come(run, app, monkeypatch):
         assert verb == "check" or shares[-1] == 100
 
 
+@on_both_databases
 def test_import_takes_in_what_the_desk_would_and_says_what_became_of_it(run, app, phone, job, tmp_path, monkeypatch):
     """Cause: a file beyond the desk's limit of an upload could not be taken in at all."""
     monkeypatch.setattr("server.verbs._SAY_EVERY_S", 0)
@@ -198,6 +209,7 @@ def test_import_takes_in_what_the_desk_would_and_says_what_became_of_it(run, app
     assert (status, out.split("\n")[0]) == (0, "entries, already: 4")
 
 
+@on_both_databases
 def test_import_reads_what_export_writes(run, phone, job, tmp_path):
     sent = phone.entry(job)
     phone.sync([sent])
@@ -205,6 +217,7 @@ def test_import_reads_what_export_writes(run, phone, job, tmp_path):
     assert run("import", tmp_path / "e.json")[1].startswith("entries, already: 1\n")
 
 
+@on_both_databases
 @pytest.mark.parametrize("content", ["", "[]", "{"])
 def test_import_of_something_else_takes_in_nothing(run, app, tmp_path, content):  # noqa: ARG001 the store must be there
     (tmp_path / "x.json").write_text(content)

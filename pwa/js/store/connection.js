@@ -1,16 +1,18 @@
 // Opens the database, within a time limit: on some phones the first open never answers. It runs no transaction.
 
 import { StoreError } from "./store-error.js";
-import { DATABASE_VERSION, upgrade } from "./upgrades.js";
+import { ENTRIES_SCHEMA } from "./upgrades.js";
 
 /**
  * Opens the database and upgrades it step by step.
- * @param {{factory: IDBFactory, name: string, limitMs: number, onLost: (why: "closed"|"versionchange") => void}} options
- *   `onLost` is told when the browser closes the connection or another tab wants a newer version.
+ * @param {{factory: IDBFactory, name: string, limitMs: number, onLost: (why: "closed"|"versionchange") => void,
+ *   onCreated?: (transaction: IDBTransaction) => void, schema?: {version: number, upgrade: function}}} options
+ *   `onLost` is told when the browser closes the connection or another tab wants a newer version; `onCreated` may put
+ *   something into a database that is being made, in the same transaction.
  * @returns {Promise<IDBDatabase>} rejects StoreError store-cannot-open, store-blocked (another tab holds an older
  *   version open) or store-newer (this page is older than the data)
  */
-export function openConnection({ factory, name, limitMs, onLost }) {
+export function openConnection({ factory, name, limitMs, onLost, onCreated = () => {}, schema = ENTRIES_SCHEMA }) {
   return new Promise((resolve, reject) => {
     let tooLate = false;
     let blocked = false;
@@ -24,12 +26,15 @@ export function openConnection({ factory, name, limitMs, onLost }) {
     };
     let request;
     try {
-      request = factory.open(name, DATABASE_VERSION);
+      request = factory.open(name, schema.version);
     } catch (error) {
       fail(error);
       return;
     }
-    request.onupgradeneeded = (event) => upgrade(request.result, request.transaction, event.oldVersion);
+    request.onupgradeneeded = ({ oldVersion }) => {
+      schema.upgrade(request.result, request.transaction, oldVersion);
+      if (oldVersion === 0) onCreated(request.transaction);
+    };
     request.onblocked = () => { blocked = true; };
     request.onerror = () => fail(request.error);
     request.onsuccess = () => {

@@ -4,6 +4,7 @@
 import { openConnection } from "./connection.js";
 import { DATABASE_NAME } from "./names.js";
 import { StoreError } from "./store-error.js";
+import { diskFailure, isDiskFailure } from "./torn-log.js";
 
 const ATTEMPTS = 3;
 /** Errors of a connection or a transaction that died under us: the whole transaction may be run again. */
@@ -12,16 +13,28 @@ const CODE_OF_MODE = Object.freeze({ readonly: "store-cannot-read", readwrite: "
 const LIMITS = Object.freeze({ openMs: 3000, transactionMs: 5000 });
 
 export class Database {
+  /** What a database that had to be made is filled with, in the transaction that makes it; `filled` once that is on the disk. */
+  onCreated = { fill: () => {}, filled: () => {} };
+  /** What is known of the browser's log: a TornLog, or null. */
+  tornLog = null;
+  /** Resolves whether the disk has room for a new log; what was held in reserve for that is given up then. */
+  findRoom = async () => true;
   #factory;
   #name;
   #limits;
+  #schema;
   #connection = null; // promise of an IDBDatabase
+  #mending = null;
 
-  /** @param {{factory?: IDBFactory, name?: string, limits?: {openMs: number, transactionMs: number}}} options */
-  constructor({ factory = globalThis.indexedDB, name = DATABASE_NAME, limits = LIMITS } = {}) {
+  /**
+   * @param {{factory?: IDBFactory, name?: string, limits?: {openMs: number, transactionMs: number},
+   *   schema?: {version: number, upgrade: function}}} options
+   */
+  constructor({ factory = globalThis.indexedDB, name = DATABASE_NAME, limits = LIMITS, schema = undefined } = {}) {
     this.#factory = factory;
     this.#name = name;
     this.#limits = limits;
+    this.#schema = schema;
   }
 
   /** Runs `body(transaction)` on these stores, reading only. Resolves with what the body gives. */
@@ -34,8 +47,23 @@ export class Database {
    * The body may be run again from its start, so it must decide everything from what it reads inside, and it
    * must await nothing but the transaction's own reads.
    */
-  write(stores, body) {
-    return this.#run(stores, "readwrite", body);
+  async write(stores, body) {
+    try {
+      return await this.#writeOnce(stores, body);
+    } catch (error) {
+      if (!isDiskFailure(error)) throw error;
+      return this.#writeOnce(stores, body); // where room is found
+    }
+  }
+
+  /** Takes the whole database away, with all that is in it; the next transaction makes it anew. */
+  async dropAll() {
+    this.close();
+    await new Promise((resolve, reject) => {
+      const request = this.#factory.deleteDatabase(this.#name);
+      request.onsuccess = request.onblocked = resolve; // blocked: it goes when the last tab lets go
+      request.onerror = () => reject(request.error);
+    });
   }
 
   /** Closes the connection; the next transaction opens a new one. */
@@ -43,24 +71,48 @@ export class Database {
     this.#drop(this.#connection);
   }
 
+  async #writeOnce(stores, body) {
+    if (this.tornLog?.isTorn) await this.#mend();
+    return this.#run(stores, "readwrite", body);
+  }
+
   async #run(stores, mode, body) {
     for (let attempt = 1; ; attempt += 1) {
+      if (this.tornLog?.isTorn && !this.#connection && !(await this.findRoom())) throw new StoreError("store-full");
       const connection = this.#current();
-      const open = await connection;
+      const open = await connection.catch((error) => this.#failed(error, error.cause, error.code));
       try {
         return await runTransaction(open, stores, mode, body, this.#limits.transactionMs);
       } catch (error) {
         if (!PASSING_ERRORS.has(error?.name)) throw error;
         this.#drop(connection);
+        this.#failed(null, error, CODE_OF_MODE[mode]);
         if (attempt === ATTEMPTS) throw new StoreError(CODE_OF_MODE[mode], error);
       }
     }
+  }
+
+  /** A disk that fails is not tried again at once. Throws; where the disk is not to blame, `error`, if there is one. */
+  #failed(error, cause, code) {
+    const failure = isDiskFailure(cause) ? diskFailure(cause, code) : error;
+    if (failure && failure !== error) this.tornLog?.note();
+    if (failure) throw failure;
+  }
+
+  #mend() {
+    this.#mending ??= this.tornLog.mend((stores, body) => this.#run(stores, "readwrite", body)).finally(() => { this.#mending = null; });
+    return this.#mending;
   }
 
   #current() {
     if (this.#connection) return this.#connection;
     const connection = openConnection({
       factory: this.#factory, name: this.#name, limitMs: this.#limits.openMs, onLost: () => this.#forget(connection),
+      schema: this.#schema,
+      onCreated: (transaction) => {
+        transaction.addEventListener("complete", () => this.onCreated.filled());
+        this.onCreated.fill(new Transaction(transaction));
+      },
     });
     connection.catch(() => this.#forget(connection)); // a failed open must not be kept for the session
     this.#connection = connection;
@@ -94,6 +146,15 @@ class Transaction {
     return answerOf(this.#store(store).getAll());
   }
 
+  /** The keys alone: what is stored under them is not read. */
+  keys(store) {
+    return answerOf(this.#store(store).getAllKeys());
+  }
+
+  keysByIndex(store, index, key) {
+    return answerOf(this.#store(store).index(index).getAllKeys(key));
+  }
+
   allByIndex(store, index, key) {
     return answerOf(this.#store(store).index(index).getAll(key));
   }
@@ -106,8 +167,21 @@ class Transaction {
     this.#store(store).put(record);
   }
 
+  /** Puts a record unless its key is there already; that one then stays as it is. */
+  add(store, record) {
+    this.#store(store).add(record).onerror = (event) => {
+      if (event.target.error.name !== "ConstraintError") return; // any other failure aborts the whole
+      event.preventDefault();
+      event.stopPropagation();
+    };
+  }
+
   delete(store, key) {
     this.#store(store).delete(key);
+  }
+
+  clear(store) {
+    this.#store(store).clear();
   }
 
   #store(name) {

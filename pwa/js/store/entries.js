@@ -2,12 +2,18 @@
 // a whole job leaves by prune.js alone.
 
 import { INDEX, STORE } from "./names.js";
+import { touch } from "./summaries.js";
+import { notePlanTables } from "./tables.js";
 
-/** Puts an own, new entry with its outbox row. Both or neither: they share the caller's transaction. */
-export function addOwn(transaction, entry, queuedAt) {
+/** Puts an own, new entry with its outbox row and all that tells of it. All or nothing: they share the caller's transaction. */
+export async function addOwn(transaction, entry, queuedAt) {
+  await Promise.all([touch(transaction, [entry.job]), notePlanTables(transaction, [entry])]);
   transaction.put(STORE.ENTRIES, { id: entry.id, job: entry.job, mine: true, held_at: null, entry });
   enqueue(transaction, entry, queuedAt);
 }
+
+/** The stores that a transaction needs for `addOwn`. */
+export const OWN_STORES = Object.freeze([STORE.ENTRIES, STORE.OUTBOX, STORE.SUMMARIES, STORE.STATE]);
 
 /** Puts an entry into the outbox. */
 export function enqueue(transaction, { id, job, device, n }, queuedAt) {
@@ -18,18 +24,4 @@ export function enqueue(transaction, { id, job, device, n }, queuedAt) {
 export async function entriesOf(database, job) {
   const records = await database.read([STORE.ENTRIES], (t) => t.allByIndex(STORE.ENTRIES, INDEX.ENTRIES_BY_JOB, job));
   return records.map((record) => record.entry);
-}
-
-/** Every job on this phone: [{job, entries, unsent}], unsent = its entries and photos that the server lacks. */
-export async function jobsOf(database) {
-  return database.read([STORE.ENTRIES, STORE.OUTBOX, STORE.PHOTO_OUTBOX], async (t) => {
-    const jobs = new Map();
-    for (const { job, entry } of await t.all(STORE.ENTRIES)) {
-      if (!jobs.has(job)) jobs.set(job, { job, entries: [], unsent: 0 });
-      jobs.get(job).entries.push(entry);
-    }
-    const waiting = [...(await t.all(STORE.OUTBOX)), ...(await t.all(STORE.PHOTO_OUTBOX))];
-    for (const { job } of waiting) if (jobs.has(job)) jobs.get(job).unsent += 1;
-    return [...jobs.values()];
-  });
 }

@@ -5,6 +5,7 @@ export const DATABASE_NAME = "tapermark";
 export const STORE = Object.freeze({
   ENTRIES: "entries", // key id: {id, job, mine, held_at, entry}; held_at is server time, null until the server holds it
   OUTBOX: "outbox", // key id: {id, job, device, n, queued_at}
+  SUMMARIES: "summaries", // key job: see summaries.js; {job, touched: how often, stale: 1 until it is derived again}
   REFUSED: "refused", // key id: {id, reason, text}
   PHOTOS: "photos", // key sha256: {sha256, mime, bytes, stored_at, held_at}
   PHOTO_OUTBOX: "photo_outbox", // key sha256: {sha256, job, queued_at, refused}
@@ -15,15 +16,38 @@ export const STORE = Object.freeze({
   STATE: "state", // key key: the records named by STATE_KEY
 });
 
-export const INDEX = Object.freeze({ ENTRIES_BY_JOB: "by_job" });
+export const INDEX = Object.freeze({
+  ENTRIES_BY_JOB: "by_job",
+  STALE_SUMMARIES: "stale", // named, like the next two, as what it indexes; a fresh summary is not in it
+  SUMMARIES_BY_REGISTRATION: "registration_key",
+  SUMMARIES_BY_DESCRIPTION: "description_key",
+});
 
 export const STATE_KEY = Object.freeze({
   DEVICE: "device", // {id, n, former: [ids]}
   CURSOR: "cursor", // see sync-store.js
   PROBE: "probe",
+  PLAN_TABLES: "plan_tables", // {names, whole}: see tables.js
+  PRUNED: "pruned", // {server_time} of the last time, see prune.js
+  LOSS: "loss", // what this phone has lost and nobody has read yet; see storage-loss.js
 });
 
+/** What the server tells of all vehicles and of the shop: it proves nothing and may be dropped at any time. See lines.js. */
+export const LINES_NAME = "tapermark-lines";
+
+export const LINES_STORE = Object.freeze({
+  FITTINGS: "fittings", // key job: {job, at, keys: [digests], left, right, day}, as the server gave it
+  STATE: "state", // key key: {key: "position", epoch, at} of the fittings; {key: <list>, value} of lists that come whole
+});
+
+export const LINES_INDEX = Object.freeze({ FITTINGS_BY_KEY: "keys" });
+
 /** Names in localStorage: small texts that must survive when the database does not. */
-export const LOCAL = Object.freeze({ STORED_JOBS: "tapermark.witness", RESCUED: "tapermark.rescued" });
+export const LOCAL = Object.freeze({
+  STORED_JOBS: "tapermark.witness", // {device, n, unsent, photos}
+  RESCUED: "tapermark.rescued",
+  TORN_LOG: "tapermark.torn", // see torn-log.js
+  UNSENT: "tapermark.unsent.", // and the id of an entry: {queued_at, entry}
+});
 
 export const CHANNEL_NAME = "tapermark.changes";

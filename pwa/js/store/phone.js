@@ -5,29 +5,24 @@ import { randomBytes, uuid4 } from "../domain/job/ids.js";
 import { TabChannel } from "./tab-channel.js";
 import { Database } from "./database.js";
 import { draftOf, dropDraft, saveDraft } from "./drafts.js";
-import { entriesOf, jobsOf } from "./entries.js";
-import { exportUnsent } from "./export.js";
-import { STATE_KEY, STORE } from "./names.js";
+import { entriesOf } from "./entries.js";
+import { STORE } from "./names.js";
 import { refusedOf, refusedPhotosOf, unsentOf } from "./outbox.js";
-import { askPersistence } from "./persist.js";
 import { photoOf } from "./photos.js";
 import { probe } from "./probe.js";
-import { prune } from "./prune.js";
 import { dropRescued, rescue, rescued } from "./rescue.js";
-import { saveEntry } from "./save.js";
+import { saveMakingRoom } from "./save.js";
 import { setSetting, settingOf } from "./settings.js";
-import { codeOf, SaveFailed, StoreError } from "./store-error.js";
+import { codeOf, SaveFailed } from "./store-error.js";
+import { jobsAlike, jobsOf } from "./summaries.js";
+import { StorageGuard } from "./storage-guard.js";
 import { SyncStore } from "./sync-store.js";
 import { keepRingSets, keepTable, ringSetNamesOf, ringSetsOf, tableNames, tableOf } from "./tables.js";
-import { forgetLost, lostSince, rememberStored } from "./emptied-phone.js";
-
-/** The setting that says that a loss which only the server knew of was read. */
-const LOSS_READ = "loss-read";
 
 /**
  * Opens this phone's storage. Never rejects: a phone that cannot store still computes, and says so in `health`.
  * @param {{now?: () => number, random?: (count: number) => Uint8Array, database?: Database,
- *   localStorage?: Storage, storageManager?: StorageManager, tabs?: TabChannel}} parts for tests
+ *   localStorage?: Storage, storageManager?: StorageManager, tabs?: TabChannel, caches?: CacheStorage, lines?: Object}} parts for tests
  */
 export async function openPhone(parts = {}) {
   const phone = new Phone(parts);
@@ -39,57 +34,86 @@ export async function openPhone(parts = {}) {
 export class Phone {
   /** {ok: true}, or {ok: false, code}: the screen shows `error.<code>` and starts no job. */
   health = { ok: true };
-  /** null, or {device, n, unsent}: this phone had stored jobs and has them no more. */
-  lost = null;
   #now;
   #random;
   #database;
   #localStorage;
   #storageManager;
   #tabs;
-  #persistence = null;
+  #guard;
+  #asked = null;
+  #lines = null;
+  #linesParts;
 
   constructor({
     now = Date.now, random = randomBytes, database = new Database(), localStorage = globalThis.localStorage,
-    storageManager = globalThis.navigator?.storage, tabs = new TabChannel(),
+    storageManager = globalThis.navigator?.storage, tabs = new TabChannel(), caches = globalThis.caches, lines = {},
   } = {}) {
+    this.#linesParts = lines;
     this.#now = now;
     this.#random = random;
     this.#database = database;
     this.#localStorage = localStorage;
     this.#storageManager = storageManager;
     this.#tabs = tabs;
+    this.#guard = new StorageGuard({
+      database, localStorage, storageManager, caches, freshId: () => this.newJob(), onChange: () => tabs.announce([], "synced"),
+    });
     /** For sync/ alone. */
-    this.syncStore = new SyncStore(database, () => this.newJob());
+    this.syncStore = new SyncStore(database, () => this.newJob(), this.#guard.copies);
   }
 
   /** Writes and reads back a probe; sets and resolves `health`. Also heals a connection that died in the background. */
   async check() {
     try {
+      await this.#guard.look(); // before anything is written
       await probe(this.#database, uuid4(this.#random));
-      this.lost ??= lostSince(this.#localStorage, await this.#device());
       this.health = { ok: true };
+      this.#guard.restore();
+      if (this.isTight) this.keepReserve(); // somebody may have made room meanwhile
     } catch (error) {
       this.health = { ok: false, code: codeOf(error) };
     }
     return this.health;
   }
 
-  /**
-   * The server has had so many entries from this phone. One that never made an entry has then lost all that it stored, its
-   * traces too: the browser has emptied everything but the cookie.
-   */
-  async compareWithServer(sent) {
-    if (this.lost || sent === 0 || (await this.setting(LOSS_READ))) return;
-    const device = await this.#device();
-    if (!device || (device.n === 0 && device.former.length === 0)) this.lost = { device: null, n: sent, unsent: 0 };
+  // How safe what is stored is by now: see storage-guard.js
+
+  get persistence() {
+    return this.#guard.persistence;
   }
 
-  /** The person has read that jobs were lost. */
+  get isKept() {
+    return this.#guard.isKept;
+  }
+
+  get isTight() {
+    return this.#guard.isTight;
+  }
+
+  get lost() {
+    return this.#guard.lost;
+  }
+
+  set lost(lost) {
+    this.#guard.lost = lost;
+  }
+
+  askToKeep() {
+    return this.#guard.askToKeep();
+  }
+
+  keepReserve() {
+    return this.#guard.keepReserve();
+  }
+
+  compareWithServer(sent) {
+    return this.#guard.compareWithServer(sent);
+  }
+
   async forgetLoss() {
-    this.lost = null;
-    forgetLost(this.#localStorage);
-    await this.setSetting(LOSS_READ, true);
+    await this.#guard.forgetLoss();
+    await this.changed();
   }
 
   /** A name for a new job. Nothing is stored until its job-opened entry is saved. */
@@ -104,26 +128,45 @@ export class Phone {
    * @returns {Promise<object>} rejects SaveFailed: show NOT SAVED, `error.<code>`, and keep the values on the screen
    */
   async save(content) {
+    const [entry] = await this.saveTogether([content]);
+    return entry;
+  }
+
+  /** The same for entries of one job that are there together or not at all. */
+  async saveTogether(contents) {
     const queuedAt = this.#now();
     const stamp = {
-      id: uuid4(this.#random), at: zonedTime(queuedAt), queuedAt, freshDevice: uuid4(this.#random),
+      ids: contents.map(() => uuid4(this.#random)), at: zonedTime(queuedAt), queuedAt, freshDevice: uuid4(this.#random),
       storageManager: this.#storageManager,
     };
     try {
-      const entry = await this.#saveMakingRoom(content, stamp);
-      dropRescued(this.#localStorage, content);
-      await this.changed(content.job, "saved");
-      this.#persistence ??= this.#keepPersistence();
-      return entry;
+      const entries = await saveMakingRoom(this.#database, contents, stamp, () => this.prune());
+      for (const entry of entries) this.#guard.copies.keep(entry, queuedAt);
+      this.health = { ok: true };
+      for (const content of contents) dropRescued(this.#localStorage, content);
+      await this.changed([contents[0].job], "saved");
+      this.#asked ??= this.askToKeep();
+      return entries;
     } catch (error) {
-      this.keepAside(content);
-      throw new SaveFailed(codeOf(error), error, content, error.params);
+      for (const content of contents) this.keepAside(content);
+      if (codeOf(error).startsWith("store-")) this.health = { ok: false, code: codeOf(error) }; // nothing is called safe now
+      throw new SaveFailed(codeOf(error), error, contents[0], error.params);
     }
   }
 
-  /** Everything on this phone: [{job, entries, unsent}]. */
-  jobs() {
-    return jobsOf(this.#database);
+  /** A summary of every job on this phone; see jobsOf in summaries.js. */
+  jobs(wish) {
+    return jobsOf(this.#database, wish);
+  }
+
+  /** The ids of every job on this phone. */
+  jobIds() {
+    return this.#database.read([STORE.SUMMARIES], (t) => t.keys(STORE.SUMMARIES));
+  }
+
+  /** Summaries of the jobs whose "registration_key" or "description_key" is this. */
+  jobsAlike(key, value) {
+    return jobsAlike(this.#database, key, value);
   }
 
   entries(job) {
@@ -193,12 +236,36 @@ export class Phone {
     return keepTable(this.#database, sha256, bytes);
   }
 
-  keepRingSets(ringSets) {
-    return keepRingSets(this.#database, ringSets);
+  keepRingSets(ringSets, tables) {
+    return keepRingSets(this.#database, ringSets, tables);
+  }
+
+  // Vehicle types: see types.js
+
+  async typesTag() {
+    return (await this.bringRest()).typesTag(this.#database);
+  }
+
+  async keepTypes(said) {
+    return (await this.bringRest()).keepTypes(this.#database, said);
+  }
+
+  async keepOwnType(own) {
+    await (await this.bringRest()).keepOwnType(this.#database, own);
+    await this.changed();
+  }
+
+  async typeRows() {
+    return (await this.bringRest()).typeRows(this.#database);
+  }
+
+  async typeNow(ref) {
+    return (await this.bringRest()).typeNow(this.#database, ref);
   }
 
   /** A file with everything that the server does not hold; see export.js for a database that does not answer. */
-  exportUnsent() {
+  async exportUnsent() {
+    const { exportUnsent } = await this.bringRest();
     return exportUnsent(this.#database, { at: zonedTime(this.#now()), localStorage: this.#localStorage });
   }
 
@@ -212,55 +279,51 @@ export class Phone {
     return rescued(this.#localStorage);
   }
 
-  /** Lets go of closed jobs and photos that the shop surely has (DEVELOPERS: Records and sync). */
-  prune() {
-    return prune(this.#database);
+  /** What the first screen does without; asked for with the rest of the program, for another tab's update mixes no builds then. */
+  async bringRest() {
+    const parts = await Promise.all([
+      import("./export.js"), import("./prune.js"), import("./lines.js"), import("./leave-shop.js"), import("./types.js"),
+    ]);
+    return Object.assign({}, ...parts);
   }
 
-  /** Calls `listener({job, cause})` after every change, in any tab; `cause` is "saved" or "synced". Returns the function that stops it. */
+  /** What the shop says of vehicles and of itself: a database that may be dropped. @returns {Promise<Lines>} */
+  async lines() {
+    const { Lines } = await this.bringRest();
+    this.#lines ??= new Lines(this.#linesParts);
+    return this.#lines;
+  }
+
+  /** Lets go of closed jobs and photos that the shop surely has (DEVELOPERS: Records and sync). */
+  async prune() {
+    return (await this.bringRest()).prune(this.#database);
+  }
+
+  /** The same, where it was not done within the last hour. */
+  async pruneNowAndThen() {
+    return (await this.bringRest()).pruneNowAndThen(this.#database);
+  }
+
+  /** The pairing has ended: lets go of what the shop surely has, and of what it said of vehicles. Resolves {gone, kept}: jobs. */
+  async leaveShop() {
+    const outcome = await (await this.bringRest()).leaveShop(this.#database);
+    if (outcome.kept === 0) await (await this.lines()).forget(); // else they still warn of rings that are in already
+    if (outcome.gone.length > 0) await this.changed(outcome.gone);
+    return outcome;
+  }
+
+  /** Calls `listener({jobs, cause})` after every change, in any tab; `cause` is "saved" or "synced". Returns the function that stops it. */
   onChange(listener) {
     return this.#tabs.listen(listener);
   }
 
-  /** Something stored has changed: told to every tab. `job` is null for what belongs to no job. */
-  async changed(job = null, cause = "synced") {
+  /** Something stored has changed: told to every tab. `jobs` is empty for what belongs to no job. */
+  async changed(jobs = [], cause = "synced") {
     try {
-      this.#tabs.announce(job, cause);
-      if (this.lost) return; // until the person has read it, the trace of what was lost stays
-      const [device, unsent] = await Promise.all([this.#device(), this.unsent()]);
-      if (device) rememberStored(this.#localStorage, { device: device.id, n: device.n, unsent: unsent.entries });
+      this.#tabs.announce(jobs, cause);
+      await this.#guard.remember(await this.unsent());
     } catch {
       // what was saved is on the disk and was read back; only its trace is missing
     }
   }
-
-  async #saveMakingRoom(content, stamp) {
-    try {
-      return await saveEntry(this.#database, content, stamp);
-    } catch (error) {
-      if (error.name !== "QuotaExceededError" && error.code !== "photo-no-room") throw error;
-      const { jobs, photos } = await this.prune();
-      if (jobs + photos === 0) throw fullError(error, content);
-      return saveEntry(this.#database, content, stamp).catch((again) => { throw fullError(again, content); });
-    }
-  }
-
-  async #keepPersistence() {
-    const answer = await askPersistence(this.#storageManager);
-    try {
-      if ((await this.setting("persistence")) !== answer) await this.setSetting("persistence", answer);
-    } catch {
-      // asked again after the next start
-    }
-  }
-
-  #device() {
-    return this.#database.read([STORE.STATE], (t) => t.get(STORE.STATE, STATE_KEY.DEVICE));
-  }
-}
-
-/** Names what does not fit: a photo may wait or be taken smaller, a reading may not. */
-function fullError(error, content) {
-  if (error.name !== "QuotaExceededError") return error;
-  return new StoreError(content.photo ? "photo-no-room" : "store-full", error);
 }

@@ -1,10 +1,9 @@
 // The bytes of photos, as ArrayBuffer under their SHA-256. Never a Blob or File: Safari has lost the bytes of stored ones.
 
+import { LARGEST_PHOTO } from "./limits.js";
 import { STORE } from "./names.js";
 import { StoreError } from "./store-error.js";
 
-/** The server takes no larger photo. */
-const LARGEST_PHOTO_BYTES = 20_000_000;
 /** Room that photos leave free, so that readings can still be saved on a full phone. */
 const ROOM_FOR_READINGS_BYTES = 10_000_000;
 
@@ -14,6 +13,11 @@ export async function sha256Hex(bytes) {
   return Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
+/** Returns the first 32 of these digits for a text: enough to tell things apart under names that say nothing. */
+export async function shortDigest(text) {
+  return (await sha256Hex(new TextEncoder().encode(text))).slice(0, 32);
+}
+
 /**
  * Refuses a photo that cannot be kept: not bytes, empty, too large, or not those that its hash names.
  * @param {{bytes: ArrayBuffer, mime: string, sha256: string}} photo
@@ -21,10 +25,10 @@ export async function sha256Hex(bytes) {
 export async function checkPhoto({ bytes, sha256 }) {
   if (!(bytes instanceof ArrayBuffer)) throw new TypeError("photo.bytes: expected an ArrayBuffer, got something else");
   if (bytes.byteLength === 0) throw new StoreError("photo-empty");
-  if (bytes.byteLength > LARGEST_PHOTO_BYTES) {
+  if (bytes.byteLength > LARGEST_PHOTO) {
     const megabytes = (size) => Math.ceil(size / 100_000) / 10;
     throw new StoreError("photo-too-large", undefined, {
-      size_mb: megabytes(bytes.byteLength), limit_mb: megabytes(LARGEST_PHOTO_BYTES),
+      size_mb: megabytes(bytes.byteLength), limit_mb: megabytes(LARGEST_PHOTO),
     });
   }
   if ((await sha256Hex(bytes)) !== sha256) throw new StoreError("photo-damaged");

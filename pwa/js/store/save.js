@@ -1,33 +1,54 @@
-// Saves one entry, with its outbox row and its photo, in one transaction, and proves it by reading it back.
+// Saves entries that belong together, with their outbox rows and photos, in one transaction, and proves it by reading them back.
 // It resolves for what is on the disk and for nothing else.
 
 import { makeEntry } from "../domain/job/entry.js";
 import { nextNumber } from "./device.js";
-import { addOwn } from "./entries.js";
+import { addOwn, OWN_STORES } from "./entries.js";
 import { STORE } from "./names.js";
 import { addPhoto, checkPhoto, checkRoom } from "./photos.js";
 import { StoreError } from "./store-error.js";
 
-const ENTRY_STORES = [STORE.ENTRIES, STORE.OUTBOX, STORE.STATE];
 const PHOTO_STORES = [STORE.PHOTOS, STORE.PHOTO_OUTBOX];
 
 /**
- * Saves an entry.
+ * Saves entries: all of them or none.
  * @param {import("./database.js").Database} database
- * @param {object} content {job, kind, slot, after, body, by, photo?: {bytes, mime, sha256}}
- * @param {{id: string, at: string, queuedAt: number, freshDevice: string, storageManager: StorageManager}} stamp
- * @returns {Promise<object>} the entry; rejects InputError, StoreError or the browser's QuotaExceededError
+ * @param {object[]} contents {job, kind, slot, after, body, by, photo?: {bytes, mime, sha256}}
+ * @param {{ids: string[], at: string, queuedAt: number, freshDevice: string, storageManager: StorageManager}} stamp
+ * @returns {Promise<object[]>} the entries; rejects InputError, StoreError or the browser's QuotaExceededError
  */
-export async function saveEntry(database, content, stamp) {
-  const { photo } = content;
-  if (photo) {
+async function saveEntries(database, contents, stamp) {
+  const photos = contents.map(({ photo }) => photo).filter(Boolean);
+  for (const photo of photos) {
     await checkPhoto(photo); // hashing first: awaiting it inside would end the transaction
     await checkRoom(stamp.storageManager, photo.bytes);
   }
-  const stores = photo ? [...ENTRY_STORES, ...PHOTO_STORES] : ENTRY_STORES;
-  const entry = await database.write(stores, (t) => putAll(t, content, stamp));
-  await readBack(database, entry, photo);
-  return entry;
+  const stores = photos.length > 0 ? [...OWN_STORES, ...PHOTO_STORES] : OWN_STORES;
+  const entries = await database.write(stores, async (t) => {
+    const put = [];
+    for (const [at, content] of contents.entries()) put.push(await putAll(t, content, { ...stamp, id: stamp.ids[at] }));
+    return put;
+  });
+  for (const [at, entry] of entries.entries()) await readBack(database, entry, contents[at].photo);
+  return entries;
+}
+
+/** The same; where there is no room, `makeRoom` is called once and resolves {jobs, photos}: how many it let go of. */
+export async function saveMakingRoom(database, contents, stamp, makeRoom) {
+  try {
+    return await saveEntries(database, contents, stamp);
+  } catch (error) {
+    if (error.name !== "QuotaExceededError" && error.code !== "photo-no-room") throw error;
+    const { jobs, photos } = await makeRoom();
+    if (jobs + photos === 0) throw fullError(error, contents);
+    return saveEntries(database, contents, stamp).catch((again) => { throw fullError(again, contents); });
+  }
+}
+
+/** Names what does not fit: a photo may wait or be taken smaller, a reading may not. */
+function fullError(error, contents) {
+  if (error.name !== "QuotaExceededError") return error;
+  return new StoreError(contents.some(({ photo }) => photo) ? "photo-no-room" : "store-full", error);
 }
 
 async function putAll(transaction, content, { id, at, queuedAt, freshDevice }) {
@@ -35,7 +56,7 @@ async function putAll(transaction, content, { id, at, queuedAt, freshDevice }) {
   if (earlier) return earlier.entry; // an attempt that looked dead had reached the disk
   const { id: device, n } = await nextNumber(transaction, freshDevice);
   const entry = makeEntry(content, { id, device, n, at });
-  addOwn(transaction, entry, queuedAt);
+  await addOwn(transaction, entry, queuedAt);
   const { photo } = content;
   if (photo && !(await transaction.get(STORE.PHOTOS, photo.sha256))) addPhoto(transaction, photo, entry.job, queuedAt);
   return entry;

@@ -5,14 +5,16 @@ import { KIND } from "../domain/job/entry.js";
 import { isUuid4 } from "../domain/job/ids.js";
 import { catchUp, deviceIn, renameDevice } from "./device.js";
 import { enqueue } from "./entries.js";
+import { MOST_CHARACTERS_SENT, MOST_ENTRIES } from "./limits.js";
 import { INDEX, STATE_KEY, STORE } from "./names.js";
+import { putSummary, touch } from "./summaries.js";
+import { notePlanTables, planTablesOf } from "./tables.js";
+import { dropSettled, matchCopies } from "./unsent-copies.js";
 
-/** Most entries in one request (DEVELOPERS: Records and sync). */
-const BATCH = 500;
-/** Most characters in one request: plans are large, and the server refuses a body as a whole. */
-const BATCH_CHARACTERS = 4_000_000;
 /** The server's code for a photo that no entry shows: the job was erased at the desk, or its entry was refused. */
 const NOT_WANTED = "photo-not-wanted";
+/** With any other verdict, of a later server, the entry stays in the outbox. */
+const SETTLED = new Set(["accepted", "already", "parked", "refused"]);
 
 const NO_CURSOR = Object.freeze({
   key: STATE_KEY.CURSOR,
@@ -27,10 +29,17 @@ export class SyncStore {
   #database;
   #freshId;
 
-  /** @param {import("./database.js").Database} database */
-  constructor(database, freshId) {
+  #copies;
+
+  /**
+   * @param {import("./database.js").Database} database
+   * @param {function(): string} freshId
+   * @param {import("./unsent-copies.js").UnsentCopies} copies
+   */
+  constructor(database, freshId, copies) {
     this.#database = database;
     this.#freshId = freshId;
+    this.#copies = copies;
   }
 
   /** The pull position and what the server last said. */
@@ -42,13 +51,13 @@ export class SyncStore {
    * The next batch: {device, since, entries, unsent}, in the order in which this phone made them; `unsent` wait behind it.
    * @param {{most?: number, without?: Set<string>}} limits at most so many entries, and none of these ids
    */
-  async outgoing({ most = BATCH, without = new Set() } = {}) {
+  async outgoing({ most = MOST_ENTRIES, without = new Set() } = {}) {
     const fresh = this.#freshId();
     return this.#database.write([STORE.STATE, STORE.OUTBOX, STORE.ENTRIES], async (t) => {
       const device = await deviceIn(t, fresh);
       t.put(STORE.STATE, device); // the server must hear the same device id every time
       const waiting = (await t.all(STORE.OUTBOX)).sort(byDeviceAndNumber);
-      const rows = waiting.filter((row) => !without.has(row.id)).slice(0, Math.min(most, BATCH));
+      const rows = waiting.filter((row) => !without.has(row.id)).slice(0, Math.min(most, MOST_ENTRIES));
       const records = await Promise.all(rows.map((row) => t.get(STORE.ENTRIES, row.id)));
       const entries = firstThatFit(records.map((record) => record.entry));
       return { device: device.id, since: (await cursorIn(t)).since, entries, unsent: waiting.length - entries.length };
@@ -62,17 +71,19 @@ export class SyncStore {
    * @returns {Promise<{jobs: string[], settled: number, behind: {device: string, n: number}|null}>} jobs that changed;
    *   how many entries left the outbox by a verdict; the last entry of this device that it has forgotten itself
    */
-  apply(answer, { request, serverTime, at }) {
-    const stores = [STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.REFUSED, STORE.PHOTO_OUTBOX];
-    return this.#database.write(stores, async (t) => {
+  async apply(answer, { request, serverTime, at }) {
+    const stores = [STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.SUMMARIES, STORE.REFUSED, STORE.PHOTO_OUTBOX];
+    const outcome = await this.#database.write(stores, async (t) => {
       const jobs = new Set();
+      const isSameStore = (await t.get(STORE.STATE, STATE_KEY.DEVICE))?.id === request.device;
       const settled = await applyVerdicts(t, answer.results, request.entries, serverTime, jobs);
+      await touch(t, jobs);
       await applyPulled(t, answer.entries, serverTime, jobs);
       const cursor = await cursorIn(t);
       await sendAgain(t, answer, request.device, cursor, at);
       t.put(STORE.STATE, {
         ...cursor,
-        since: answer.next,
+        since: isSameStore ? answer.next : cursor.since, // made anew meanwhile, it holds nothing of what came before
         server_time: serverTime,
         synced_at: at,
         high_water: { ...cursor.high_water, [request.device]: answer.high_water },
@@ -82,15 +93,20 @@ export class SyncStore {
       if (answer.new_device) await renameDevice(t, answer.new_device);
       return { jobs: [...jobs], settled, behind };
     });
+    await dropSettled(this.#database, this.#copies, [...request.entries, ...answer.entries].map((entry) => entry?.id));
+    if (answer.restart) await matchCopies(this.#database, this.#copies); // much of what was sent waits again
+    return outcome;
   }
 
   /** Keeps entries of a job that was asked for by itself; the pull position stays. */
-  keepJob(entries, serverTime) {
-    return this.#database.write([STORE.STATE, STORE.OUTBOX, STORE.ENTRIES], async (t) => {
+  async keepJob(entries, serverTime) {
+    const outcome = await this.#database.write([STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.SUMMARIES], async (t) => {
       const jobs = new Set();
       await applyPulled(t, entries, serverTime, jobs);
       return { jobs: [...jobs] };
     });
+    await dropSettled(this.#database, this.#copies, entries.map((entry) => entry?.id));
+    return outcome;
   }
 
   /**
@@ -125,10 +141,8 @@ export class SyncStore {
   }
 
   /** Names of the tables that plans on this phone were made with. */
-  async tablesOfPlans() {
-    const records = await this.#database.read([STORE.ENTRIES], (t) => t.all(STORE.ENTRIES));
-    const plans = records.filter((record) => record.entry.kind === KIND.PLAN_CHOSEN);
-    return [...new Set(plans.flatMap(({ entry }) => Object.values(entry.body?.tables ?? {})))];
+  tablesOfPlans() {
+    return planTablesOf(this.#database);
   }
 }
 
@@ -139,23 +153,21 @@ async function cursorIn(transaction) {
 /** Only ids that were in this request count: an answer to something else must not empty the outbox. */
 async function applyVerdicts(transaction, results, sent, serverTime, jobs) {
   const sentIds = new Set(sent.map((entry) => entry.id));
-  let settled = 0;
-  for (const { id, verdict, reason, text } of results) {
-    if (!sentIds.has(id)) continue;
-    const record = await transaction.get(STORE.ENTRIES, id);
+  const settling = results.filter(({ id, verdict }) => sentIds.has(id) && SETTLED.has(verdict));
+  const records = await Promise.all(settling.map(({ id }) => transaction.get(STORE.ENTRIES, id)));
+  for (const [k, { id, verdict, reason, text }] of settling.entries()) {
+    const record = records[k];
+    if (!record) continue; // the storage was made anew since it was sent
     if (verdict === "refused") {
       transaction.put(STORE.REFUSED, { id, reason: reason ?? "", text: text ?? "" });
       if (record.entry.kind === KIND.PHOTO_ATTACHED) await refusePhoto(transaction, record.entry.body.sha256, NOT_WANTED);
-    } else if (verdict === "accepted" || verdict === "already" || verdict === "parked") {
-      transaction.put(STORE.ENTRIES, { ...record, held_at: serverTime });
     } else {
-      continue; // a verdict of a later server: the entry stays in the outbox
+      transaction.put(STORE.ENTRIES, { ...record, held_at: serverTime });
     }
     transaction.delete(STORE.OUTBOX, id);
     jobs.add(record.job);
-    settled += 1;
   }
-  return settled;
+  return settling.length;
 }
 
 async function refusePhoto(transaction, sha256, reason) {
@@ -171,19 +183,41 @@ async function isEntryHeld(transaction, { sha256, job }) {
   return waiting.some((row) => !row);
 }
 
+/** Of a job that has no summary nothing is here, so nothing of it is looked up. All else is asked for before any answer is awaited. */
 async function applyPulled(transaction, entries, serverTime, jobs) {
-  const device = await transaction.get(STORE.STATE, STATE_KEY.DEVICE);
+  const nameable = entries.filter((entry) => isUuid4(entry?.id) && isUuid4(entry.job)); // what can be stored under its name
+  const named = [...new Set(nameable.map(({ job }) => job))];
+  const [device, waiting, ...rows] = await Promise.all([
+    transaction.get(STORE.STATE, STATE_KEY.DEVICE), transaction.keys(STORE.OUTBOX), ...named.map((job) => transaction.get(STORE.SUMMARIES, job)),
+  ]);
+  const isHere = new Set(named.filter((_, k) => rows[k]));
   const ours = new Set(device ? [device.id, ...device.former] : []);
-  for (const entry of entries) {
-    if (!isUuid4(entry?.id) || !isUuid4(entry.job)) continue; // nothing that could be stored under a name
-    const known = await transaction.get(STORE.ENTRIES, entry.id);
-    transaction.put(STORE.ENTRIES, {
-      id: entry.id, job: entry.job, mine: ours.has(entry.device), entry: known?.entry ?? entry,
-      held_at: known?.held_at ?? serverTime,
-    });
-    transaction.delete(STORE.OUTBOX, entry.id);
-    if (!known) jobs.add(entry.job);
+  const recordOf = (entry) => ({ id: entry.id, job: entry.job, mine: ours.has(entry.device), entry, held_at: serverTime });
+  await applyToKnown(transaction, nameable.filter(({ job }) => isHere.has(job)).map(recordOf), new Set(waiting), jobs);
+  const fresh = new Map(); // job -> its records, each id once
+  for (const entry of nameable.filter(({ job }) => !isHere.has(job))) {
+    transaction.add(STORE.ENTRIES, recordOf(entry));
+    if (!fresh.has(entry.job)) fresh.set(entry.job, new Map());
+    if (!fresh.get(entry.job).has(entry.id)) fresh.get(entry.job).set(entry.id, recordOf(entry));
   }
+  for (const [job, records] of fresh) {
+    putSummary(transaction, job, [...records.values()]);
+    jobs.add(job);
+  }
+  await notePlanTables(transaction, nameable);
+}
+
+/** What came of a job that is here already. */
+async function applyToKnown(transaction, records, waiting, jobs) {
+  const known = await Promise.all(records.map(({ id }) => transaction.get(STORE.ENTRIES, id)));
+  const changed = new Set();
+  for (const [k, record] of records.entries()) {
+    transaction.put(STORE.ENTRIES, { ...record, entry: known[k]?.entry ?? record.entry, held_at: known[k]?.held_at ?? record.held_at });
+    if (waiting.has(record.id)) transaction.delete(STORE.OUTBOX, record.id);
+    if ((known[k]?.held_at ?? null) === null) changed.add(record.job);
+  }
+  await touch(transaction, changed);
+  for (const job of changed) jobs.add(job);
 }
 
 /**
@@ -207,7 +241,7 @@ function firstThatFit(entries) {
   let characters = 0;
   const end = entries.findIndex((entry, k) => {
     characters += JSON.stringify(entry).length;
-    return k > 0 && characters > BATCH_CHARACTERS;
+    return k > 0 && characters > MOST_CHARACTERS_SENT;
   });
   return end < 0 ? entries : entries.slice(0, end);
 }

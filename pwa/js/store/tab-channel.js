@@ -9,16 +9,17 @@ export class TabChannel extends EventTarget {
   constructor(channel = globalThis.BroadcastChannel ? new BroadcastChannel(CHANNEL_NAME) : null) {
     super();
     this.#channel = channel;
-    if (channel) channel.onmessage = (event) => this.#tell(event.data);
+    // an older tab names one job
+    if (channel) channel.onmessage = ({ data: { jobs = [], cause } }) => this.#tell({ jobs, cause, elsewhere: true });
   }
 
-  /** Tells this tab and the others. `job` is null for what belongs to no job; `cause` is "saved" or "synced". */
-  announce(job, cause) {
-    this.#channel?.postMessage({ job, cause });
-    this.#tell({ job, cause });
+  /** Tells this tab and the others. `jobs` is empty for what belongs to no job; `cause` is "saved" or "synced". */
+  announce(jobs, cause) {
+    this.#channel?.postMessage({ jobs, cause });
+    this.#tell({ jobs, cause });
   }
 
-  /** Calls `listener({job, cause})` from now on; the returned function stops it. */
+  /** Calls `listener({jobs, cause, elsewhere})` from now on, `elsewhere` true for what another tab did; the returned function stops it. */
   listen(listener) {
     const heard = (event) => listener(event.detail);
     this.addEventListener("change", heard);

@@ -23,7 +23,7 @@ export async function bringJob(phone, job, fetch = globalThis.fetch.bind(globalT
   const session = await Session.open(fetch);
   const { entries } = await session.get(`/api/jobs/${job}/entries`, { limitMs: BRING_LIMIT_MS });
   await phone.syncStore.keepJob(checkedList(entries, "entries"), session.serverTime);
-  await phone.changed(job);
+  await phone.changed([job]);
   await fetchRingSets(session, phone).catch(() => {}); // the job is here; its tables come with the next sync at the latest
 }
 

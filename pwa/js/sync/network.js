@@ -16,6 +16,6 @@ export function start(phone) {
 export function watchReady(phone, listener) {
   const look = async () => listener(await checkReady(phone));
   onReadyChange(look);
-  phone.onChange(({ job }) => { if (job === null) look(); }); // a ring table may have come
+  phone.onChange(({ jobs }) => { if (jobs.length === 0) look(); }); // a ring table may have come
   look();
 }

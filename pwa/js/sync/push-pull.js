@@ -1,5 +1,6 @@
 // Sends what waits and fetches what this phone lacks, batch by batch, until both sides have it. Each answer is applied
-// whole before the next request, so that it may be cut off anywhere.
+// whole before the next, so that it may be cut off anywhere; while nothing waits to be sent, the page after it is on its
+// way meanwhile.
 
 import { SyncTrouble } from "./client.js";
 
@@ -20,26 +21,39 @@ const ABOUT_THE_BATCH = new Set([400, 413, 422, 500]);
  */
 export async function pushPull(session, phone, now, version = null) {
   const batch = new Batch();
+  const ask = (request) => exchange(session, { ...request, version, kept: phone.isKept });
   let restarts = 0;
+  let ahead = null; // {request, asked}: the next page
+  let waiting = Infinity;
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    const request = await phone.syncStore.outgoing(batch);
+    const request = ahead?.request ?? await phone.syncStore.outgoing(batch);
     let answer;
     try {
-      answer = await exchange(session, { ...request, version });
+      answer = await (ahead?.asked ?? ask(request));
     } catch (trouble) {
       if (!batch.narrow(request.entries, trouble)) throw trouble;
       continue;
     }
     batch.wentThrough();
+    ahead = waiting === 0 ? pageAfter(answer, request, ask) : null;
     const outcome = await phone.syncStore.apply(answer, { request, serverTime: session.serverTime, at: now() });
-    if (outcome.behind) phone.lost ??= { ...outcome.behind, unsent: 0 };
+    if (outcome.behind) phone.lost ??= { ...outcome.behind, unsent: 0, photos: 0, restored: 0 };
     if (answer.restart) restarts += 1;
-    for (const job of outcome.jobs) await phone.changed(job);
-    const waiting = (await phone.unsent()).entries - batch.without.size;
+    if (outcome.jobs.length > 0) await phone.changed(outcome.jobs);
+    waiting = (await phone.unsent()).entries - batch.without.size;
     const gotOn = outcome.settled > 0 || request.entries.length === 0 || (answer.restart && restarts === 1);
     if (!answer.more && (waiting === 0 || !gotOn)) return { wantedPhotos: answer.wanted_photos, trouble: batch.trouble };
   }
   throw new SyncTrouble("server-trouble", { status: 200, problem: "it never comes to an end" });
+}
+
+/** Asks for what follows an answer that brought entries and changed nothing else; null where there is nothing like that. */
+function pageAfter(answer, { device }, ask) {
+  if (!answer.more || answer.restart || answer.new_device) return null;
+  const request = { device, since: answer.next, entries: [], unsent: 0 };
+  const asked = ask(request);
+  asked.catch(() => {}); // it is awaited in its turn; where this sync ends before, nobody does
+  return { request, asked };
 }
 
 async function exchange(session, request) {

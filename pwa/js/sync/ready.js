@@ -1,20 +1,39 @@
-// Says whether this phone can do a whole job with no network: the shell verified, a table verified, the store at work.
+// Says whether this phone can do a whole job with no network: the shell verified, a table verified, the store at work, and
+// all of that kept by the browser's promise. Where only the promise is missing, it works, and a full disk may take it away.
 
 const ANSWER_LIMIT_MS = 3000;
 
 /**
  * @param {import("../store/phone.js").Phone} phone
  * @param {ServiceWorkerContainer} workers
- * @returns {Promise<{ready: boolean, missing: ("shell"|"table"|"store")[]}>} never rejects
+ * @returns {Promise<{ready: boolean, missing: ("shell"|"table"|"store"|"room"|"lost"|"kept")[]}>} never rejects
  */
 export async function checkReady(phone, workers = globalThis.navigator?.serviceWorker, limitMs = ANSWER_LIMIT_MS) {
-  const [shell, table, store] = await Promise.all([
+  const [shell, table] = await Promise.all([
     shellIsWhole(workers, limitMs), phone.ringSets().then((sets) => sets.length > 0, () => false), phone.check(),
   ]);
   const missing = [];
   if (!shell) missing.push("shell");
   if (!table) missing.push("table");
-  if (!store.ok) missing.push("store");
+  return stateOf([...missing, ...missingInStore(phone)]);
+}
+
+/** The same state with what the phone knows of its storage by now: that can change after any save. */
+export function readyAsOfNow({ ready, missing }, phone) {
+  if (!ready && missing.length === 0) return { ready, missing }; // nobody has looked yet
+  return stateOf([...missing.filter((part) => part === "shell" || part === "table"), ...missingInStore(phone)]);
+}
+
+/** Whether a whole job can be done with no network, kept for sure or not. */
+export function worksOffline({ ready, missing }) {
+  return ready || (missing.length === 1 && missing[0] === "kept");
+}
+
+function missingInStore(phone) {
+  return [!phone.health.ok && "store", phone.isTight && "room", phone.lost && "lost", !phone.isKept && "kept"].filter(Boolean);
+}
+
+function stateOf(missing) {
   return { ready: missing.length === 0, missing };
 }
 

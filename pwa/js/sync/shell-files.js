@@ -1,8 +1,8 @@
 // Reads the shell's own data files. The service worker answers for them, so they are there without network.
 
 /** Files of pwa/text/<language>/; each part of the program keeps its own words. The first screen needs only these. */
-export const FIRST_TEXTS = ["checklist", "install", "pairing", "phone", "ui"];
-export const LATER_TEXTS = ["drawings", "fitting", "proof", "report"];
+export const FIRST_TEXTS = ["install", "pairing", "phone", "sheets", "ui"];
+export const LATER_TEXTS = ["checklist", "drawings", "fitting", "on-sheet", "proof", "report", "settings", "shop", "types"];
 const FALLBACK_LANGUAGE = "en";
 
 /**
@@ -16,7 +16,7 @@ export async function loadText(language, names = [...FIRST_TEXTS, ...LATER_TEXTS
   return Object.assign({}, ...(await Promise.all(parts)));
 }
 
-/** The checklist as data. */
+/** The checklist as data: its sheets, their rows, slots and holds. */
 export function loadChecklist(fetch = globalThis.fetch.bind(globalThis)) {
   return shellJson(fetch, "/checklist.json");
 }

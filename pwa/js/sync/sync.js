@@ -1,24 +1,29 @@
 // Decides when to sync and says how it stands. One sender at a time, in whatever tab. It never asks navigator.onLine,
 // which is wrong in both directions: it tries, and believes what happens.
 
+import { endsAsking } from "./client.js";
 import { pushPull } from "./push-pull.js";
 import { fetchRingSets } from "./ring-sets.js";
 import { sendPhotos } from "./photos.js";
 import { Session } from "./session.js";
+import { fetchShopMemory } from "./shop-memory.js";
 
 const LOCK_NAME = "tapermark.sync";
 const AFTER_SAVE_MS = 800; // several fields saved together make one request
 const FIRST_RETRY_MS = 10_000;
-const LONGEST_RETRY_MS = 600_000;
+const LONGEST_RETRY_MS = 60_000; // a server that came back is found while the phone is still in the hand
 const QUIET_MS = 300_000; // with nothing to send: look for what other phones did
 
-/** How trouble is said: code of SyncTrouble -> [status, message key]. */
-const SAID = {
+/** How trouble is said: the server's code for it, or that of SyncTrouble -> [status, message key]. */
+const STATUS_BY_CODE = {
   "offline": ["offline", "sync.offline"],
   "not-our-server": ["offline", "sync.not-our-server"],
+  "pairing-ended": ["not-paired", "sync.pairing-ended"],
   "not-paired": ["not-paired", "sync.not-paired"],
   "server-trouble": ["waiting", "sync.server-trouble"],
   "refused": ["waiting", "sync.server-trouble"],
+  "store-full": ["waiting", "sync.server-full"],
+  "store-read-only": ["waiting", "sync.server-full"],
   "table-damaged": ["waiting", "error.table-damaged"],
 };
 
@@ -31,7 +36,7 @@ export function startSync(phone, parts = {}) {
 
 /** One page's sync; it runs when asked, and by itself once started. */
 export class Sync extends EventTarget {
-  /** {status, text: message key, params, lastAt: ms or null}; statuses as in SAID, and idle, sending, refused. */
+  /** {status, text: message key, params, lastAt: ms or null}; statuses as in STATUS_BY_CODE, and idle, sending, refused. */
   state = { status: "waiting", text: "sync.waiting", params: {}, lastAt: null };
   /** By how much this phone's clock is ahead of the server's, once it is known. It decides nothing. */
   clockOffMs = 0;
@@ -120,24 +125,49 @@ export class Sync extends EventTarget {
 
   async #run() {
     await this.#say("sending", "sync.sending");
-    try {
-      const session = await Session.open(this.#fetch);
-      this.shop = session.shop;
-      this.clockOffMs = this.#now() - session.serverTime;
-      await this.#phone.compareWithServer(session.sent);
-      const { wantedPhotos, trouble } = await pushPull(session, this.#phone, this.#now, await this.#version);
-      await fetchRingSets(session, this.#phone); // before the photos, which may take minutes
-      await sendPhotos(session, this.#phone, wantedPhotos);
-      await this.#phone.prune();
-      if (trouble) throw trouble; // only now: what the server can take has arrived
+    const troubles = await this.#exchange();
+    if (troubles.length === 0) {
       this.#failures = 0;
-      await this.#sayOutcome();
-    } catch (trouble) {
-      this.#failures += 1;
-      const [status, text] = SAID[trouble.code] ?? ["waiting", "sync.store-trouble"];
-      if (!(trouble.code in SAID)) console.error(trouble);
-      await this.#say(status, text, { status: trouble.status });
+      await this.#sayOutcome().catch((trouble) => this.#sayTrouble(trouble));
+    } else {
+      await this.#sayTrouble(troubles.find(endsAsking) ?? troubles[0]);
     }
+  }
+
+  /** Resolves with what went wrong. What one step stumbles over holds up no other, unless nothing else can be asked for. */
+  async #exchange() {
+    const troubles = [];
+    const attempt = (step) => step().catch((trouble) => { troubles.push(trouble); });
+    const ask = async (step) => { if (!troubles.some(endsAsking)) await attempt(step); };
+    const session = await attempt(() => Session.open(this.#fetch));
+    if (session) {
+      let wanted = [];
+      await attempt(() => this.#greet(session));
+      await ask(async () => {
+        const { wantedPhotos, trouble } = await pushPull(session, this.#phone, this.#now, await this.#version);
+        wanted = wantedPhotos;
+        if (trouble) throw trouble; // only now: what the server can take has arrived
+      });
+      await ask(() => fetchRingSets(session, this.#phone)); // before the photos, which may take minutes
+      await ask(() => sendPhotos(session, this.#phone, wanted));
+      await ask(() => fetchShopMemory(session, this.#phone, this.#now())); // last: nothing waits for it
+    }
+    if (troubles.some(({ problem }) => problem === "pairing-ended")) await attempt(() => this.#phone.leaveShop());
+    else await attempt(() => this.#phone.pruneNowAndThen());
+    return troubles;
+  }
+
+  async #greet(session) {
+    this.shop = session.shop;
+    this.clockOffMs = this.#now() - session.serverTime;
+    await this.#phone.compareWithServer(session.sent);
+  }
+
+  async #sayTrouble(trouble) {
+    this.#failures += 1;
+    const [status, text] = STATUS_BY_CODE[trouble.problem] ?? STATUS_BY_CODE[trouble.code] ?? ["waiting", "sync.store-trouble"];
+    if (!(trouble.code in STATUS_BY_CODE)) console.error(trouble);
+    await this.#say(status, text, { status: trouble.status });
   }
 
   async #sayOutcome() {

@@ -67,7 +67,7 @@ class Updates extends EventTarget {
       this.#say("failed"); // no network at the first visit, or an answer that is not the worker
       return;
     }
-    if (registration === this.#registration) return;
+    if (!registration || registration === this.#registration) return; // where workers are blocked it may give none
     this.#registration = registration;
     registration.addEventListener("updatefound", () => this.#watch(registration.installing));
     if (registration.installing) this.#watch(registration.installing);

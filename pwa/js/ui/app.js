@@ -4,19 +4,21 @@
  * beyond the top line and the bottom bar.
  *
  * A screen is a class `new Screen(app, route)` with `element`, `async update()` (called at the start and after each
- * change of the store) and `frame()` -> {name, place, back, primary, aside, more} for the two bars.
+ * change of the store) and `frame()` -> {name, place, strip, back, primary, aside, menu, note, more} for the two bars. One that has
+ * `saved(entry)` draws what is saved here by itself, and is not updated for that; `close()` is called when another takes its place.
  */
 
 import { KIND } from "../domain/job/entry.js";
 import { BottomBar } from "./bottom-bar.js";
+import { Draws } from "./draws.js";
 import { element } from "./parts/element.js";
 import { errorText } from "./parts/error-text.js";
-import { rememberLook } from "./first-look.js";
-import { JobModel } from "./job-model.js";
+import { rememberSheet, rememberStartSnapshot } from "./start-snapshot.js";
+import { OpenJob } from "./open-job.js";
 import { hashFromRoute, routeFromHash } from "./route.js";
 import { saveFailedBar } from "./save-failed.js";
 import { TopLine } from "./top-line.js";
-import { UndoStack, withdrawal } from "./undo-stack.js";
+import { UndoStack } from "./undo-stack.js";
 import { WakeLock } from "./wake-lock.js";
 
 /** Screens that nobody wants to come back to at the next start. */
@@ -36,15 +38,18 @@ export class App {
   #main;
   #top;
   #bar;
-  #rendering = Promise.resolve();
+  #saves = Promise.resolve();
+  #openJob;
+  #draws = new Draws(() => this.#renderNow().catch((error) => this.#failed(error)));
 
   /**
-   * @param {Object} parts phone, installing, t, language, languages, checklist, settings,
-   *   screens (name => Promise of its class), roots {top, main, bar}
+   * @param {Object} parts phone, installing, t, language, languages, checklist, settings, makeJob ({id, entries, names} => Promise of
+   *   the living Job), screens (name => Promise of its class), roots {top, main, bar}
    */
-  constructor({ phone, installing, t, language, locale, languages, checklist, settings, screens, roots }) {
+  constructor({ phone, installing, t, language, locale, languages, checklist, settings, makeJob, screens, roots }) {
     Object.assign(this, { phone, installing, t, language, locale, languages, checklist, settings });
     this.ready = { ready: false, missing: [] };
+    this.unsentCount = null; // not known yet
     this.undo = new UndoStack();
     this.awake = new WakeLock();
     this.sync = NO_SYNC_YET;
@@ -52,6 +57,7 @@ export class App {
     /** Angles in words; null on the first screen, which shows none. */
     this.words = null;
     this.#bring = screens;
+    this.#openJob = new OpenJob({ phone, make: makeJob });
     this.#roots = Object.values(roots);
     this.#main = roots.main;
     this.#top = new TopLine({ t, root: roots.top });
@@ -60,7 +66,7 @@ export class App {
 
   start() {
     window.addEventListener("hashchange", () => this.render());
-    this.phone.onChange(() => this.render());
+    this.phone.onChange((change) => this.#heard(change));
     this.installing.onChange(() => this.render());
     return this.render();
   }
@@ -74,8 +80,8 @@ export class App {
 
   /** Learns to say angles, before a screen that shows them opens. */
   async bringAngleWords() {
-    const { AngleWords } = await import("./words/angle-words.js");
-    this.words ??= new AngleWords({ t: this.t, locale: this.locale, displayOf: (quantity) => this.#display(quantity) });
+    const { AngleWords, displayIn } = await import("./words/angle-words.js");
+    this.words ??= new AngleWords({ t: this.t, locale: this.locale, displayOf: displayIn(this.settings) });
   }
 
   /** @param {{ready: boolean, missing: string[]}} state what this phone could do with no network */
@@ -108,59 +114,60 @@ export class App {
     return this.go(route, options);
   }
 
-  /** Renders one after the other, so that a slow answer can never overwrite a newer one. */
+  /** Draws the open screen anew, at once; see draws.js. */
   render() {
-    this.#rendering = this.#rendering.then(() => this.#renderNow()).catch((error) => this.#failed(error));
-    return this.#rendering;
+    return this.#draws.now();
+  }
+
+  /** The same for what the person did not do: now and then. */
+  renderSoon() {
+    this.#draws.soon();
   }
 
   /** Shows the bars again, after a change that the store knows nothing of. */
   frame() {
     if (!this.#screen || this.#opening) return; // a screen that is still being made is framed when it is there
-    const { name, place = "", back = null, primary = null, aside = null, more = [] } = this.#screen.frame();
+    const { name, place = "", strip = null, back = null, ...actions } = this.#screen.frame();
     document.title = place ? `${place} · ${name}` : name;
-    this.#top.update({ name, place, back, unsent: this.unsentCount });
-    this.#bar.update({ primary, aside, more });
+    this.#top.update({ name, place, strip, back, unsent: this.unsentCount });
+    this.#bar.update(actions);
+    if (strip) rememberSheet(this.#place, this.#roots);
   }
 
-  /** @returns {Promise<JobModel>} the job with its folded state and its steps */
-  async job(id) {
-    const [entries, names] = await Promise.all([this.phone.entries(id), this.phone.ringSetNames()]);
-    return new JobModel(id, entries, this.checklist, names);
+  /** Puts a node (the docked keypad) in the place of the bar's buttons, or gives them back with null. */
+  dock(node) {
+    this.#bar.dock(node);
+  }
+
+  /** @returns {Promise<Job>} the living job: one object for as long as it is open, current whenever this resolves */
+  job(id) {
+    return this.#openJob.job(id);
   }
 
   /**
-   * Saves one entry in the technician's name. Where that fails, the NOT SAVED bar comes and the screen stays as it is.
+   * Saves one entry in the technician's name. Where that fails, the NOT SAVED bar comes and the screen stays as it is. One save
+   * waits for the one before it, so that of two quick answers to one question the second supersedes the first.
    * @param {{job: string, kind: string, slot: string|null, body: Object, photo?: Object}} content
-   * @param {{undoable?: boolean, joined?: boolean}} [options] joined: one answer with the entry before, undone together
+   * @param {{undoable?: boolean, undoes?: Object, joined?: boolean, by?: string}} [options] undoes: what is taken back by it, as the undo
+   *   stack gave it; joined: one answer with the entry before, undone together; by: who gave the answer, where that was before this save
    * @returns {Promise<Object|null>} the entry, or null if it is not saved
    */
-  async save(content, { undoable = true, joined = false } = {}) {
-    const by = this.settings.get("technician");
-    try {
-      const before = await this.job(content.job);
-      const live = content.slot ? before.live(content.slot) : [];
-      const entry = await this.phone.save({ ...content, after: live.map(({ id }) => id), by });
-      this.#bar.alarm = null;
-      if (undoable) this.undo.push(entry, live, { joined });
-      return entry;
-    } catch (error) {
-      if (error.name !== "SaveFailed") this.phone.keepAside({ ...content, after: [], by }); // the job could not be read
-      this.#alarm(error, () => this.save(content, { undoable, joined }));
-      return null;
-    }
+  async save(content, options = {}) {
+    const saved = await this.saveTogether([content], options);
+    return saved && saved[0];
+  }
+
+  /** The same for entries of one job that are saved together or not at all, and are undone together. */
+  saveTogether(contents, options = {}) {
+    const saving = this.#saves.then(() => this.#saveNow(contents, options));
+    this.#saves = saving;
+    return saving;
   }
 
   /** Another language needs other text files, so the page starts anew; nothing typed is lost, drafts are kept. */
   async changeLanguage(language) {
     await this.settings.set("language", language);
     location.reload();
-  }
-
-  /** Takes back what one entry says. */
-  async withdraw(entry) {
-    const { takeBack } = await import("./taken-back.js");
-    return takeBack(this, await this.job(entry.job), [{ entry, content: { job: entry.job, slot: entry.slot, ...withdrawal(entry) } }]);
   }
 
   /** Remembers where a job was left. */
@@ -177,26 +184,53 @@ export class App {
     this.#focusHeading();
   }
 
-  /** Takes back the last answer saved in this job since the program was opened. Nothing is erased: new lines are written. */
-  async undoLast(job) {
-    const undone = this.undo.pop(job);
-    if (!undone) return this.say(this.t("ui.undo.nothing"));
-    const { takeBack } = await import("./taken-back.js");
-    return takeBack(this, await this.job(job), undone, { undoable: false });
-  }
-
   /** @returns {Promise<string|null>} the id of the new job */
   async openJob() {
     const job = this.phone.newJob();
-    const saved = await this.save({ job, kind: KIND.JOB_OPENED, slot: null, body: { checklist: this.checklist.format } }, { undoable: false });
+    const saved = await this.save({ job, kind: KIND.JOB_OPENED, slot: null, body: { checklist: this.checklist.checklist } }, { undoable: false });
     return saved && job;
   }
 
-  /** A length can be shown only at a known diameter; else degrees are. */
-  #display(quantity) {
-    const unit = this.settings.unit(quantity);
-    const diameterMm = Number(String(this.settings.get("diameter_mm")).replace(",", ".")) || null;
-    return (unit === "mm" || unit === "inch") && !diameterMm ? null : { unit, diameterMm };
+  async #saveNow(contents, { undoable = true, undoes = null, joined = false, by = this.settings.get("technician") }) {
+    let entries;
+    try {
+      const live = [];
+      for (const content of contents) live.push(content.slot ? await this.#liveAt(content) : []);
+      entries = await this.phone.saveTogether(contents.map((content, at) => ({ ...content, after: live[at].map(({ id }) => id), by })));
+      if (undoable) for (const [at, entry] of entries.entries()) this.undo.push(entry, live[at], { joined: joined || at > 0 });
+      if (undoes) this.undo.undid(undoes, entries[0]);
+    } catch (error) {
+      if (error.name !== "SaveFailed") for (const content of contents) this.phone.keepAside({ ...content, after: [], by }); // the job could not be read
+      this.#alarm(error, () => this.saveTogether(contents, { undoable, undoes, joined, by }));
+      return null;
+    }
+    this.#bar.alarm = null;
+    for (const entry of entries) this.#openJob.apply(entry);
+    for (const [at, entry] of entries.entries()) this.#isSaved(entry, contents[at].photo ? 2 : 1);
+    return entries;
+  }
+
+  /** What the new entry supersedes: of the job that is open it is known. */
+  async #liveAt({ job, slot }) {
+    return (await this.job(job)).live(slot);
+  }
+
+  #isSaved(entry, count) {
+    if (!this.#screen?.saved || this.#opening) return;
+    this.unsentCount += count;
+    try {
+      this.#screen.saved(entry);
+      this.frame();
+    } catch (error) {
+      this.#failed(error); // it is saved all the same
+    }
+  }
+
+  #heard(change) {
+    this.#openJob.heard(change);
+    const isOurs = change.cause === "saved" && !change.elsewhere;
+    if (change.cause !== "saved") this.renderSoon();
+    else if (!isOurs || !this.#screen?.saved) this.render();
   }
 
   #alarm(error, retry) {
@@ -210,10 +244,13 @@ export class App {
   /** A screen that cannot be drawn says so; what was saved is safe. */
   #failed(error) {
     this.#main.replaceChildren(element("p", { class: "big", role: "alert", text: errorText(this.t, error) }));
+    this.#place = null; // the next try draws it whole
+    this.frame();
     reportError(error);
   }
 
   async #renderNow() {
+    if (!this.settings.isRead) await this.settings.load(); // a screen drawn without them would ask who works here
     const counting = this.#countUnsent(); // while the screen is made
     const route = this.#allowed(routeFromHash(location.hash));
     const place = hashFromRoute(route);
@@ -222,12 +259,12 @@ export class App {
     await counting;
     this.frame();
     this.#main.dataset.place = place; // last: whoever waits for a place finds its bar too
-    rememberLook(place, this.#roots);
+    rememberStartSnapshot(place, this.#roots);
   }
 
+  /** null where it cannot be read: then nothing may look as if it were sent. */
   async #countUnsent() {
-    const { entries, photos } = await this.phone.unsent();
-    this.unsentCount = entries + photos;
+    this.unsentCount = await this.phone.unsent().then(({ entries, photos }) => entries + photos, () => null);
   }
 
   /** The screen and its bars change in one go, so that nothing jumps: all that they wait for comes before. */
@@ -238,6 +275,7 @@ export class App {
     await screen.update().finally(() => { this.#opening = false; });
     await counting;
     if (!route.job) this.awake.want(false);
+    this.#screen?.close?.();
     this.#screen = screen;
     this.#place = place;
     this.#main.replaceChildren(screen.element);

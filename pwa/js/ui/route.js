@@ -1,37 +1,41 @@
 /**
  * Where the person is, kept in the address after `#`, so that the phone's own back gesture works and
- * leaving and returning lands on the same step. Pure: no DOM beyond `location.hash`.
+ * leaving and returning lands on the same sheet. Pure: no DOM beyond `location.hash`.
  *
  *   #/                     the jobs of this phone
  *   #/settings  #/name
+ *   #/rechecks             fasteners to recheck
  *   #/find                 job sheets that this phone does not hold
  *   #/new                  a new job, opened at once
+ *   #/find-pair            windows and readings alone, which write no record
  *   #/pair  #/pair/<code>  pairing this phone; the desk's square brings the code
- *   #/job/<job>            the job, at the step where it was left
- *   #/job/<job>/step/<slot>
- *   #/job/<job>/steps  #/job/<job>/stop  #/job/<job>/sheet
+ *   #/job/<job>            the job, at the sheet where it was left
+ *   #/job/<job>/sheet/<key>[/<slot>]   one sheet of the job, such as wheel.left, at a row
+ *   #/job/<job>/stop  #/job/<job>/report
  */
 
+const PLAIN = ["settings", "name", "new", "find", "find-pair", "rechecks"];
+
 /**
- * @param {string} hash such as "#/job/1234/step/base.left.1"
- * @returns {{screen: string, job?: string, slot?: string, code?: string}} an unknown address gives the start screen
+ * @param {string} hash such as "#/job/1234/sheet/wheel.left"
+ * @returns {{screen: string, job?: string, sheet?: string|null, row?: string|null, code?: string}} an unknown address gives the start screen
  */
 export function routeFromHash(hash) {
   const parts = hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
   if (parts[0] === "job" && parts[1]) {
-    if (parts[2] === "step" && parts[3]) return { screen: "step", job: parts[1], slot: parts[3] };
-    if (["steps", "stop", "sheet"].includes(parts[2])) return { screen: parts[2], job: parts[1] };
-    return { screen: "job", job: parts[1] };
+    const [, job, part, key, row] = parts;
+    if (part === "stop" || part === "report") return { screen: part, job };
+    if (part === "step") return { screen: "sheet", job, sheet: null, row: key || null }; // kept by the program before the sheets
+    return { screen: "sheet", job, sheet: (part === "sheet" && key) || null, row: row || null };
   }
   if (parts[0] === "pair") return { screen: "pair", code: parts[1] ?? "" };
-  return { screen: ["settings", "name", "new", "find"].includes(parts[0]) ? parts[0] : "start" };
+  return { screen: PLAIN.includes(parts[0]) ? parts[0] : "start" };
 }
 
 /** The address of a route; the inverse of routeFromHash. */
-export function hashFromRoute({ screen, job, slot, code }) {
+export function hashFromRoute({ screen, job, sheet, row, code }) {
   if (code) return `#/pair/${encodeURIComponent(code)}`;
-  if (screen === "step") return `#/job/${encodeURIComponent(job)}/step/${encodeURIComponent(slot)}`;
-  if (screen === "job") return `#/job/${encodeURIComponent(job)}`;
-  if (job) return `#/job/${encodeURIComponent(job)}/${screen}`;
-  return screen === "start" ? "#/" : `#/${screen}`;
+  if (!job) return screen === "start" ? "#/" : `#/${screen}`;
+  const parts = screen !== "sheet" ? [job, screen] : sheet ? [job, "sheet", sheet, row] : row ? [job, "step", row] : [job];
+  return `#/job/${parts.filter(Boolean).map(encodeURIComponent).join("/")}`;
 }

@@ -5,13 +5,16 @@
 
 const DEFAULTS = {
   technician: "",
+  people: [], // the shop's people, where it has told any; see domain/job/people.js
   language: "",
   theme: "system",
   units: { camber: "deg", toe: "deg", "window-camber": "deg", "window-toe": "deg" },
   diameter_mm: "",
   window_diameter_mm: "",
+  rings_place: "", // id of the place whose ring sets are at hand here; "" where nobody has chosen one
   place: "#/",
   remembered: {},
+  show_how: {}, // name of the technician -> whether what folds stands open
   install_hint: "", // "later": the person wants it no more among the jobs
 };
 
@@ -19,23 +22,33 @@ const THEME_KEY = "tapermark.theme";
 const LANGUAGE_KEY = "tapermark.language";
 
 export class Settings {
+  /** Until then each setting is its default, for a store that cannot be read is no reason to show nothing. */
+  isRead = false;
   #phone;
-  #kept = new Map();
+  #kept = new Map(Object.entries({ ...DEFAULTS, language: rememberedLanguage(), theme: rememberedTheme() }));
 
   constructor(phone) {
     this.#phone = phone;
   }
 
+  /** Rejects StoreError where the store cannot be read. */
   async load() {
     await Promise.all(Object.entries(DEFAULTS).map(async ([name, fallback]) => {
       this.#kept.set(name, (await this.#phone.setting(name)) ?? fallback);
     }));
+    this.isRead = true;
     localStorage.setItem(LANGUAGE_KEY, this.get("language"));
     return this;
   }
 
   get(name) {
     return this.#kept.get(name);
+  }
+
+  /** Reads again what the sync may have changed. */
+  async renew(name) {
+    this.#kept.set(name, (await this.#phone.setting(name)) ?? DEFAULTS[name]);
+    return this.get(name);
   }
 
   /** Keeps a setting; a store that fails costs no more than the setting. */

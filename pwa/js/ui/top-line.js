@@ -1,4 +1,4 @@
-/** The line at the top: where this is, the way back, and how much still waits to be sent. */
+/** The line at the top: where this is, the way back, how much still waits to be sent; under it the strip of a job's sheets. */
 
 import { button, element, fill } from "./parts/element.js";
 import { stateShape } from "./parts/state-shape.js";
@@ -20,15 +20,19 @@ export class TopLine {
     this.#root = root; // until the first screen it shows what the page came with
   }
 
-  /** @param {{name: string, place: string, back: null|function(): void, unsent: number}} model unsent = entries and photos */
-  update({ name, place, back, unsent }) {
+  /**
+   * @param {{name: string, place: string, strip: HTMLElement|null, back: null|function(): void, unsent: number|null}} model
+   *   unsent = entries and photos; null: not known
+   */
+  update({ name, place, strip, back, unsent }) {
     this.#goBack = back;
     this.#back.hidden = !back;
-    if (!this.#row.isConnected) fill(this.#root, this.#row);
+    if (!this.#row.isConnected || this.#root.children[1] !== (strip ?? undefined)) fill(this.#root, this.#row, strip);
     fill(this.#words, element("p", { class: "top-name", text: name, key: "top-name" }), place && element("p", { class: "top-place", text: place, key: "top-place" }));
-    fill(this.#unsent, unsent > 0 && [
-      stateShape("waiting"),
-      element("span", { "aria-hidden": "true", "text": unsent }),
-      element("span", { class: "hidden-text", text: this.#t("ui.unsent.short", { count: unsent }) })]);
+    const said = unsent === null ? this.#t("ui.status.unsent-unknown") : this.#t("ui.unsent.short", { count: unsent });
+    fill(this.#unsent, unsent !== 0 && [
+      stateShape(unsent === null ? "unknown" : "waiting"),
+      unsent !== null && element("span", { "aria-hidden": "true", "text": unsent }),
+      element("span", { class: "hidden-text", text: said })]);
   }
 }

@@ -15,7 +15,17 @@ export class UndoStack {
    * @param {{joined?: boolean}} [how] joined: part of the same answer as the one before, and taken back with it
    */
   push(entry, before, { joined = false } = {}) {
-    if (withdrawal(entry)) this.#saved.push({ entry, before, joined });
+    if (entry.kind === KIND.JOB_SIGNED) this.#saved = this.#saved.filter((saved) => saved.entry.job !== entry.job); // the way back opens it again
+    else if (withdrawal(entry)) this.#saved.push({ entry, before, joined });
+  }
+
+  /** @returns {{entry, content, joined: string[]}|null} the answer that pop would take back, what would be written instead, slots that go with it */
+  peek(job) {
+    const ofJob = this.#saved.filter(({ entry }) => entry.job === job);
+    const at = ofJob.findLastIndex(({ joined }) => !joined);
+    if (at < 0) return null;
+    const { entry } = ofJob[at];
+    return { entry, content: { job, slot: entry.slot, ...earlier(ofJob[at]) }, joined: ofJob.slice(at + 1).map((each) => each.entry.slot) };
   }
 
   /** @returns {{entry: Object, content: Object, saved: Object}[]|null} what is taken back, each with the entry to write, without its `after` and `by` */
@@ -31,10 +41,29 @@ export class UndoStack {
     return undone.length > 0 ? undone : null;
   }
 
+  /** What was written instead of an answer stands for the answer of before, which may be taken back in its turn. */
+  undid({ before }, entry) {
+    for (const saved of this.#saved) if (before.some(({ id }) => id === standing(saved))) saved.standsAs = entry.id;
+  }
+
   /** What was popped and could not be written is there again. */
   putBack(undone) {
     this.#saved.push(...undone.map(({ saved }) => saved).reverse());
   }
+}
+
+/**
+ * @param {Object[]} undone as pop gives it
+ * @param {Job} job
+ * @returns {Object|null} what somebody has answered there since; null where nobody has
+ */
+export function answeredSince(undone, job) {
+  const ours = undone.map(({ saved }) => standing(saved));
+  return undone.flatMap(({ saved }) => job.live(saved.entry.slot)).find(({ id }) => !ours.includes(id)) ?? null;
+}
+
+function standing({ entry, standsAs = entry.id }) {
+  return standsAs;
 }
 
 /** What stood there before; where two people differed there was no one answer to bring back. */

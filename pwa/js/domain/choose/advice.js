@@ -1,25 +1,24 @@
 // Advice codes: the right answer is often not a pair of rings. The twin of calc/choose/advice.py: codes only, the words are the
-// screens'. An angle without a window is neither outside nor near an edge; "within" includes the limit, "above", "below"
-// and "more than" exclude it.
+// screens'. An angle without a window is neither outside nor near an edge; "within" and "at most" include the limit, "above",
+// "below" and "more than" exclude it. Camber readings are compared as they are where not both wheels have a window
+// with two edges.
 
-import { PARTS } from "../numbers/quantities.js";
+import {
+  ALIKE_MDEG, CAMBER_APART_MDEG, CAMBER_NEED_APART_MDEG, EDGE_SDS, TOE_APART_MDEG, USUAL_CAMBER_MDEG, USUAL_TOE_MDEG,
+} from "../constants.js";
+import { isTooNear, need, needsOf } from "./base-reading.js";
 import { SIDES } from "../numbers/sides.js";
-
-const EDGE_SDS = 2;
-const ONE_WHEEL_MDEG = 800;
-const ALIKE_MDEG = 300;
-const USUAL_CAMBER_MDEG = 2000;
-const USUAL_TOE_MDEG = 1000;
+import { isClosed } from "../numbers/window.js";
 
 /**
  * @param {object} request checked input of choosing
- * @param {object[]} plans as `choose` gives them, the recommended one first
+ * @param {object[]} plans as `choose` gives them
  * @returns {string[]} the codes that apply, always in this order
  */
 export function adviceOf(request, plans) {
   const isOutOfReach = plans.every((plan) => plan.toe_outside > 0 || plan.camber_outside > 0);
   return [
-    ...SIDES.filter((wheel) => isWorthRereading(request, plans[0], wheel)).map((wheel) => `reread-${wheel}`),
+    ...SIDES.filter((wheel) => isTooNear(request, wheel)).map((wheel) => `reread-${wheel}`),
     ...damageOf(request),
     ...(isOutOfReach ? ["out-of-reach"] : []),
   ];
@@ -31,54 +30,34 @@ export function adviceOf(request, plans) {
  * @returns {string[]} the codes that apply, always in this order
  */
 export function damageOf(request) {
-  const needs = { left: needOf(request, "left"), right: needOf(request, "right") };
+  const needs = { left: needsOf(request, "left"), right: needsOf(request, "right") };
+  const isSkewed = isAxleSkewed(request, needs);
   const rules = {
-    "skewed-axle": isAxleSkewed(request, needs),
-    "one-wheel-off": isOneWheelOff(needs),
+    "skewed-axle": isSkewed,
+    "one-wheel-off": isOneWheelOff(request, needs, isSkewed),
     "height-or-load": isHeightOrLoad(request, needs),
     "beyond-usual": isBeyondUsual(needs),
   };
   return Object.keys(rules).filter((code) => rules[code]);
 }
 
-// The smallest move of the base reading into the wheel's own windows, signed.
-function needOf({ wheels, windows }, wheel) {
-  return {
-    camber: move(wheels[wheel].camber, windows[wheel].camber),
-    toe: move(wheels[wheel].toe, windows[wheel].toe),
-  };
+function isAxleSkewed({ wheels: { left, right }, axle, spread }, needs) {
+  return needs.left.toe * needs.right.toe < 0 &&
+    need((left.toe - right.toe) / 2, axle.thrust) !== 0 && need(left.toe + right.toe, axle.total_toe) === 0 &&
+    SIDES.every((wheel) => Math.abs(needs[wheel].camber) <= EDGE_SDS * spread.camber_sd[wheel]);
 }
 
-function move(angle, window) {
-  if (window === null) return 0;
-  return Math.min(Math.max(angle, window[0]), window[1]) - angle;
+function isOneWheelOff(request, { left, right }, isSkewed) {
+  return (Math.abs(left.toe - right.toe) > TOE_APART_MDEG && !isSkewed) ||
+    Math.abs(left.camber - right.camber) > CAMBER_NEED_APART_MDEG ||
+    Math.abs(camberApartTwice(request)) > 2 * CAMBER_APART_MDEG;
 }
 
-function isWithin(angle, window) {
-  return move(angle, window) === 0;
-}
-
-function isWorthRereading(request, recommended, wheel) {
-  if (recommended[wheel] === null) return isNearEdge(request, wheel);
-  const { camber, toe } = needOf(request, wheel);
-  const isNeeded = camber !== 0 || toe !== 0;
-  return isNeeded && Math.abs(camber) < request.band.camber && Math.abs(toe) < request.band.toe;
-}
-
-function isNearEdge({ wheels, windows, spread }, wheel) {
-  return PARTS.some((angle) => {
-    const reach = EDGE_SDS * spread[`${angle}_sd`][wheel];
-    return (windows[wheel][angle] ?? []).some((edge) => Math.abs(wheels[wheel][angle] - edge) <= reach);
-  });
-}
-
-function isAxleSkewed({ wheels: { left, right }, axle }, needs) {
-  return needs.left.toe * needs.right.toe < 0 && needs.left.camber === 0 && needs.right.camber === 0 &&
-    !isWithin((left.toe - right.toe) / 2, axle.thrust) && isWithin(left.toe + right.toe, axle.total_toe);
-}
-
-function isOneWheelOff({ left, right }) {
-  return Math.abs(left.camber - right.camber) > ONE_WHEEL_MDEG || Math.abs(left.toe - right.toe) > ONE_WHEEL_MDEG;
+// Twice how far the cambers are apart, left less right, beyond what the windows' middles are.
+function camberApartTwice({ wheels, windows }) {
+  const apart = 2 * (wheels.left.camber - wheels.right.camber);
+  const [left, right] = [windows.left.camber, windows.right.camber];
+  return isClosed(left) && isClosed(right) ? apart - (left[0] + left[1] - right[0] - right[1]) : apart;
 }
 
 function isHeightOrLoad({ band }, needs) {

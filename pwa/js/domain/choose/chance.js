@@ -2,13 +2,12 @@
 // It judges a plan that is already chosen; it never changes which pair is best within a pattern.
 // Angles in mdeg, in the order left camber, left toe, right camber, right toe.
 
-import { normalPoints, POINTS } from "./normal-points.js";
+import { POINTS } from "../constants.js";
+import { normalPoints } from "./normal-points.js";
 import { thickPointClock } from "../rings/rings.js";
 
-/** Points of the cloud; `pointsInside` divided by it is the chance. */
-
 /**
- * How many points of the cloud are inside every window.
+ * How many points of the cloud are inside every window; divided by POINTS it is the chance.
  * @param {number[]} predicted the four angles after fitting, mdeg
  * @param {number[][]} covariance 4 by 4, mdeg^2
  * @param {{toe: ToeOutside, camber: CamberOutside}} windows
@@ -19,10 +18,17 @@ export function pointsInside(predicted, covariance, { toe, camber }) {
   const [[a], [b, c], [d, e, f], [g, h, i, j]] = lowerFactor(covariance);
   const z = normalPoints();
   let inside = 0;
-  for (let at = 0; at < z.length; at += 4) {
-    const [z0, z1, z2, z3] = [z[at], z[at + 1], z[at + 2], z[at + 3]];
-    if (camber.at(leftCamber + a * z0, rightCamber + d * z0 + e * z1 + f * z2) > 0) continue;
-    if (toe.at(leftToe + b * z0 + c * z1, rightToe + g * z0 + h * z1 + i * z2 + j * z3) === 0) inside++;
+  for (let at = 0; at < z.length; at += 4) { // most of the time that choosing takes: one angle after the other, out at once
+    const u = leftCamber + a * z[at];
+    if (u < camber.leftLow || u > camber.leftHigh) continue;
+    const p = leftToe + b * z[at] + c * z[at + 1];
+    if (p < toe.leftLow || p > toe.leftHigh) continue;
+    const v = rightCamber + d * z[at] + e * z[at + 1] + f * z[at + 2];
+    if (v < camber.rightLow || v > camber.rightHigh || u - v < camber.crossLow || u - v > camber.crossHigh) continue;
+    const q = rightToe + g * z[at] + h * z[at + 1] + i * z[at + 2] + j * z[at + 3];
+    if (q < toe.rightLow || q > toe.rightHigh || p + q < toe.totalLow || p + q > toe.totalHigh) continue;
+    const thrust = (p - q) / 2;
+    if (thrust >= toe.thrustLow && thrust <= toe.thrustHigh) inside++;
   }
   return inside;
 }

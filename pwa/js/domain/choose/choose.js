@@ -1,19 +1,20 @@
 // Chooses rings and marks for both rear wheels: the twin of calc.choose, by the same rule on the same tables.
 // It sets up the four fit patterns and puts their plans together. How the best is found stands in joint-search.js, what
-// is better than what in outside.js and wheel-aim.js. All angles are whole millidegrees; only thrust and toe_outside may
-// end in .5.
+// is better than what in outside.js, wheel-aim.js and plan-order.js. All angles are whole millidegrees; only thrust and
+// toe_outside may end in .5.
 
+import { POINTS } from "../constants.js";
 import { adviceOf } from "./advice.js";
+import { isSafelyInside } from "./base-reading.js";
 import { covarianceOf, pointsInside } from "./chance.js";
 import { checkedInput } from "./choose-input.js";
 import { buildIndex, NO_RINGS } from "./effect-index.js";
 import { InputError } from "../numbers/input-error.js";
 import { bestPair } from "./joint-search.js";
-import { POINTS } from "./normal-points.js";
 import { CamberOutside, ToeOutside } from "./outside.js";
-import { inOrder } from "./plan-order.js";
+import { inOrder, isClose } from "./plan-order.js";
 import { SIDES } from "../numbers/sides.js";
-import { aimOf } from "./wheel-aim.js";
+import { aimOf, aimsJson } from "./wheel-aim.js";
 
 // In the order of the last ties.
 const PATTERNS = [
@@ -27,8 +28,9 @@ const PATTERNS = [
  * The best plan of every fit pattern that is allowed, the recommended one first, and what else to think of.
  * @param {object} input as python -m calc choose takes it; `ring_sets` may hold the ids of ring sets
  * @param {object[]} tables parsed tables; each ring set of the input must have its own among them
- * @param {EffectIndex|null} index buildIndex(tables) of just the input's ring sets in their order; else it is built anew
- * @returns {{advice: string[], plans: object[]}} as calc.choose gives it
+ * @param {EffectIndex|null} index buildIndex(tables) of just those ring sets of the input that may be chosen, in their order;
+ *   else it is built anew
+ * @returns {{advice: string[], plans: object[], other_way: object|null, aims: object}} as calc.choose gives it
  * @throws {InputError} naming the field
  */
 export function choose(input, tables, index = null) {
@@ -36,7 +38,22 @@ export function choose(input, tables, index = null) {
   const effects = index && isOfTables(index, request.tables) ? index : buildIndex(request.tables);
   const task = taskOf(request);
   const plans = inOrder(allowedPatterns(request, effects).map((pattern) => planOf(request, effects, task, pattern)));
-  return { advice: adviceOf(request, plans), plans };
+  return {
+    advice: adviceOf(request, plans), plans, other_way: otherWay(request, effects, task, plans[0]), aims: aimsJson(request),
+  };
+}
+
+// Where the recommended plan leaves anything outside: the plan of the same pattern that spares camber before toe.
+function otherWay(request, effects, task, recommended) {
+  if (recommended.toe_outside === 0 && recommended.camber_outside === 0) return null;
+  const pattern = { left: recommended.left !== null, right: recommended.right !== null };
+  const other = planOf(request, effects, { ...task, changes: { ...task.changes, isCamberFirst: true } }, pattern);
+  return SIDES.every((wheel) => isSameFitting(other[wheel], recommended[wheel])) ? null : other;
+}
+
+function isSameFitting(one, other) {
+  if (one === null || other === null) return one === other;
+  return one.ring_set === other.ring_set && one.pair.every((mark, at) => mark === other.pair[at]);
 }
 
 /**
@@ -93,15 +110,15 @@ function taskOf(request) {
     },
     changes: {
       toe: new ToeOutside(
-        less(windows.left.toe, left.toe),
-        less(windows.right.toe, right.toe),
-        less(axle.total_toe, left.toe + right.toe),
-        less(axle.thrust, (left.toe - right.toe) / 2),
+        asChange(windows.left.toe, left.toe),
+        asChange(windows.right.toe, right.toe),
+        asChange(axle.total_toe, left.toe + right.toe),
+        asChange(axle.thrust, (left.toe - right.toe) / 2),
       ),
       camber: new CamberOutside(
-        less(windows.left.camber, left.camber),
-        less(windows.right.camber, right.camber),
-        less(axle.cross_camber, left.camber - right.camber),
+        asChange(windows.left.camber, left.camber),
+        asChange(windows.right.camber, right.camber),
+        asChange(axle.cross_camber, left.camber - right.camber),
       ),
       band,
       leftAim: aimOf(request, "left").from(left),
@@ -110,17 +127,40 @@ function taskOf(request) {
   };
 }
 
-function less(window, base) {
+function asChange(window, base) {
   return window && window.map((edge) => edge - base);
 }
 
+// Where the best of both wheels uses two ring sets, the best one of a single set takes its place if that is as good but for the
+// distance and its chance is close: one set is simpler to stock and to fit.
 function planOf(request, effects, { windows, changes }, pattern) {
-  const [left, right] = SIDES.map((wheel) => (pattern[wheel] ? effects : NO_RINGS));
-  const best = bestPair(left, right, changes);
-  return judged(request, windows, { left: fittedAt(left, best.left), right: fittedAt(right, best.right) }, best.distance);
+  const indexes = SIDES.map((wheel) => (pattern[wheel] ? effects : NO_RINGS));
+  const found = bestPair(...indexes, changes);
+  const best = planAt(request, windows, indexes, found);
+  if (!best.left || !best.right || best.left.ring_set === best.right.ring_set) return best;
+  const ofOneSet = bestOfOneSet(effects, changes, found);
+  if (ofOneSet === null) return best;
+  const simpler = planAt(request, windows, [ofOneSet.index, ofOneSet.index], ofOneSet.found);
+  return isClose(best.chance, simpler.chance) ? simpler : best;
 }
 
-function judged({ wheels, band, spread }, windows, fitted, distance) {
+// Of the grade of `found`; of equals the set that comes first stays.
+function bestOfOneSet(effects, changes, { grade }) {
+  let [best, bound] = [null, { grade, distance: Infinity }];
+  for (const index of effects.ofEachSet()) {
+    const better = bestPair(index, index, changes, bound);
+    if (better) [best, bound] = [{ index, found: better }, better];
+  }
+  return best;
+}
+
+function planAt(request, windows, [left, right], found) {
+  return judged(request, windows, { left: pairAtPosition(left, found.left), right: pairAtPosition(right, found.right) }, found.distance);
+}
+
+function judged(request, windows, fitted, distance) {
+  const { wheels, band, spread } = request;
+  const opened = SIDES.filter((wheel) => fitted[wheel]);
   const predicted = { left: sum(wheels.left, fitted.left), right: sum(wheels.right, fitted.right) };
   const [[leftCamber, leftToe], [rightCamber, rightToe]] = [predicted.left, predicted.right];
   const toeOutside = windows.toe.at(leftToe, rightToe);
@@ -139,14 +179,22 @@ function judged({ wheels, band, spread }, windows, fitted, distance) {
     camber_outside: camberOutside,
     toe_steps: Math.floor(toeOutside / band.toe),
     camber_steps: Math.floor(camberOutside / band.camber),
-    pairs: SIDES.filter((wheel) => fitted[wheel]).length,
+    needless: opened.filter((wheel) => isSafelyInside(request, wheel)).length,
+    pairs: opened.length,
     distance,
     chance: inside / POINTS,
+    ...doubtsOf(request, opened.map((wheel) => fitted[wheel].ringSet.id)),
   };
 }
 
+// What is doubted about the ring sets of a plan; nothing where none is.
+function doubtsOf({ doubts }, used) {
+  const ofThese = Object.entries(doubts).filter(([id]) => used.includes(id));
+  return ofThese.length > 0 ? { doubts: Object.fromEntries(ofThese) } : {};
+}
+
 // What stands at a position of an index: null where the wheel gets no rings.
-function fittedAt(index, position) {
+function pairAtPosition(index, position) {
   if (index === NO_RINGS) return null;
   const { table, pair } = index.pairOfRank(index.rank[position]);
   return { ringSet: table.ring_set, pair, effect: [index.camber[position], index.toe[position]] };

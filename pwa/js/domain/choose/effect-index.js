@@ -14,6 +14,7 @@ const NODE_FIELDS = ["start", "end", "camberLow", "camberHigh", "toeLow", "toeHi
  */
 export class EffectIndex {
   #offsets;
+  #ofEach = null;
 
   /**
    * @param {object[]} tables table objects, in the order that ties prefer
@@ -29,6 +30,12 @@ export class EffectIndex {
     splitNodes(this, leaves - 1);
     measureLeaves(this, leaves - 1);
     measureNodes(this, leaves - 1);
+  }
+
+  /** @returns {EffectIndex[]} a tree for each ring set that offers anything, made at the first call; ranks as in this one */
+  ofEachSet() {
+    this.#ofEach ??= this.tables.map((table) => buildIndex(this.tables, [table])).filter(({ size }) => size > 0);
+    return this.#ofEach;
   }
 
   /**
@@ -48,14 +55,18 @@ export class EffectIndex {
 /**
  * Builds the tree of everything that the ring sets of these tables can do to a wheel.
  * @param {object[]} tables parsed tables, in the order of the ring sets
+ * @param {object[]} [only] those of them whose effects are kept; the ranks are those among all tables
  * @returns {EffectIndex}
  */
-export function buildIndex(tables) {
-  const most = tables.reduce((sum, table) => sum + table.camber.length, 0);
+export function buildIndex(tables, only = tables) {
+  const most = only.reduce((sum, table) => sum + table.camber.length, 0);
   const [cambers, toes, ranks] = [new Int32Array(most), new Int32Array(most), new Int32Array(most)];
   const seen = new Set();
-  let [offset, size] = [0, 0];
-  for (const { camber, toe, ring_set } of tables) {
+  const offsets = offsetsOf(tables);
+  let size = 0;
+  for (const [position, { camber, toe, ring_set }] of tables.entries()) {
+    if (!only.includes(tables[position])) continue;
+    const offset = offsets[position];
     const limit = ring_set.max_tilt_mdeg ?? Infinity;
     for (let k = 0; k < camber.length; k++) {
       const key = camber[k] * KEY_SPAN + toe[k];
@@ -65,7 +76,6 @@ export function buildIndex(tables) {
       toes[size] = toe[k];
       ranks[size++] = offset + k;
     }
-    offset += camber.length;
   }
   return new EffectIndex([...tables], cambers.slice(0, size), toes.slice(0, size), ranks.slice(0, size));
 }

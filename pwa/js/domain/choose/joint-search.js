@@ -1,5 +1,6 @@
 // Finds the best pair of effects for both wheels together: over all of them, without trying all of them.
 // It knows windows and aims only through the task it gets. It adds nothing to the rule and approximates nothing.
+// Steps of toe count before those of camber, or the other way round where the task is so.
 //
 // Two kd-trees are walked together. For a box of left effects and a box of right effects, no pair can be better than the
 // box's least toe_outside and least camber_outside (both exact, outside.js), its least distance and its first ranks. As
@@ -7,19 +8,23 @@
 // bound is behind the best found so far. Ranks belong to the order, so what ties survives until the ranks decide.
 
 const PAIRS_TRIED = 32; // boxes with no more pairs than this are tried out; measured: 8 to 64 make no difference
-const CAMBER_STEPS_SPAN = 2 ** 24; // above any count of camber steps; with toe steps before it still a whole double
+const STEPS_SPAN = 2 ** 24; // above any count of steps; with the other's steps before it still a whole double
 
 /**
  * The best pair of effects by (toe_steps, camber_steps, anything outside, distance, left rank, right rank).
  * @param {EffectIndex} left effects that the left wheel may take; at least one
  * @param {EffectIndex} right effects that the right wheel may take; at least one
  * @param {{toe: ToeOutside, camber: CamberOutside, band: {toe: number, camber: number}, leftAim: WheelAim,
- *   rightAim: WheelAim}} task windows and aims, for changes from the base readings
- * @returns {{left: number, right: number, distance: number}} positions in the two indexes
+ *   rightAim: WheelAim, isCamberFirst?: boolean}} task windows and aims, for changes from the base readings
+ * @param {{grade: number, distance: number}} [bound] only a pair of a better grade, or of this one and nearer, is found
+ * @returns {{left: number, right: number, grade: number, distance: number}|null} positions in the two indexes; the grade
+ *   is all before the distance as one number; null where nothing is better than the bound
  */
-export function bestPair(left, right, task) {
-  return new JointSearch(left, right, task).best();
+export function bestPair(left, right, task, bound = NO_BOUND) {
+  return new JointSearch(left, right, task, bound).best();
 }
+
+const NO_BOUND = { grade: Infinity, distance: Infinity };
 
 class JointSearch {
   #left;
@@ -27,13 +32,15 @@ class JointSearch {
   #task;
   #leftWeight;
   #rightWeight;
-  #key = Infinity;
-  #distance = Infinity;
-  #leftRank = Infinity;
-  #rightRank = Infinity;
+  #grade;
+  #distance;
+  #leftRank = -1; // what is only as good as the bound is behind it
+  #rightRank = -1;
   #found = null;
 
-  constructor(left, right, task) {
+  constructor(left, right, task, { grade, distance }) {
+    this.#grade = grade;
+    this.#distance = distance;
     this.#left = left;
     this.#right = right;
     this.#task = task;
@@ -60,43 +67,44 @@ class JointSearch {
 
   // The more promising half first: what it yields makes the other easier to drop.
   #walkHalves(a1, b1, a2, b2) {
-    const [key1, key2] = [this.#leastKey(a1, b1), this.#leastKey(a2, b2)];
+    const [grade1, grade2] = [this.#leastGrade(a1, b1), this.#leastGrade(a2, b2)];
     const [distance1, distance2] = [this.#leastDistance(a1, b1), this.#leastDistance(a2, b2)];
-    if (this.#isFirstBetter(key1 - key2, distance1 - distance2, a1, b1, a2, b2)) {
-      this.#walkUnlessBehind(a1, b1, key1, distance1);
-      this.#walkUnlessBehind(a2, b2, key2, distance2);
+    if (this.#isFirstBetter(grade1 - grade2, distance1 - distance2, a1, b1, a2, b2)) {
+      this.#walkIfItCanWin(a1, b1, grade1, distance1);
+      this.#walkIfItCanWin(a2, b2, grade2, distance2);
     } else {
-      this.#walkUnlessBehind(a2, b2, key2, distance2);
-      this.#walkUnlessBehind(a1, b1, key1, distance1);
+      this.#walkIfItCanWin(a2, b2, grade2, distance2);
+      this.#walkIfItCanWin(a1, b1, grade1, distance1);
     }
   }
 
-  #isFirstBetter(keyExcess, distanceExcess, a1, b1, a2, b2) {
+  #isFirstBetter(gradeExcess, distanceExcess, a1, b1, a2, b2) {
     const [left, right] = [this.#left.firstRank, this.#right.firstRank];
-    return (keyExcess || distanceExcess || left[a1] - left[a2] || right[b1] - right[b2]) <= 0;
+    return (gradeExcess || distanceExcess || left[a1] - left[a2] || right[b1] - right[b2]) <= 0;
   }
 
-  #walkUnlessBehind(a, b, key, distance) {
-    if (!this.#isBehind(key, distance, this.#left.firstRank[a], this.#right.firstRank[b])) this.#walk(a, b);
+  #walkIfItCanWin(a, b, grade, distance) {
+    if (!this.#cannotWin(grade, distance, this.#left.firstRank[a], this.#right.firstRank[b])) this.#walk(a, b);
   }
 
-  #isBehind(key, distance, leftRank, rightRank) {
-    if (key !== this.#key) return key > this.#key;
+  #cannotWin(grade, distance, leftRank, rightRank) {
+    if (grade !== this.#grade) return grade > this.#grade;
     if (distance !== this.#distance) return distance > this.#distance;
     if (leftRank !== this.#leftRank) return leftRank > this.#leftRank;
     return rightRank >= this.#rightRank;
   }
 
   // Everything before the distance, as one whole number.
-  #keyOf(toeOutside, camberOutside) {
-    const { band } = this.#task;
-    const steps = Math.floor(toeOutside / band.toe) * CAMBER_STEPS_SPAN + Math.floor(camberOutside / band.camber);
+  #gradeOf(toeOutside, camberOutside) {
+    const { band, isCamberFirst } = this.#task;
+    const [toeSteps, camberSteps] = [Math.floor(toeOutside / band.toe), Math.floor(camberOutside / band.camber)];
+    const steps = isCamberFirst ? camberSteps * STEPS_SPAN + toeSteps : toeSteps * STEPS_SPAN + camberSteps;
     return 2 * steps + (toeOutside > 0 || camberOutside > 0 ? 1 : 0);
   }
 
-  #leastKey(a, b) {
+  #leastGrade(a, b) {
     const [left, right, { toe, camber }] = [this.#left, this.#right, this.#task];
-    return this.#keyOf(
+    return this.#gradeOf(
       toe.least(left.toeLow[a], left.toeHigh[a], right.toeLow[b], right.toeHigh[b]),
       camber.least(left.camberLow[a], left.camberHigh[a], right.camberLow[b], right.camberHigh[b]),
     );
@@ -113,20 +121,20 @@ class JointSearch {
     for (let l = left.start[a]; l < left.end[a]; l++) {
       const leftDistance = leftAim.distance(left.camber[l], left.toe[l]);
       for (let r = right.start[b]; r < right.end[b]; r++) {
-        const key = this.#keyOf(toe.at(left.toe[l], right.toe[r]), camber.at(left.camber[l], right.camber[r]));
-        if (key > this.#key) continue;
+        const grade = this.#gradeOf(toe.at(left.toe[l], right.toe[r]), camber.at(left.camber[l], right.camber[r]));
+        if (grade > this.#grade) continue;
         const distance = leftDistance + rightAim.distance(right.camber[r], right.toe[r]);
-        if (!this.#isBehind(key, distance, left.rank[l], right.rank[r])) this.#take(l, r, key, distance);
+        if (!this.#cannotWin(grade, distance, left.rank[l], right.rank[r])) this.#take(l, r, grade, distance);
       }
     }
   }
 
-  #take(l, r, key, distance) {
-    this.#key = key;
+  #take(l, r, grade, distance) {
+    this.#grade = grade;
     this.#distance = distance;
     this.#leftRank = this.#left.rank[l];
     this.#rightRank = this.#right.rank[r];
-    this.#found = { left: l, right: r, distance };
+    this.#found = { left: l, right: r, grade, distance };
   }
 }
 

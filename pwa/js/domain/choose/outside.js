@@ -7,8 +7,8 @@
 // most the window's weight; then both wheels fall apart into one dimension,
 //   least(box) = max over ys, yd of L(ys + yd) + R(ys - yd) - price(ys, yd),   L(s) = min over u of excess(u) + s u.
 // L and R bend only where their argument is -1, 0 or 1, so the maximum is on one of the few (ys, yd) where those lines
-// cross: they are written out below. A window that is not given has the limits -Infinity and Infinity; its price is then
-// infinite, and what charges it never is the maximum.
+// cross: they are written out below. A window that is not given has the limits -Infinity and Infinity, one that is open on one
+// side has one of them; its price is then infinite, and what charges it never is the maximum.
 
 const NO_WINDOW = [-Infinity, Infinity];
 

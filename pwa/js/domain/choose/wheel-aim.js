@@ -1,7 +1,10 @@
 // What one wheel aims at: its part of the distance, which decides between results that are equally far outside.
-// The sums run in the order that the rule states, so that Python and JavaScript get the same double.
+// The sums run in the order that the rule states, so that Python and JavaScript get the same double. Where nobody states an aim
+// it is the middle of the window; a window that is open on one side has none: calc/choose/wheel_aim.py says what it aims at.
 
-const LEAST_HALF_MDEG = 50;
+import { LEAST_HALF_WINDOW_MDEG, MOVED_IN_SDS } from "../constants.js";
+import { isClosed } from "../numbers/window.js";
+import { SIDES } from "../numbers/sides.js";
 
 /** One wheel's part of the distance. An angle without a term has the half Infinity, so its term is always 0. */
 export class WheelAim {
@@ -38,21 +41,51 @@ function within(value, low, high) {
 }
 
 /**
- * @param {{windows: object, axle: object}} request checked input of choosing
+ * @param {object} request checked input of choosing
  * @param {"left"|"right"} wheel
  * @returns {WheelAim}
  */
-export function aimOf({ windows, axle }, wheel) {
-  const { camber, toe, aim } = windows[wheel];
-  const camberTerm = term(camber, aim?.[0]);
-  const isTotalAlone = axle.total_toe !== null && windows.left.toe === null && windows.right.toe === null;
-  const toeTerm = isTotalAlone ? term(axle.total_toe.map((edge) => edge / 2)) : term(toe, aim?.[1]);
-  return new WheelAim(...camberTerm, ...toeTerm);
+export function aimOf(request, wheel) {
+  const { camber, toe } = termsOf(request, wheel);
+  return new WheelAim(camber?.aim ?? 0, camber?.half ?? Infinity, toe?.aim ?? 0, toe?.half ?? Infinity);
 }
 
-// [aim, half]
-function term(window, aim) {
-  if (window === null) return [0, Infinity];
+/** @returns {object} side -> angle -> {mdeg, from, moved_in} of what is aimed at, as `choose` puts it out; null where an angle has no term */
+export function aimsJson(request) {
+  const said = (term) => term && { mdeg: term.aim, from: term.from, moved_in: term.movedIn };
+  return Object.fromEntries(SIDES.map((wheel) => {
+    const { camber, toe } = termsOf(request, wheel);
+    return [wheel, { camber: said(camber), toe: said(toe) }];
+  }));
+}
+
+function termsOf({ windows, axle, spread }, wheel) {
+  const { camber, toe, aim } = windows[wheel];
+  const seat = spread.seat_sd ** 2;
+  const camberSd = Math.sqrt(spread.camber_sd[wheel] ** 2 + seat);
+  const toeSd = Math.sqrt(spread.toe_sd[wheel] ** 2 + seat + spread.thrust_sd ** 2);
+  const isTotalAlone = axle.total_toe !== null && windows.left.toe === null && windows.right.toe === null;
+  return {
+    camber: term(camber, aim?.[0], camberSd),
+    toe: isTotalAlone ? halfOfTotal(axle.total_toe, spread) : term(toe, aim?.[1], toeSd),
+  };
+}
+
+// A window that is open on one side has no middle: the closed edge is moved in, and the half is how far that is from it.
+function term(window, stated, sd) {
+  if (window === null) return null;
   const [low, high] = window;
-  return [aim ?? (low + high) / 2, Math.max((high - low) / 2, LEAST_HALF_MDEG)];
+  const from = stated === undefined ? "window" : "stated";
+  if (isClosed(window)) return { aim: stated ?? (low + high) / 2, half: Math.max((high - low) / 2, LEAST_HALF_WINDOW_MDEG), from, movedIn: null };
+  const [edge, inwards] = low === -Infinity ? [high, -1] : [low, 1];
+  const movedIn = stated === undefined ? Math.floor(MOVED_IN_SDS * sd + 0.5) : null;
+  const aim = stated ?? edge + inwards * movedIn;
+  return { aim, half: Math.max(Math.abs(aim - edge), LEAST_HALF_WINDOW_MDEG), from, movedIn };
+}
+
+// Thrust moves one toe as far out as the other in, so it does not enter their sum.
+function halfOfTotal(total, { toe_sd: { left, right }, seat_sd: seat }) {
+  const whole = term(total, undefined, Math.sqrt(left ** 2 + right ** 2 + 2 * seat ** 2));
+  const half = isClosed(total) ? (total[1] - total[0]) / 4 : whole.movedIn / 2;
+  return { aim: whole.aim / 2, half: Math.max(half, LEAST_HALF_WINDOW_MDEG), from: "total-toe", movedIn: whole.movedIn };
 }

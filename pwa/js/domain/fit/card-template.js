@@ -1,7 +1,8 @@
 // A card template made by hand from a rubbing of the flange, where there is no printer: what to mark on the card, with a
 // rule and a pair of compasses alone. Pure; lengths in mm, as seen by the person at that wheel.
 
-import { clearanceMarks, CLEARANCE_MM } from "../rings/cutting.js";
+import { CLEARANCE_MM } from "../constants.js";
+import { clearanceMarks } from "../rings/cutting.js";
 import { thickPointClock } from "../rings/rings.js";
 import { remainder, toDecimals } from "../numbers/arithmetic.js";
 import { RINGS } from "../numbers/sides.js";

@@ -1,9 +1,7 @@
 // What a stack leaves of a bolt's or stud's engagement. The twin of calc/fit/engagement.py, where the sources stand.
 
+import { WANTED_DIAMETERS } from "../constants.js";
 import { toDecimals } from "../numbers/arithmetic.js";
-
-/** Wanted engagement in nominal diameters by metal: a setting (common practice, no source). */
-export const WANTED_DIAMETERS = { steel: 1.0, iron: 1.5, aluminium: 2.0 };
 
 /** @returns {number} wanted engagement in mm: for a stud the whole nut and one pitch, else diameters by metal */
 export function wantedMm(thread, metal, wantedDiameters, nutHeightMm) {

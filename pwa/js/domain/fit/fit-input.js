@@ -1,39 +1,20 @@
 // The input of the fitting aids, checked: nothing but the wheel is required, and what is not given is null.
 // The twin of calc/fit/fit_input.py; field names and choices are those of the checklist's Vehicle stage. It computes nothing.
 
+import {
+  CLEARANCE_MM, MOST_LUGS, MOST_STOCK, VEHICLE_CHOICES, VEHICLE_LENGTHS_MM, WANTED_DIAMETERS,
+} from "../constants.js";
 import { checkBolts } from "../rings/bolt-pattern.js";
 import { checkChoice, checkInteger, checkKeys, checkList, checkNumber } from "../numbers/checks.js";
-import { CLEARANCE_MM } from "../rings/cutting.js";
-import { WANTED_DIAMETERS } from "./engagement.js";
 import { InputError } from "../numbers/input-error.js";
 import { SIDES } from "../numbers/sides.js";
 import { checkClass, checkThread } from "./threads.js";
 import { checkTorque } from "./torque.js";
 
-const CHOICES = {
-  mounting: ["bolt-on-unit", "bolt-on-stub", "one-piece", "driven"],
-  driven: ["both-allow", "not-both"],
-  ring_place: ["inboard-of-plate", "outboard-of-plate", "no-plate", "hub-to-wheel"],
-  pilot: ["pilot", "no-pilot"],
-  sensor: ["none", "with-hub", "on-axle"],
-  brake: ["drum", "disc", "disc-drum"],
-  bracket: ["outboard-of-ear", "moves-with-hub", "inboard-of-ear"],
-};
-const LENGTHS_MM = { // lowest and highest that can be meant
-  pilot_diameter_mm: [5, 500],
-  pilot_length_mm: [0, 200],
-  flange_bore_mm: [5, 500],
-  sensor_gap_mm: [0, 20],
-  sensor_gap_most_mm: [0, 20],
-  flange_diameter_mm: [10, 1000],
-  tyre_radius_mm: [50, 1000],
-  arch_gap_mm: [0, 500],
-};
-const PARTS = ["ring_set", "pair", "vehicle", "bolts", "torque", "cut_pair", "bracket"];
+const OPTIONAL_KEYS = ["ring_set", "pair", "vehicle", "bolts", "torque", "cut_pair", "bracket"];
 const BOLT_FIELDS = [
   "thread", "class", "engaged_mm", "turns", "blind_depth_mm", "metal", "wanted_diameters", "nut_height_mm", "clearance_mm",
 ];
-const [MOST_STOCK, MOST_LUGS] = [12, 4];
 
 /**
  * @param {object} input of `fit`; the ring set is one that a table holds
@@ -41,7 +22,7 @@ const [MOST_STOCK, MOST_LUGS] = [12, 4];
  * @throws {InputError} naming the field
  */
 export function checkedFitInput(input) {
-  checkKeys(input, "", ["wheel"], PARTS);
+  checkKeys(input, "", ["wheel"], OPTIONAL_KEYS);
   const ringSet = input.ring_set ?? null;
   const pairOf = (key) => ifGiven(input[key], (pair) => {
     if (ringSet === null) throw new InputError("bad-input", "ring_set", `the ring set that ${key} is of`, null);
@@ -77,12 +58,12 @@ function optionalNumber(parts, field, key, low, high) {
 }
 
 function checkVehicle(value) {
-  checkKeys(value, "vehicle", [], [...Object.keys(CHOICES), ...Object.keys(LENGTHS_MM), "pairs_fitted"]);
+  checkKeys(value, "vehicle", [], [...Object.keys(VEHICLE_CHOICES), ...Object.keys(VEHICLE_LENGTHS_MM), "pairs_fitted"]);
   const vehicle = {};
-  for (const [key, choices] of Object.entries(CHOICES)) {
+  for (const [key, choices] of Object.entries(VEHICLE_CHOICES)) {
     vehicle[key] = ifGiven(value[key], (choice) => checkChoice(choice, `vehicle.${key}`, choices));
   }
-  for (const [key, limits] of Object.entries(LENGTHS_MM)) vehicle[key] = optionalNumber(value, "vehicle", key, ...limits);
+  for (const [key, limits] of Object.entries(VEHICLE_LENGTHS_MM)) vehicle[key] = optionalNumber(value, "vehicle", key, ...limits);
   vehicle.pairs_fitted = ifGiven(value.pairs_fitted, (pairs) => checkInteger(pairs, "vehicle.pairs_fitted", 0, 9));
   return vehicle;
 }

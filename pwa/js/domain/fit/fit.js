@@ -3,7 +3,7 @@
 // It chooses no rings and never offers a torque. Lengths in mm, clocks in degrees, effect in mdeg.
 
 import { degreesOf, remainder, toDecimals } from "../numbers/arithmetic.js";
-import { SLACK_MM } from "../rings/bolt-pattern.js";
+import { SLACK_MM } from "../constants.js";
 import { clearanceMarks, cutRingServes, wrappedMark } from "../rings/cutting.js";
 import { commonLength, engagementAtBolt, wantedMm } from "./engagement.js";
 import { checkedFitInput } from "./fit-input.js";

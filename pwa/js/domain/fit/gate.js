@@ -1,15 +1,11 @@
 // Can rings go in here at all? A ladder of checks, each a refusal or a warning by stable code. The twin of calc/fit/gate.py.
 // It is not clever: whatever was not given is named as missing, never guessed. The words are the phone's texts by code.
 
+import { FLANGE_STEP_MM, PILOT_DEPTH_MM, RIM_MM } from "../constants.js";
 import { radiansOf, toDecimals } from "../numbers/arithmetic.js";
 import { centreMm } from "../rings/placement.js";
 import { RINGS } from "../numbers/sides.js";
 import { effectMdeg, placedPair } from "../rings/tilt.js";
-
-// All three: common practice, no source.
-const PILOT_DEPTH_MM = 2.0; // less left in its bore than this is a warning
-const RIM_MM = 4.0; // solid ring that must be left outside a clearance, so that the rim stays whole
-const FLANGE_STEP_MM = 2.0; // how much smaller or wider than the flange a ring may be without a word
 
 /** Refusals, warnings and missing fields, in the order in which they were found. */
 class Gate {

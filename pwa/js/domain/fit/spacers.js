@@ -1,9 +1,8 @@
 // Spacers for the bracket lugs from the shop's stock, by quantity. Whole micrometres throughout, so that ties are ties.
 // The twin of calc/fit/spacers.py. It gives the nearest that the stock allows and says how far off that is.
 
+import { SPACER_TOLERANCE_UM } from "../constants.js";
 import { toDecimals } from "../numbers/arithmetic.js";
-
-const TOLERANCE_UM = 100; // how far a bracket may be off before it strains its sliding pins (common practice, no source)
 
 /**
  * @param {number[]} stackMm per lug
@@ -21,7 +20,7 @@ export function spacerRows(stackMm, stock, engagedMm) {
       wanted_mm: wantedUm[lug] / 1000,
       pieces_mm: items.map((item) => stockUm[item][0] / 1000),
       off_mm: (total - wantedUm[lug]) / 1000,
-      near_enough: Math.abs(total - wantedUm[lug]) <= TOLERANCE_UM,
+      near_enough: Math.abs(total - wantedUm[lug]) <= SPACER_TOLERANCE_UM,
       left_mm: engagedMm === null ? null : toDecimals(engagedMm - total / 1000, 2),
     };
   });

@@ -1,16 +1,13 @@
 // Metric screw threads M8 to M16: sizes and proof loads. The twin of calc/fit/threads.py, where the sources stand.
 // It knows nothing of torque or rings. A thread is {diameter_mm, pitch_mm}; stresses in MPa, forces in N.
 
+import { COARSE_PITCH_MM, FINE_PITCHES_MM, PROOF_STRESS_MPA, STRESS_DIAMETER_PITCHES } from "../constants.js";
 import { checkChoice, checkKeys, checkNumber } from "../numbers/checks.js";
 import { InputError } from "../numbers/input-error.js";
 
-/** Pitches in mm by nominal diameter, coarse first (ISO 261, ISO 262). */
-export const PITCHES_MM = { 8: [1.25, 1.0], 10: [1.5, 1.25, 1.0], 12: [1.75, 1.5, 1.25], 14: [2.0, 1.5], 16: [2.0, 1.5] };
-
-/** Stress under proof load by property class, for diameters up to 16 mm (ISO 898-1). */
-export const PROOF_STRESS_MPA = { "8.8": 580, "9.8": 650, "10.9": 830, "12.9": 970 };
-
-const STRESS_DIAMETER_PITCHES = 0.938194; // ISO 898-1, nominal stress area
+/** Pitches in mm by nominal diameter, coarse first. */
+export const PITCHES_MM = Object.freeze(Object.fromEntries(
+  Object.entries(COARSE_PITCH_MM).map(([diameter, coarse]) => [diameter, [coarse, ...FINE_PITCHES_MM[diameter]]])));
 
 /** @returns {{diameter_mm: number, pitch_mm: number}} the thread, if it is one of those above */
 export function checkThread(value, field) {

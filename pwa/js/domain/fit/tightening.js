@@ -1,9 +1,8 @@
 // In which order and in which stages bolts are tightened. The twin of calc/fit/tightening.py. It never offers a torque: the stages
 // are shares of the one that was typed.
 
+import { STAGE_SHARES } from "../constants.js";
 import { remainder, toDecimals } from "../numbers/arithmetic.js";
-
-const STAGE_SHARES = [0.3, 0.7]; // before the typed torque itself (common practice, no source)
 
 /**
  * The cross-pattern order of places round a circle: opposite places by pairs, an odd count by a step that shares no
@@ -27,7 +26,7 @@ export function tighteningOrder(bolts) {
 
 /** @returns {object[]} stages [{torque, unit, angle_deg}] up to the typed torque; a typed angle is a stage of its own */
 export function tighteningStages({ value, unit, angle_deg }) {
-  const torques = [...STAGE_SHARES.map((share) => toDecimals(value * share, 0)), value];
+  const torques = [...STAGE_SHARES.slice(0, -1).map((share) => toDecimals(value * share, 0)), value];
   const stages = torques.map((torque) => ({ torque, unit, angle_deg: null }));
   return angle_deg === null ? stages : [...stages, { torque: null, unit: null, angle_deg }];
 }

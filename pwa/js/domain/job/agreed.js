@@ -34,7 +34,7 @@ export function agreement(fold, round, live) {
  * @param {string|null} id of the plan that something was written for; null where there was none
  * @returns {boolean} whether that round's plan does something else now
  */
-export function isBehind(fold, round, id) {
+export function isForOtherWork(fold, round, id) {
   return id ? !stands(fold, round, [id]) : plansLive(fold, round).length > 0;
 }
 
@@ -63,11 +63,11 @@ function plansLive(fold, round) {
 
 /** Whether one of these plans was for that round and does what its plan does now. */
 function stands(fold, round, ids) {
-  const agreed = fold.plans.filter(({ id, slot }) => ids.includes(id) && slot === `round.${round}.plan`).map(({ body }) => deedsOf(body));
-  return plansLive(fold, round).some(({ body }) => agreed.includes(deedsOf(body)));
+  const agreed = fold.plans.filter(({ id, slot }) => ids.includes(id) && slot === `round.${round}.plan`).map(({ body }) => wheelWorkOf(body));
+  return plansLive(fold, round).some(({ body }) => agreed.includes(wheelWorkOf(body)));
 }
 
-function deedsOf({ plan, open }) {
+function wheelWorkOf({ plan, open }) {
   return JSON.stringify(SIDES.map((side) => pairAt(plan, side) ?? open?.includes(side) ?? false));
 }
 

@@ -1,6 +1,7 @@
 // What was measured on the axle of an earlier vehicle that is described in the same words. Pure: it offers, a person decides.
 
 import { fieldOf } from "./settled.js";
+import { plainWords } from "./summary.js";
 
 /** Slots that belong to the kind of axle and not to the single vehicle. */
 const NOTED = [
@@ -21,11 +22,6 @@ export function axleNotes(jobs, description, ownJob) {
   const alike = jobs.filter(({ job, fold }) => job !== ownJob && plainWords(fieldOf(fold, "vehicle.description")) === wanted);
   const notes = alike.sort((a, b) => (a.at < b.at ? 1 : -1)).map(notesOf);
   return notes.find(({ values, torque_source }) => torque_source || Object.keys(values).length > 0) ?? null;
-}
-
-/** Letters and digits alone, in lower case: "Marrow Vale, 1.8" and "marrow vale 1.8" are one description. */
-function plainWords(text) {
-  return String(text ?? "").toLowerCase().replace(/[^\p{L}\p{N}]+/gu, " ").trim();
 }
 
 function notesOf({ job, fold }) {

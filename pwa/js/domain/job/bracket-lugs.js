@@ -2,12 +2,10 @@
 //
 // Slot `vehicle.bracket-lugs`, a field-set, holds {"typed": text of the form, "bracket": as calc's fit takes `bracket`}.
 
+import { MOST_LUGS, MOST_STOCK } from "../constants.js";
 import { placesFrom } from "./hub-bolts.js";
 import { InputError } from "../numbers/input-error.js";
 import { linesOf, numberFrom } from "../numbers/plain-number.js";
-
-const MOST_LUGS = 4;
-const MOST_STOCK = 12;
 
 /**
  * @param {{lugs: string, stock: string, engaged: string}} typed lugs "radius, clock" a line; stock "thickness x pieces" a line

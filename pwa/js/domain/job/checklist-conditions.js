@@ -11,8 +11,17 @@
  *   {"plan": "same-pair"}                the pair that goes in is the one that sat there: same ring set, same marks
  *   {"plan": "new-pair"}                 it is another, or the first
  *   {"plan": "bare"}                     it is opened and gets no rings: the pair comes out, and nothing goes in
+ *   {"plan": "take-out"}                 rings that sat there already come out, before any reading of this job counts
+ *   {"unticked": id}                     nobody has ticked that row, at this wheel and in this round
+ *   {"found": "plan-stale"}              windows or readings were corrected after the plan was taken (plan-still-holds.js)
+ *   {"found": "parts-missing"}           a part that the plan needs is not at hand
+ *   {"found": "as-found"}                readings were taken before something that they rest on was put right (as-found.js)
+ *   {"found": "vehicle-type"}            one of the shop's vehicle types was chosen for this vehicle
+ *   {"ending": true}                     the job ends without rings; false: it does not
  *   {"any": [conditions]}
- * @param {{valueOf: (id: string) => *, isPlanned: (what: string) => boolean}} facts
+ * @param {{valueOf: (id: string) => *, isPlanned: (what: string) => boolean, isTicked: (id: string) => boolean, isFound: (what: string) => boolean,
+ *   isEnding: boolean}} facts
+ *   `valuesOf`, where it is given, has the answers of every wheel to a question that is asked at each: one is enough
  * @throws {Error} for a condition of another form: the checklist is ours, so that is a bug
  */
 export function allHold(conditions = [], facts) {
@@ -22,9 +31,16 @@ export function allHold(conditions = [], facts) {
 function holds(condition, facts) {
   if (condition.any) return condition.any.some((inner) => holds(inner, facts));
   if (condition.plan) return facts.isPlanned(condition.plan);
-  if (condition.is) return condition.is.includes(facts.valueOf(condition.field));
-  if (condition.not) return !condition.not.includes(facts.valueOf(condition.field));
-  throw new Error(`checklist condition: expected "is", "not", "any" or "plan", got ${JSON.stringify(condition)}`);
+  if (condition.is) return valuesOf(condition.field, facts).some((value) => condition.is.includes(value));
+  if (condition.not) return valuesOf(condition.field, facts).some((value) => !condition.not.includes(value));
+  if (condition.unticked) return !facts.isTicked(condition.unticked);
+  if (condition.found) return facts.isFound(condition.found);
+  if (typeof condition.ending === "boolean") return condition.ending === facts.isEnding;
+  throw new Error(`checklist condition: expected "is", "not", "any", "plan", "unticked", "found" or "ending", got ${JSON.stringify(condition)}`);
+}
+
+function valuesOf(id, facts) {
+  return facts.valuesOf ? facts.valuesOf(id) : [facts.valueOf(id)];
 }
 
 /**
@@ -39,6 +55,6 @@ export function mayHold(conditions = [], facts) {
 function mayComeTrue(condition, facts) {
   if (condition.any) return condition.any.some((inner) => mayComeTrue(inner, facts));
   if (condition.plan && !facts.isPlanKnown) return true;
-  if (condition.is && facts.valueOf(condition.field) === null) return facts.mayBeAsked(condition.field);
+  if (condition.is && valuesOf(condition.field, facts).includes(null)) return facts.mayBeAsked(condition.field) || holds(condition, facts);
   return holds(condition, facts);
 }

@@ -59,7 +59,7 @@ export function wheelsWithRings(fold, round) {
  * @returns {{ring_set: string, pair: number[], effect: number[], round: number, table: string|undefined}|null} the pair that
  *   the plans up to a round put at a wheel; null: none, or taken out again
  */
-export function fittedAt(fold, side, round = currentRound(fold)) {
+export function plannedPairAt(fold, side, round = currentRound(fold)) {
   for (let n = round; n >= 1; n -= 1) {
     const body = planOf(fold, n);
     const fitted = body?.plan[side];
@@ -87,7 +87,7 @@ export function wheelsOf(fold, round) {
   const rings = wheelsWithRings(fold, round);
   if (!rings) return null;
   const open = openIn(fold, round);
-  const old = SIDES.filter((side) => open.includes(side) && fittedAt(fold, side, round - 1));
+  const old = SIDES.filter((side) => open.includes(side) && plannedPairAt(fold, side, round - 1));
   const bare = old.filter((side) => !rings.includes(side));
   const isSame = (side) => hasSamePair(fold, side, round);
   const work = SIDES.filter((side) => rings.includes(side) || bare.includes(side));
@@ -96,7 +96,7 @@ export function wheelsOf(fold, round) {
   return {
     rings, "old-pair": old, bare, work, "same-pair": rings.filter(isSame), "new-pair": rings.filter((side) => !isSame(side)),
     "given-up": givenUp,
-    "emptied": givenUp.filter((side) => isDone(side, "hub-bolts") && (!fittedAt(fold, side, round) || isDone(side, "pair-out"))),
+    "emptied": givenUp.filter((side) => isDone(side, "hub-bolts") && (!plannedPairAt(fold, side, round) || isDone(side, "pair-out"))),
   };
 }
 
@@ -109,7 +109,7 @@ export function isTicked(fold, slot) {
 /** @returns {boolean} whether a round puts the pair in again that sat at the wheel before it: same ring set of the same data, same marks */
 export function hasSamePair(fold, side, round) {
   const { plan, tables } = planOf(fold, round) ?? {};
-  const [before, now] = [fittedAt(fold, side, round - 1), plan?.[side]];
+  const [before, now] = [plannedPairAt(fold, side, round - 1), plan?.[side]];
   if (!before || !now) return false;
   return before.ring_set === now.ring_set && before.table === tables?.[now.ring_set] && String(before.pair) === String(now.pair);
 }
@@ -125,27 +125,4 @@ export function slotOf(stage, step, { round, wheel }) {
   if (step.slot) return step.slot.replace("{round}", round);
   const prefix = stage.rounds && round > 1 ? `round.${round}.` : "";
   return prefix + (step.per === "wheel" ? step.id.replace(".", `.${wheel}.`) : step.id);
-}
-
-/**
- * Puts the steps of a stage in working order: consecutive per-wheel steps are one block, done at one wheel and then at the other.
- * @returns {{step: object, wheel: string|null}[]}
- */
-export function inWorkingOrder(steps, wheels) {
-  const ordered = [];
-  let block = [];
-  const flush = () => {
-    for (const wheel of wheels) ordered.push(...block.map((step) => ({ step, wheel })));
-    block = [];
-  };
-  for (const step of steps) {
-    if (step.per === "wheel") {
-      block.push(step);
-    } else {
-      flush();
-      ordered.push({ step, wheel: null });
-    }
-  }
-  flush();
-  return ordered;
 }

@@ -44,7 +44,7 @@ export function makeEntry({ job, kind, slot = null, after = [], body, by }, { id
   check(isUuid4(job), "job", "a UUID", job);
   check(own ? slot === null || slot === id : typeof slot === "string" && SLOT.test(slot), "slot", own ? "null" : "a slot name", slot);
   check(Array.isArray(after) && after.every(isUuid4) && (!own || after.length === 0), "after", "ids", after);
-  check(body !== null && typeof body === "object" && !Array.isArray(body), "body", "an object", body);
+  check(isObject(body), "body", "an object", body);
   check(typeof by === "string" && by.trim() !== "" && by.length <= LONGEST_NAME, "by", "a person's name", by);
   const text = JSON.stringify(body);
   check(text.length <= LONGEST_BODY, "body", `at most ${LONGEST_BODY} characters`, `${text.length} characters`);
@@ -58,6 +58,11 @@ export function zonedTime(ms, offsetMinutes = -new Date(ms).getTimezoneOffset())
   const size = Math.abs(offsetMinutes);
   const clock = [Math.floor(size / 60), size % 60].map((part) => String(part).padStart(2, "0")).join(":");
   return `${local}${offsetMinutes < 0 ? "-" : "+"}${clock}`;
+}
+
+/** @returns {boolean} whether a part of a body, which any program may have written, is an object and no list */
+export function isObject(part) {
+  return part !== null && typeof part === "object" && !Array.isArray(part);
 }
 
 function check(holds, field, expected, got) {

@@ -1,5 +1,6 @@
 // What a job's fields mean for the fitting aids (fit.js): vehicle, bolts, torque, bracket. Pure; it computes no aid.
 
+import { oldRingsIn } from "./round-work.js";
 import { fieldOf } from "./settled.js";
 
 const CHOICES = {
@@ -30,10 +31,7 @@ export function vehicleOf(fold) {
 
 // Old rings count until they are confirmed out.
 function pairsStillIn(fold) {
-  const found = fieldOf(fold, "vehicle.pair-fitted");
-  if (!found) return null;
-  const isOut = (fold.slots["vehicle.pair-removed"] ?? []).some(({ kind }) => kind === "step-done");
-  return found === "none" || isOut ? 0 : found === "both" ? 2 : 1;
+  return fieldOf(fold, "vehicle.pair-fitted") ? oldRingsIn(fold).length : null;
 }
 
 /** The hub bolts, or null; turns counted at that wheel while taking it apart say more than what was typed before. */
@@ -60,12 +58,12 @@ export function countedOf(fold, side) {
   return { turns, counted_mm: counted, typed_mm: typed, clashes: counted !== null && typed !== null && Math.abs(counted - typed) > pitch };
 }
 
-/** The typed torque as the fitting aids take it, or null. */
-export function torqueOf(fold) {
-  const torque = fieldOf(fold, "fit.torque");
+/** A typed torque, the hub bolts' unless another is named, as the fitting aids take it, or null. */
+export function torqueOf(fold, slot = "fit.torque") {
+  const torque = fieldOf(fold, slot);
   if (!torque) return null;
   const typed = Number(String(torque.text).replace(",", "."));
-  return { value: typed, unit: TORQUE_UNITS[torque.unit], source: torque.source, angle_deg: torque.angle_deg };
+  return { value: typed, unit: TORQUE_UNITS[torque.unit], source: torque.source, angle_deg: torque.angle_deg, unit_named: torque.unit_named ?? null };
 }
 
 /**

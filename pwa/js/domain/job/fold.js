@@ -35,7 +35,7 @@ export function fold(entries) {
 }
 
 /** Same kind, same body whatever the order of its keys. */
-function sameMeaning(a, b) {
+export function sameMeaning(a, b) {
   return a.kind === b.kind && canonical(a.body) === canonical(b.body);
 }
 
@@ -94,7 +94,21 @@ function listed(ids) {
   return Array.isArray(ids) ? ids : [];
 }
 
-function canonical(value) {
+/**
+ * @param {*} value a body, or part of one
+ * @returns {string} 16 characters that differ where the meaning does: FNV-1a twice, enough to see that something changed, no secret
+ */
+export function fingerprint(value) {
+  const text = canonical(value);
+  return [0x811c9dc5, 0x01000193].map((start) => {
+    let hash = start;
+    for (let k = 0; k < text.length; k += 1) hash = Math.imul(hash ^ text.charCodeAt(k), 0x01000193);
+    return (hash >>> 0).toString(16).padStart(8, "0");
+  }).join("");
+}
+
+/** @returns {string} the same for values that are alike whatever the order of their keys */
+export function canonical(value) {
   if (Array.isArray(value)) return `[${value.map(canonical).join()}]`;
   if (value === null || typeof value !== "object") return JSON.stringify(value) ?? "null";
   const pairs = Object.keys(value).sort().map((key) => `${JSON.stringify(key)}:${canonical(value[key])}`);

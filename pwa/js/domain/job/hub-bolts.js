@@ -3,12 +3,12 @@
 // Slot `vehicle.bolts`, a field-set, holds {"typed": what stands in the form, all of it text, "bolts": as calc's fit takes
 // `bolts`}. Bolts are [radius in mm, clock in degrees from the top towards the rear], so one list is right for both wheels.
 
-import { CLEARANCE_MM } from "../rings/cutting.js";
+import { CLEARANCE_MM, MOST_BOLTS, PROOF_STRESS_MPA } from "../constants.js";
 import { InputError } from "../numbers/input-error.js";
 import { linesOf, numberFrom } from "../numbers/plain-number.js";
-import { PITCHES_MM, PROOF_STRESS_MPA } from "../fit/threads.js";
+import { PITCHES_MM } from "../fit/threads.js";
 
-const COUNT = [2, 24];
+const COUNT = [2, MOST_BOLTS];
 const CIRCLE_MM = [20, 1000];
 const RADIUS_MM = [10, 500];
 const CLOCK_DEG = [0, 360];
@@ -39,7 +39,7 @@ export function boltsFrom(typed) {
   else if (typed.by !== "turns") setNumber(bolts, "engaged_mm", typed.engaged, "engaged", LENGTH_MM);
   const isDepthWanted = !isStud && (bolts.engaged_mm !== undefined || bolts.turns !== undefined);
   if (isDepthWanted && !HOLES.includes(typed.hole)) throw new InputError("bolts-hole", "hole", "through or blind", typed.hole ?? "");
-  if (typed.hole === "blind" && !isStud) setNumber(bolts, "blind_depth_mm", typed.depth, "depth", LENGTH_MM);
+  if (typed.hole === "blind" && !isStud) bolts.blind_depth_mm = wanted(typed.depth, "depth", LENGTH_MM); // else it would pass for a through hole
   if (isStud) setNumber(bolts, "nut_height_mm", typed.nut, "nut", [1, 50]);
   else if (typed.metal) bolts.metal = typed.metal;
   checkDepth(bolts, typed);

@@ -4,7 +4,7 @@ import { planOf } from "./checklist-slots.js";
 import { boltsOf } from "./fit-request.js";
 import { baseOf } from "./job.js";
 import { fieldOf } from "./settled.js";
-import { meanReadings, bothSides } from "./readings.js";
+import { agreedReadings, bothSides, readingsOf } from "./readings.js";
 import { readingSds, spreadOf } from "./shop-spread.js";
 
 const OTHER = { left: "right", right: "left" };
@@ -21,7 +21,7 @@ const LEAST_SD_MDEG = 1; // what is weighed must have some spread
 export function proveInputOf(fold, round, side, { setOf, others, shop = null }) {
   const fitted = planOf(fold, round)?.plan[side];
   const base = baseOf(fold, round, undefined, readingSds(shop));
-  const check = meanReadings(fold, `round.${round}.check`, readingSds(shop));
+  const check = agreedReadings(fold, `round.${round}.check`, readingSds(shop));
   if (!fitted || !setOf(fitted.ring_set) || !isRead(base[side]) || !isRead(check[side])) return null;
   return {
     wheel: side,
@@ -32,8 +32,27 @@ export function proveInputOf(fold, round, side, { setOf, others, shop = null }) 
     spread: spreadOf(worseOf(base, check), shop),
     bolts: boltsOf(fold)?.at ?? [],
     droop_deg: droopOf(fold, round, side),
+    toe_units: {
+      base: toeUnitOf(fold, round === 1 ? "base" : `round.${round - 1}.check`, side),
+      check: toeUnitOf(fold, `round.${round}.check`, side),
+    },
     other: { wheel: otherWheel(fold, round, OTHER[side], { setOf, base, check }), ring_sets: others },
   };
+}
+
+/**
+ * The unit in which the toe of one wheel was typed at a reading, as total toe where it was worked out from that.
+ * @param {object} fold of the job
+ * @param {string} prefix "base", or "round.1.check"
+ * @param {"left"|"right"} side
+ * @returns {string|null} null where it was typed in more than one, or in none
+ */
+export function toeUnitOf(fold, prefix, side) {
+  const units = readingsOf(fold, prefix, side).filter(({ toe }) => toe !== null).map(({ slot, n }) => {
+    const total = fieldOf(fold, `${prefix}.total-toe.${n}`);
+    return (total ?? fold.slots[slot][0].body.toe).unit;
+  });
+  return units.length > 0 && units.every((unit) => unit === units[0]) ? units[0] : null;
 }
 
 /** How far that flange turned towards the rear between ride height and hanging, in degrees; null while nobody measured it. */

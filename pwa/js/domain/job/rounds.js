@@ -9,22 +9,25 @@
 import { currentRound, planOf, wheelsOf } from "./checklist-slots.js";
 import { SIDES } from "../numbers/sides.js";
 import { baseOf } from "./job.js";
-import { bothSides, meanReadings } from "./readings.js";
+import { bothSides, agreedReadings } from "./readings.js";
 
-/** @returns {{round: number, body: object, base: object, check: object}[]} every round that has a plan, the first first */
+/**
+ * @returns {{round: number, body: object, base: object, check: object}[]} every round that has a plan, the first first; in `check` an angle
+ *   whose readings contradict each other is null
+ */
 export function roundsOf(fold) {
   return Array.from({ length: currentRound(fold) }, (_, n) => n + 1).filter((round) => planOf(fold, round)).map((round) => ({
-    round, body: planOf(fold, round), base: baseOf(fold, round), check: meanReadings(fold, `round.${round}.check`),
+    round, body: planOf(fold, round), base: baseOf(fold, round), check: agreedReadings(fold, `round.${round}.check`),
   }));
 }
 
 /**
- * @returns {object|null} the check readings of the last round, as meanReadings gives them; null while work was planned after the
+ * @returns {object|null} the check readings of the last round, as agreedReadings gives them; null while work was planned after the
  *   newest whole ones: what they say is no longer what sits there
  */
 export function lastCheck(fold) {
   for (let round = currentRound(fold); round >= 1; round -= 1) {
-    const check = meanReadings(fold, `round.${round}.check`);
+    const check = agreedReadings(fold, `round.${round}.check`);
     if (planOf(fold, round) && isWhole(check)) return check;
     if (isWorkPlanned(fold, round)) return null;
   }
@@ -46,6 +49,6 @@ export function isWhole(wheels) {
  * @param {string[]} open
  * @param {{left?: number[], right?: number[]}} really effect of what is really in each opened wheel, in mdeg
  */
-export function lessOf(open, really) {
+export function effectsTakenOff(open, really) {
   return bothSides((side) => (open.includes(side) ? really[side] ?? [0, 0] : [0, 0]));
 }

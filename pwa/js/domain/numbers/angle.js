@@ -2,7 +2,7 @@
 // said about it, as message keys. The words themselves are in pwa/text.
 
 import { InputError } from "./input-error.js";
-import { isLength, unitsOf, wayOf, waysOf } from "./quantities.js";
+import { isLength, unitsOf, signWordOf, signWordsOf } from "./quantities.js";
 import { mdegFromText, plainWriting, textFromMdeg } from "./units.js";
 
 const SIGN = /^\s*[+-]/;
@@ -14,7 +14,7 @@ const SIGN = /^\s*[+-]/;
  * @throws {InputError} codes of mdegFromText, and angle-sign, angle-way, angle-unit
  */
 export function makeAngle({ quantity, text, unit, way, diameterMm = null }) {
-  const ways = waysOf(quantity);
+  const ways = signWordsOf(quantity);
   if (isLength(unit) && !unitsOf(quantity).includes(unit)) throw new InputError("angle-unit", quantity, "degrees, or degrees and minutes", unit);
   if (SIGN.test(plainWriting(text))) throw new InputError("angle-sign", quantity, "a number without a sign", text);
   const size = mdegFromText(text, unit, isLength(unit) ? diameterMm : null, quantity);
@@ -29,7 +29,7 @@ export function makeAngle({ quantity, text, unit, way, diameterMm = null }) {
 export function angleWords(mdeg, quantity, locale = null) {
   const size = degreesText(Math.abs(mdeg), locale);
   if (mdeg === 0) return { key: "angle.zero", params: { degrees: size } };
-  return { key: `angle.${quantity}.${wayOf(quantity, mdeg)}`, params: { degrees: size } };
+  return { key: `angle.${quantity}.${signWordOf(quantity, mdeg)}`, params: { degrees: size } };
 }
 
 /** Refuses a window whose lowest value is above its highest. Returns {low, high}. */

@@ -1,25 +1,17 @@
 // The measured quantities: the two angles of a wheel, those of the axle, what each may be typed in, and in which words it
-// goes up and down. The signs of the whole program stand here once for JavaScript, as in calc/numbers/quantities.py. Pure.
+// goes up and down. The twin of calc/numbers/quantities.py. Pure.
 
-/** The angles of one wheel, in the order of every pair of numbers. */
-export const PARTS = Object.freeze(["camber", "toe"]);
+import { SIGN_WORDS, WHEEL_ANGLES } from "../constants.js";
+
+export { WHEEL_ANGLES };
 
 /** The angles of the axle: [quantity, its name among numbers]. */
-export const AXLE = Object.freeze([["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]]);
+export const AXLE_ANGLES = Object.freeze([["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]]);
 
 const ANGLES = ["deg", "deg-min"];
 const LENGTHS = ["mm", "inch"];
 /** Quantities that some equipment shows as a length across the wheel. */
 const ALSO_LENGTHS = ["toe", "total-toe"];
-
-/** For each quantity the positive way first. */
-export const WAYS = Object.freeze({
-  "camber": ["top-out", "top-in"],
-  "toe": ["in", "out"],
-  "total-toe": ["in", "out"],
-  "thrust": ["right", "left"],
-  "cross-camber": ["more", "less"],
-});
 
 /** @returns {string[]} units in the order in which they are offered */
 export function unitsOf(quantity) {
@@ -31,12 +23,12 @@ export function isLength(unit) {
   return LENGTHS.includes(unit);
 }
 
-/** @returns {[string, string]} the positive way and the negative way */
-export function waysOf(quantity) {
-  return WAYS[quantity];
+/** @returns {[string, string]} the word where it is positive and where it is negative */
+export function signWordsOf(quantity) {
+  return SIGN_WORDS[quantity];
 }
 
-/** @returns {string} the way that a signed angle goes; zero counts as positive */
-export function wayOf(quantity, mdeg) {
-  return WAYS[quantity][mdeg < 0 ? 1 : 0];
+/** @returns {string} the word for the sign of an angle; zero counts as positive */
+export function signWordOf(quantity, mdeg) {
+  return SIGN_WORDS[quantity][mdeg < 0 ? 1 : 0];
 }

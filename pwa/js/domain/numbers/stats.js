@@ -1,9 +1,7 @@
 // What repeated readings are worth: the twin of calc/numbers/stats.py, for whole millidegrees. It knows nothing of rings.
 
+import { PRIOR_READINGS } from "../constants.js";
 import { roundHalfAway } from "./units.js";
-
-/** How many readings' worth of weight the default spread has. */
-const PRIOR_READINGS = 4;
 
 /** Mean of one or more readings in whole mdeg, halves away from zero. */
 export function meanMdeg(readings) {

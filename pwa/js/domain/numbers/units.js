@@ -2,13 +2,8 @@
 // fixtures/golden/angle_units.json. Text is read in whole numbers, so that both languages round alike.
 // Nothing here knows which way an angle is meant: "in" and "out" are the caller's.
 
+import { DIAMETER_MM_HIGH, DIAMETER_MM_LOW, READING_LIMIT_MDEG, UNITS } from "../constants.js";
 import { InputError } from "./input-error.js";
-
-const UNITS = Object.freeze(["deg", "deg-min", "mm", "inch"]);
-/** A rear wheel that reads beyond this is broken, or the reading is. */
-export const READING_LIMIT_MDEG = 20_000;
-const DIAMETER_MM_LOW = 100;
-const DIAMETER_MM_HIGH = 2000;
 
 const MM_PER_10_INCH = 254;
 const MICRO = 1_000_000; // typed decimals are held in millionths: at most six digits stand behind the mark

@@ -2,33 +2,20 @@
 // calc/prove/causes.py, where each code is described; the words are the phone's texts. It weighs nothing: explain.js does.
 //
 // A candidate is one way in which a cause may have happened: {code, detail, shown, rings, base, check, toeFactor,
-// elsewhere}. `shown` is the [camber, toe] change it would have shown, mdeg; `rings` are those really fitted (null: none);
-// `base` and `check` are the true readings under it; `toeFactor` multiplies the spread of toe; `elsewhere` is what sits at
-// the other wheel under it and what was planned there, where that can be said, else null.
+// elsewhere, looseSd, weight}. `shown` is the [camber, toe] change it would have shown, mdeg; `rings` are those really
+// fitted (null: none); `base` and `check` are the true readings under it; `toeFactor` multiplies the spread of toe;
+// `elsewhere` is what sits at the other wheel under it and what was planned there, where that can be said, else null;
+// `looseSd` is how far it may be off `shown` of itself, mdeg; `weight` how much it counts in its cause.
 
-import { radiansOf, remainder } from "../numbers/arithmetic.js";
+import { radiansOf, remainder, toDecimals } from "../numbers/arithmetic.js";
+import {
+  AS_PLANNED, DIGITS_UPSIDE_DOWN, DIRT_APART_MDEG, DIRT_CLOCKS, DIRT_MM, DROOP_SHARES, DROOPS_DEG, MARKS_OFF,
+  PAIR_MARKS_OFF, THIN_DIRT, USUAL_TURNS_DEG,
+} from "../constants.js";
 import { patternTurns } from "../rings/bolt-pattern.js";
 import { RINGS } from "../numbers/sides.js";
-import { effectMdeg, placedPair, placedRing, turnedBy, turnedOver } from "../rings/tilt.js";
-
-export const AS_PLANNED = "as-planned";
-export const BETWEEN_FACES = "between-faces";
-
-const MARKS_OFF = [-3, -2, -1, 1, 2, 3]; // beyond this, two marks are not mistaken for one another by eye
-// Where nobody measured it: how far an arm may turn between hanging and ride height (common practice, no source).
-const DROOPS_DEG = [4, 8, 12, 16, 20, 24];
-const DROOP_SHARES = [0.8, 1, 1.2]; // a given droop is taken by eye, so a fifth either way
-// Toe recorded / toe meant; millimetres at a diameter of 400 mm, where 1 mm is 0.143 degrees.
-const UNIT_FACTORS = {
-  "hundredths-read-as-minutes": 100 / 60,
-  "minutes-read-as-hundredths": 60 / 100,
-  "total-for-one-wheel": 2,
-  "one-wheel-for-total": 0.5,
-  "millimetres-for-degrees": 1 / 0.1432,
-  "degrees-for-millimetres": 0.1432,
-};
-const READINGS = ["base", "check", "both"];
-const UPSIDE_DOWN = { 0: "0", 1: "1", 6: "9", 8: "8", 9: "6" };
+import { toeSlips } from "./toe-slips.js";
+import { effectMdeg, MDEG_PER_RAD, placedPair, placedRing, turnedBy, turnedOver } from "../rings/tilt.js";
 
 /**
  * @param {object} known checked input of `prove`
@@ -40,16 +27,16 @@ export function candidatesOf(known) {
     ...turnedOverCandidates(known),
     ...turnedOnBolts(known),
     ...topTakenHanging(known),
+    ...pairOffClock(known),
     ...otherMarks("marks-off", neighbouringMarks, known),
     ...otherMarks("digits-mistaken", mistakenMarks, known),
+    ...marksExchanged(known),
     ...leftRightExchanged(known),
     ...otherSets(known),
-    ...READINGS.map((reading) => misread("toe-sign-mistaken", { reading }, known, -1)),
-    ...Object.entries(UNIT_FACTORS).flatMap(([slip, factor]) => {
-      return READINGS.map((reading) => misread("toe-unit-mistaken", { reading, slip }, known, factor));
-    }),
+    ...toeSlips(known.toeUnits).map((slip) => misread(slip, known)),
     ...oldRingsAtBase(known),
     { ...fitted("nothing-fitted", {}, known, null), shown: [0, 0] },
+    ...thinDirt(known),
   ];
 }
 
@@ -64,9 +51,9 @@ export function mistakenMarks(mark, ring) {
   const digits = [...String(mark)];
   const backwards = [...digits].reverse();
   const oneTurned = digits.map((turned, k) => {
-    return digits.map((digit, at) => (at === k && "69".includes(turned) ? UPSIDE_DOWN[digit] : digit));
+    return digits.map((digit, at) => (at === k && "69".includes(turned) ? DIGITS_UPSIDE_DOWN[digit] : digit));
   });
-  const allTurned = backwards.map((digit) => UPSIDE_DOWN[digit] ?? "no digit"); // then the reading is no number
+  const allTurned = backwards.map((digit) => DIGITS_UPSIDE_DOWN[digit] ?? "no digit"); // then the reading is no number
   const readings = [backwards, ...oneTurned, allTurned].map((reading) => reading.join(""));
   const numbers = new Set(readings.filter((reading) => reading.length === 1 || reading[0] !== "0").map(Number));
   return [...numbers].filter((number) => number !== mark && hasMark(ring, number)).sort((a, b) => a - b);
@@ -78,7 +65,8 @@ function plannedRings({ ringSet, pair }) {
 
 // Readings are right, and these rings are in.
 function fitted(code, detail, { base, check }, rings, elsewhere = null) {
-  return { code, detail, shown: rings && effectMdeg(rings), rings, base, check, toeFactor: 1, elsewhere };
+  const shown = rings && effectMdeg(rings);
+  return { code, detail, shown, rings, base, check, toeFactor: 1, elsewhere, looseSd: 0, weight: 1 };
 }
 
 function turnedOverCandidates(known) {
@@ -91,7 +79,8 @@ function turnedOverCandidates(known) {
 }
 
 function turnedOnBolts(known) {
-  return patternTurns(known.bolts).map((turn) => {
+  const turns = known.bolts.length > 0 ? patternTurns(known.bolts) : USUAL_TURNS_DEG;
+  return turns.map((turn) => {
     return fitted("pair-turned-on-bolts", { turn_deg: turn }, known, turnedBy(plannedRings(known), radiansOf(turn)));
   });
 }
@@ -102,6 +91,41 @@ function topTakenHanging(known) {
   return droops.filter((droop) => droop > 0).map((droop) => {
     return fitted("top-taken-hanging", { turn_deg: -droop }, known, turnedBy(plannedRings(known), -radiansOf(droop)));
   });
+}
+
+function pairOffClock(known) {
+  return PAIR_MARKS_OFF.map((marks) => {
+    const turn = marks * 360 / known.ringSet.inner.marks;
+    const rings = turnedBy(plannedRings(known), radiansOf(turn));
+    return fitted("pair-off-clock", { turn_deg: toDecimals(turn, 1) }, known, rings);
+  });
+}
+
+// Only where the rings are unlike.
+function marksExchanged(known) {
+  const { ringSet, pair: [i, j] } = known;
+  const isAlike = JSON.stringify(ringSet.inner) === JSON.stringify(ringSet.outer);
+  if (isAlike || i === j || !hasMark(ringSet.inner, j) || !hasMark(ringSet.outer, i)) return [];
+  return [fitted("marks-exchanged", {}, known, placedPair(ringSet, [j, i]))];
+}
+
+function thinDirt(known) {
+  const planned = fitted(THIN_DIRT, {}, known, plannedRings(known));
+  const [camber, toe] = planned.shown;
+  const clocks = Array.from({ length: DIRT_CLOCKS }, (_, clock) => clock * 360 / DIRT_CLOCKS);
+  return DIRT_MM.flatMap((thick) => {
+    const tilt = Math.atan(thick / smallerDiameterMm(known.ringSet)) * MDEG_PER_RAD;
+    return clocks.map((clock_deg) => {
+      const clock = radiansOf(clock_deg);
+      const shown = [camber + tilt * Math.cos(clock), toe + tilt * Math.sin(clock)];
+      return { ...planned, detail: { clock_deg }, shown, looseSd: DIRT_APART_MDEG };
+    });
+  });
+}
+
+/** @returns {number} the diameter over which both rings lie on each other */
+export function smallerDiameterMm({ inner, outer }) {
+  return Math.min(inner.outer_diameter_mm, outer.outer_diameter_mm);
 }
 
 // One ring alone at another mark.
@@ -131,7 +155,7 @@ function otherSets(known) {
 }
 
 // The recorded toe of a reading is `factor` times the true one.
-function misread(code, detail, known, factor) {
+function misread({ code, detail, factor, weight }, known) {
   const [inBase, inCheck] = [detail.reading !== "check", detail.reading !== "base"];
   const rings = plannedRings(known);
   const [camber, toe] = effectMdeg(rings);
@@ -147,6 +171,8 @@ function misread(code, detail, known, factor) {
     check: [check[0], inCheck ? check[1] / factor : check[1]],
     toeFactor: inCheck ? factor : 1,
     elsewhere: null,
+    looseSd: 0,
+    weight,
   };
 }
 

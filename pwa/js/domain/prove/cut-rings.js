@@ -2,7 +2,7 @@
 // What a cut for one clocking allows stands in cutting.js; this only finds out which clocking the rings are cut for.
 
 import { degreesOf } from "../numbers/arithmetic.js";
-import { SLACK_MM } from "../rings/bolt-pattern.js";
+import { SLACK_MM } from "../constants.js";
 import { candidatesOf } from "./causes.js";
 import { cutRingServes } from "../rings/cutting.js";
 import { explain } from "./explain.js";

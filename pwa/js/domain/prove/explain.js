@@ -2,50 +2,78 @@
 // The twin of calc/prove/explain.py. Plain arithmetic in a stated order, angles in mdeg. It knows no words and gives no advice.
 
 import { radiansOf } from "../numbers/arithmetic.js";
-import { AS_PLANNED, BETWEEN_FACES } from "./causes.js";
+import {
+  AS_PLANNED, AS_PLANNED_WEIGHT, BETWEEN_FACES, BETWEEN_FACES_SD_MDEG, BETWEEN_FACES_WEIGHT, LEAST_EXPLAINS,
+  MOST_LIKELY_SHARE, NEAR_PLAN_SDS, TOGETHER_RATIO,
+} from "../constants.js";
 import { effectMdeg } from "../rings/tilt.js";
 
-const LEAST_EXPLAINS = 0.001; // as far off, or further, comes about less than once in a thousand fittings
-const TOGETHER_RATIO = 0.02; // causes within this ratio of the best of them are named together
-const AS_PLANNED_WEIGHT = 4; // rings fitted as planned are the commonest case by far (ours, no source)
-const BETWEEN_FACES_SD_MDEG = 500; // 1 mm under one edge of a 148 mm ring is 387 mdeg (ours, no source)
 const NOTHING_MORE = [0, 0, 0];
 
 /**
- * The causes, likeliest first (of equals the earlier found), between-faces among them. A cause's weight is the mean
- * density of its candidates, so that one which could have shown almost anything does not win by that.
+ * The causes, likeliest first (of equals the earlier found), between-faces among them. A cause counts by the mean
+ * density of its candidates, so that one which could have shown almost anything does not win by that; one that is near
+ * the plan counts no more than fitted as planned, which comes first among the candidates.
  * @param {object} known checked input of `prove`
  * @param {object[]} candidates of causes.js
  * @param {object} spread of that wheel
- * @returns {object[]} {code, candidate, distance (chi-square), explains (chance of one as large), share of all causes};
- *   for between-faces the first three are null: it would explain anything
+ * @returns {object[]} {code, candidate, distance (chi-square), explains (chance of one as large), nearPlan, share of
+ *   all causes}; for between-faces candidate, distance and explains are null: it would explain anything
  */
 export function explain(known, candidates, spread) {
   const evidence = candidates.map((candidate) => evidenceFor(candidate, known, spread));
   const codes = [...new Set(candidates.map((candidate) => candidate.code))];
-  const rows = codes.map((code) => {
+  const rows = [];
+  for (const code of codes) {
     const own = evidence.filter(({ candidate }) => candidate.code === code);
     const best = own.reduce((a, b) => (b.logDensity > a.logDensity ? b : a));
-    const weight = code === AS_PLANNED ? AS_PLANNED_WEIGHT : 1;
-    const log = Math.log(weight) + logSum(own.map((row) => row.logDensity)) - Math.log(own.length);
-    return { code, candidate: best.candidate, distance: best.distance, explains: best.explains, log };
-  });
-  const anything = anythingLogDensity(changeOf(known), candidates[0].rings, spread);
-  rows.push({ code: BETWEEN_FACES, candidate: null, distance: null, explains: null, log: anything });
+    let log = logSum(own.map((row) => row.logDensity + Math.log(row.candidate.weight)));
+    log -= Math.log(own.reduce((sum, row) => sum + row.candidate.weight, 0));
+    if (code === AS_PLANNED) log += Math.log(AS_PLANNED_WEIGHT);
+    const nearPlan = code !== AS_PLANNED && isNearPlan(best.candidate, candidates[0], spread);
+    if (nearPlan) log = Math.min(log, rows[0].log);
+    rows.push({ code, candidate: best.candidate, distance: best.distance, explains: best.explains, nearPlan, log });
+  }
+  const anything = Math.log(BETWEEN_FACES_WEIGHT) + anythingLogDensity(changeOf(known), candidates[0].rings, spread);
+  rows.push({ code: BETWEEN_FACES, candidate: null, distance: null, explains: null, nearPlan: false, log: anything });
   const total = logSum(rows.map((row) => row.log));
   return rows.map(({ log, ...row }) => ({ ...row, share: Math.exp(log - total) })).sort((a, b) => b.share - a.share);
 }
 
-/** @returns {boolean} whether the cause is near enough to the reading to be named at all */
-export function explainsEnough({ explains }) {
+// What it would have shown is no more than NEAR_PLAN_SDS from the planned change.
+function isNearPlan(candidate, planned, spread) {
+  const { distance } = distanceAndDensity(candidate.shown, planned.shown, changeCovariance(planned, spread));
+  return distance <= NEAR_PLAN_SDS * NEAR_PLAN_SDS;
+}
+
+/** @returns {object[]} the causes that explain the reading well enough to be named; as planned with any near it */
+export function named(explained) {
+  const isNear = explained.some((row) => row.nearPlan && explainsEnough(row));
+  return explained.filter((row) => explainsEnough(row) || (isNear && row.code === AS_PLANNED));
+}
+
+function explainsEnough({ explains }) {
   return explains === null || explains >= LEAST_EXPLAINS;
+}
+
+/**
+ * How a cause is called before anybody asks for its numbers: possible are those that the numbers cannot tell from the
+ * likeliest; most likely is one of them with a large share of all causes. Of the causes weighed here alone; what no
+ * number can name is never ruled out by it.
+ * @param {{code: string, share: number}} row of a proof's causes
+ * @param {string[]} firstGroup codes
+ * @returns {"most-likely"|"possible"|"unlikely"}
+ */
+export function likelihood({ code, share }, firstGroup) {
+  if (!firstGroup.includes(code)) return "unlikely";
+  return share >= MOST_LIKELY_SHARE ? "most-likely" : "possible";
 }
 
 /** @returns {string[][]} codes of the causes that may be named, likeliest first; those together no number tells apart */
 export function together(explained) {
   const groups = [];
   let head = Infinity;
-  for (const { code, share } of explained.filter(explainsEnough)) {
+  for (const { code, share } of named(explained)) {
     if (groups.length > 0 && share >= TOGETHER_RATIO * head) groups.at(-1).push(code);
     else {
       groups.push([code]);
@@ -82,10 +110,11 @@ function evidenceFor(candidate, known, spread) {
 }
 
 // [camber-camber, camber-toe, toe-toe] of check - base under a candidate: two readings and the fitting between them.
-function changeCovariance({ rings, toeFactor }, spread) {
+function changeCovariance({ rings, toeFactor, looseSd = 0 }, spread) {
   const [cc, ct, tt] = rings === null ? NOTHING_MORE : fittedCovariance(rings, spread);
   const [camber, toe] = [spread.camberSd * spread.camberSd, spread.toeSd * spread.toeSd];
-  return [cc + 2 * camber, ct * toeFactor, (tt + 2 * toe) * toeFactor * toeFactor];
+  const loose = looseSd * looseSd;
+  return [cc + 2 * camber + loose, ct * toeFactor, (tt + 2 * toe + loose) * toeFactor * toeFactor];
 }
 
 // What fitting adds: clock of the whole pair; per ring lining up a mark, then taper; seat.

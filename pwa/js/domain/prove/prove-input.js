@@ -1,16 +1,17 @@
 // The input of proving, checked; what is not known is null. The twin of calc/prove/prove_input.py, where each part is described.
 // Ring sets are those that tables hold. It computes nothing.
 
+import { MOST_RING_SETS, READING_LIMIT_MDEG, UNITS } from "../constants.js";
 import { checkBolts } from "../rings/bolt-pattern.js";
 import { checkChoice, checkInteger, checkKeys, checkList, checkNumber } from "../numbers/checks.js";
 import { completeSpread } from "../choose/choose-input.js";
 import { checkPair } from "../fit/fit-input.js";
 import { InputError } from "../numbers/input-error.js";
-import { PARTS } from "../numbers/quantities.js";
+import { WHEEL_ANGLES } from "../numbers/quantities.js";
 import { SIDES } from "../numbers/sides.js";
-import { READING_LIMIT_MDEG } from "../numbers/units.js";
 
-const MOST_RING_SETS = 50;
+const REQUIRED_KEYS = ["ring_set", "wheel", "pair", "base", "check"];
+const OPTIONAL_KEYS = ["spread", "bolts", "droop_deg", "toe_units", "other", "choose"];
 
 /**
  * @param {object} input of `prove`
@@ -19,7 +20,7 @@ const MOST_RING_SETS = 50;
  * @throws {InputError} naming the field
  */
 export function checkedProveInput(input) {
-  checkKeys(input, "", ["ring_set", "wheel", "pair", "base", "check"], ["spread", "bolts", "droop_deg", "other", "choose"]);
+  checkKeys(input, "", REQUIRED_KEYS, OPTIONAL_KEYS);
   const wheel = checkChoice(input.wheel, "wheel", SIDES);
   const known = {
     ringSet: input.ring_set,
@@ -28,6 +29,7 @@ export function checkedProveInput(input) {
     check: checkReading(input.check, "check"),
     bolts: checkBolts(input.bolts ?? [], "bolts"),
     droopDeg: ifGiven(input.droop_deg, (droop) => checkNumber(droop, "droop_deg", 0, 60)),
+    toeUnits: ifGiven(input.toe_units, checkToeUnits) ?? { base: null, check: null },
     other: ifGiven(input.other, checkOther),
   };
   return { wheel, known, spread: spreadOfWheel(input.spread ?? {}, wheel) };
@@ -38,10 +40,16 @@ function ifGiven(value, check) {
 }
 
 function checkReading(value, field) {
-  checkKeys(value, field, PARTS);
-  return PARTS.map((angle) => {
+  checkKeys(value, field, WHEEL_ANGLES);
+  return WHEEL_ANGLES.map((angle) => {
     return checkInteger(value[angle], `${field}.${angle}`, -READING_LIMIT_MDEG, READING_LIMIT_MDEG);
   });
+}
+
+function checkToeUnits(value) {
+  checkKeys(value, "toe_units", ["base", "check"]);
+  const unitAt = (name) => ifGiven(value[name], (unit) => checkChoice(unit, `toe_units.${name}`, UNITS));
+  return { base: unitAt("base"), check: unitAt("check") };
 }
 
 function checkOther(value) {

@@ -3,24 +3,19 @@
 // second pass is choose's. Angles in whole mdeg at every edge.
 
 import { degreesOf, radiansOf, remainder, toDecimals } from "../numbers/arithmetic.js";
-import { SLACK_MM } from "../rings/bolt-pattern.js";
-import { AS_PLANNED, BETWEEN_FACES, candidatesOf } from "./causes.js";
+import {
+  AS_PLANNED, BETWEEN_FACES, CHOOSE_KEYS, CHOOSE_KEYS_OPTIONAL, LOOK_AT, READING_LIMIT_MDEG, SDS_TO_SPEAK, SLACK_MM, THIN_DIRT,
+} from "../constants.js";
+import { candidatesOf, smallerDiameterMm } from "./causes.js";
 import { checkKeys } from "../numbers/checks.js";
 import { choose } from "../choose/choose.js";
 import { cutRingServes } from "../rings/cutting.js";
-import { explain, explainsEnough, together } from "./explain.js";
+import { explain, likelihood, named, together } from "./explain.js";
 import { InputError } from "../numbers/input-error.js";
 import { checkedProveInput } from "./prove-input.js";
 import { SIDES } from "../numbers/sides.js";
 import { effectMdeg, placedPair } from "../rings/tilt.js";
-import { READING_LIMIT_MDEG, roundHalfAway } from "../numbers/units.js";
-
-const SDS_TO_SPEAK = 3; // a planned change, or a miss, below this many SD has no size or direction to speak of
-
-// Causes that no number can name, to be looked at whenever the reading is not what was planned.
-const LOOK_AT = [
-  "pilot-binding", "uneven-tightening", "compensation-skipped", "load-or-height-changed", "bearing-play", "worn-bush",
-];
+import { roundHalfAway } from "../numbers/units.js";
 
 /**
  * @param {object} input as calc's prove takes it; `choose`, for the second pass, may name ring sets by id
@@ -32,12 +27,14 @@ const LOOK_AT = [
 export function prove(input, tables = []) {
   const { wheel, known, spread } = checkedProveInput(input);
   const planned = effectMdeg(placedPair(known.ringSet, known.pair));
-  const observed = less(known.check, known.base);
-  const missed = less(observed, planned);
+  const observed = difference(known.check, known.base);
+  const missed = difference(observed, planned);
   const noiseSd = Math.sqrt(spread.camberSd ** 2 + spread.toeSd ** 2 + spread.seatSd ** 2);
   const explained = explain(known, candidatesOf(known), spread);
-  const causes = explained.map((row) => causeJson(row, known, planned, observed));
   const groups = together(explained);
+  const causes = explained.map((row) => {
+    return { ...causeJson(row, known, planned, observed), likelihood: likelihood(row, groups[0]) };
+  });
   const secondPass = secondPassFrom(input.choose ?? null, wheel, causes[0].second_pass_base, tables);
   return {
     planned: planned.map(roundHalfAway),
@@ -47,7 +44,7 @@ export function prove(input, tables = []) {
     ...sizeAndTurn(planned, observed, noiseSd),
     causes,
     groups,
-    explained: explained.some((row) => row.code !== BETWEEN_FACES && explainsEnough(row)),
+    explained: named(explained).some((row) => row.code !== BETWEEN_FACES),
     between_faces: betweenFaces(known.ringSet, missed, noiseSd),
     look_at: groups[0].includes(AS_PLANNED) ? [] : [...LOOK_AT],
     second_pass: secondPass,
@@ -55,7 +52,7 @@ export function prove(input, tables = []) {
   };
 }
 
-function less(a, b) {
+function difference(a, b) {
   return [a[0] - b[0], a[1] - b[1]];
 }
 
@@ -77,7 +74,7 @@ function sizeAndTurn(planned, observed, noiseSd) {
   };
 }
 
-// Where something lies between the faces it has to come out first, so there is no second pass from it.
+// Where something lies between the faces, thin or not, it has to come out first, so there is no second pass from it.
 function causeJson({ code, candidate, distance, explains, share }, known, planned, observed) {
   const found = candidate ?? { detail: {}, shown: observed, rings: null, base: known.base };
   const fitted = candidate === null ? null : candidate.rings === null ? [0, 0] : effectMdeg(candidate.rings);
@@ -89,7 +86,7 @@ function causeJson({ code, candidate, distance, explains, share }, known, planne
     explains: explains === null ? null : toDecimals(explains, 4),
     share: toDecimals(share, 4),
     fitted: fitted && fitted.map(roundHalfAway),
-    second_pass_base: fitted && less(candidate.check, fitted).map(roundHalfAway),
+    second_pass_base: fitted && code !== THIN_DIRT ? difference(candidate.check, fitted).map(roundHalfAway) : null,
     after_refit: sum(found.base, planned).map(roundHalfAway),
   };
 }
@@ -102,10 +99,10 @@ function causeJson({ code, candidate, distance, explains, share }, known, planne
  * @returns {object|null} {tilt, clock_deg of its thick side, diameter_mm of the smaller ring, far_edge_mm: its thickness
  *   where the hub hinges on the opposite edge, centre_mm: where it hinges at the centre}; null where the miss is noise
  */
-export function betweenFaces({ inner, outer }, missed, noiseSd) {
+export function betweenFaces(ringSet, missed, noiseSd) {
   const tilt = Math.hypot(...missed);
   if (tilt < SDS_TO_SPEAK * noiseSd) return null;
-  const diameter = Math.min(inner.outer_diameter_mm, outer.outer_diameter_mm);
+  const diameter = smallerDiameterMm(ringSet);
   const farEdge = diameter * Math.tan(radiansOf(tilt / 1000));
   return {
     tilt: roundHalfAway(tilt),
@@ -119,7 +116,7 @@ export function betweenFaces({ inner, outer }, missed, noiseSd) {
 // choose with this wheel's base replaced by the estimate; null where that is no reading.
 function secondPassFrom(choosing, wheel, base, tables) {
   if (choosing === null || base === null || Math.max(...base.map(Math.abs)) > READING_LIMIT_MDEG) return null;
-  checkKeys(choosing, "choose", ["ring_sets", "wheels", "windows", "axle"], ["band", "spread"]);
+  checkKeys(choosing, "choose", CHOOSE_KEYS, CHOOSE_KEYS_OPTIONAL);
   checkKeys(choosing.wheels, "choose.wheels", SIDES);
   const own = checkKeys(choosing.wheels[wheel], `choose.wheels.${wheel}`, ["camber", "toe", "rings"]);
   const wheels = { ...choosing.wheels, [wheel]: { ...own, camber: base[0], toe: base[1] } };

@@ -1,12 +1,9 @@
 // Bolt patterns as lists of [radius in mm, clock in degrees]: which turns and mirrorings bring one onto itself.
 // The twin of calc/rings/bolt_pattern.py.
 
+import { MOST_BOLTS, SLACK_MM } from "../constants.js";
 import { radiansOf, remainder, toDecimals } from "../numbers/arithmetic.js";
 import { checkList, checkNumber } from "../numbers/checks.js";
-
-/** How far a bolt may stand from the middle of its clearance: the clearance is 2 mm wider than the bolt. */
-export const SLACK_MM = 1.0;
-const MOST_BOLTS = 24;
 
 /** @returns {number[][]} the list, checked: clocks from -360 to 720 as typed */
 export function checkBolts(value, field, fewest = 0) {

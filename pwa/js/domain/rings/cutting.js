@@ -6,9 +6,6 @@ import { degreesOf, remainder, toDecimals } from "../numbers/arithmetic.js";
 import { servedBy } from "./bolt-pattern.js";
 import { clockSense } from "./rings.js";
 
-/** Width of a bolt's clearance in mm by nominal diameter (ISO 273, coarse): a setting. */
-export const CLEARANCE_MM = { 8: 10, 10: 12, 12: 15, 14: 17, 16: 19 };
-
 /** @returns {number} a mark number counted round the ring, to 0.01 */
 export function wrappedMark(ring, mark) {
   const turned = toDecimals(remainder(mark - ring.first_mark, ring.marks), 2);

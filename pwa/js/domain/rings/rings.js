@@ -6,11 +6,10 @@
 // Clock angles are radians from the top towards the rear, 0 up to one turn. Vectors are [forward, outboard, up].
 // Rings and ring sets are the JSON objects of the ring-set file, unchanged.
 
+import { ADDING_CAMBER_MDEG, ADDING_TAPER_MDEG, ADDING_TOE_MDEG, SWAP_FREELY_TAPER_MDEG } from "../constants.js";
 import { degreesOf, radiansOf, remainder } from "../numbers/arithmetic.js";
 
 const TURN = 2 * Math.PI;
-const ADDING_LIMITS_MDEG = { taper: 1000, camber: 3000, toe: 1000 }; // within them, adding errs by less than 5 mdeg
-const SWAP_FREELY_TAPER_MDEG = 1500; // above it, swapping alike rings changes an angle by 1 mdeg or more
 
 /**
  * Which way a ring's marked face looks once it sits on this wheel.
@@ -97,9 +96,8 @@ export function effectOfPair(ringSet, i, j) {
  * @returns {boolean}
  */
 export function addingHolds({ inner, outer }, [camber, toe]) {
-  const limits = ADDING_LIMITS_MDEG;
   const taper = Math.max(inner.taper_mdeg, outer.taper_mdeg);
-  return taper <= limits.taper && Math.abs(camber) <= limits.camber && Math.abs(toe) <= limits.toe;
+  return taper <= ADDING_TAPER_MDEG && Math.abs(camber) <= ADDING_CAMBER_MDEG && Math.abs(toe) <= ADDING_TOE_MDEG;
 }
 
 /**

@@ -13,6 +13,7 @@ export const SPREAD_SHARE = 0.9;
 
 const NARROWEST_MDEG = 60;
 const WIDEST_MDEG = 12000;
+const LEAST_PLAN_SPAN_MDEG = 200;
 const TICK_STEPS_MDEG = [10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
 const TICK_LABEL_WIDTH = 74; // "toe-out" and the space after it
 const DOT_CELL = 2; // two dots nearer than this look like one, so only one is drawn
@@ -66,6 +67,29 @@ export function viewOfAll({ base, window, tables, predicted, check }) {
   const wide = Math.max(Math.max(...cambers) - Math.min(...cambers), Math.max(...toes) - Math.min(...toes));
   const middle = (values) => (Math.max(...values) + Math.min(...values)) / 2;
   return limited({ camber: middle(cambers), toe: middle(toes), span: wide * 1.12 });
+}
+
+/**
+ * The view that shows what a plan does and no more: base, window, prediction with its spread, check.
+ * @param {{base: number[]|null, window: object, predicted: object|null, check: number[]|null}} model
+ * @returns {View}
+ */
+export function viewOfPlan({ base, window, predicted, check }) {
+  const readings = [base, check, ...cornersOf(predicted)].filter(Boolean);
+  const cambers = [...readings.map((r) => r[0]), ...finite(window.camber)];
+  const toes = [...readings.map((r) => r[1]), ...finite(window.toe)];
+  if (cambers.length === 0 || toes.length === 0) return limited({ camber: cambers[0] ?? 0, toe: toes[0] ?? 0, span: 1000 });
+  const wide = Math.max(Math.max(...cambers) - Math.min(...cambers), Math.max(...toes) - Math.min(...toes), LEAST_PLAN_SPAN_MDEG);
+  const middle = (values) => (Math.max(...values) + Math.min(...values)) / 2;
+  return limited({ camber: middle(cambers), toe: middle(toes), span: wide * 1.2 });
+}
+
+/** The prediction, and the corners of the box about its spread. */
+function cornersOf(predicted) {
+  if (!predicted) return [];
+  const [camber, toe] = predicted.at;
+  const [c, t] = predicted.covariance ? [0, 1].map((n) => 2 * Math.sqrt(predicted.covariance[n][n])) : [0, 0];
+  return [[camber, toe], [camber - c, toe - t], [camber + c, toe + t]];
 }
 
 /** The view made `factor` times as wide, with the reading `about` staying where it is. */

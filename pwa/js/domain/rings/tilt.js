@@ -4,7 +4,8 @@
 import { radiansOf } from "../numbers/arithmetic.js";
 import { thickPointClock } from "./rings.js";
 
-const MDEG_PER_RAD = 180000 / Math.PI;
+/** Millidegrees in a radian. */
+export const MDEG_PER_RAD = 180000 / Math.PI;
 
 /**
  * A ring where it sits.

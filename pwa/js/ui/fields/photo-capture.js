@@ -19,17 +19,22 @@ export class PhotoCapture {
   #job;
   #about;
   #onKept;
+  #onLost;
   #state = element("div", { role: "status", class: "stack", key: "photo-state" });
   #shots = element("ul", { class: "photos" });
   #urls = [];
   #input = null;
 
-  /** @param {{app: App, job: JobModel, about: string, onKept: function(): void}} options about = the slot of the step */
-  constructor({ app, job, about, onKept }) {
+  /**
+   * @param {{app: App, job: Job, about: string, onKept: function(): void, onLost?: function(): void}} options about = the slot of the
+   *   row; onLost: a photo was awaited here and never came, which the page now says
+   */
+  constructor({ app, job, about, onKept, onLost = () => {} }) {
     this.#app = app;
     this.#job = job;
     this.#about = about;
     this.#onKept = onKept;
+    this.#onLost = onLost;
     const { t } = app;
     this.element = element("div", { class: "stack" },
       element("div", { class: "row" },
@@ -49,6 +54,7 @@ export class PhotoCapture {
     const lost = awaited && awaited.job === job.id && awaited.about === this.#about && !this.#input;
     if (lost) {
       fill(this.#state, remark({ name: "warning", text: this.#app.t("ui.photo.did-not-arrive"), key: "photo-lost" }));
+      this.#onLost();
       await this.#app.phone.setSetting(AWAITED, null);
     }
   }
@@ -103,7 +109,9 @@ export class PhotoCapture {
 
   async #keep({ bytes, mime, width, height }) {
     const sha256 = await sha256Hex(bytes);
-    const body = { sha256, mime, bytes: bytes.byteLength, width, height, about: this.#about, caption: "" };
+    const photo = { sha256, mime, bytes: bytes.byteLength, width, height, about: this.#about, caption: "" };
+    const row = this.#job.row?.(this.#about);
+    const body = row ? this.#job.entryBody(row, KIND.PHOTO_ATTACHED, photo) : photo;
     const saved = await this.#app.save({ job: this.#job.id, kind: KIND.PHOTO_ATTACHED, slot: null, body, photo: { bytes, mime, sha256 } });
     fill(this.#state, saved && element("p", { text: this.#app.t("ui.photo.kept") }));
     if (saved) this.#onKept();

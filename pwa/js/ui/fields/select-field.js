@@ -18,6 +18,10 @@ export class SelectField {
     return this.#select.value;
   }
 
+  set chosen(id) {
+    this.#select.value = id;
+  }
+
   focus() {
     this.#select.focus();
   }

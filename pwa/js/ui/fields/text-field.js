@@ -9,18 +9,19 @@ export class TextField {
 
   /**
    * @param {{label: string, key: string, text?: string, hint?: string, lines?: boolean, inputmode?: string,
-   *   autocomplete?: string, capitals?: boolean, labelHidden?: boolean, onTyping?: function(string): void, onEnter?: function(): void}} options
+   *   autocomplete?: string, capitals?: boolean, labelHidden?: boolean, onTyping?: function(string): void, onEnter?: function(): void, goesOn?: boolean}} options
+   *   `goesOn`: Enter leads on, also out of several lines
    */
-  constructor({ label, key, text = "", hint, lines = false, inputmode, autocomplete = "off", capitals = false, labelHidden = false, onTyping, onEnter }) {
+  constructor({ label, key, text = "", hint, lines = false, inputmode, autocomplete = "off", capitals = false, labelHidden = false, onTyping, onEnter, goesOn = false }) {
     const id = freshId(key);
     const errorId = `${id}-error`;
     this.#input = element(lines ? "textarea" : "input", {
-      id, key, inputmode, autocomplete, enterkeyhint: lines ? null : "done",
+      id, key, inputmode, autocomplete, enterkeyhint: goesOn ? "next" : lines ? null : "done",
       type: lines ? null : "text",
       autocapitalize: capitals ? "characters" : null,
       spellcheck: capitals ? "false" : null,
       "aria-describedby": hint ? `${id}-hint ${errorId}` : errorId,
-      on: { input: () => { this.#clear(); onTyping?.(this.text); }, keydown: (event) => event.key === "Enter" && !lines && onEnter?.() },
+      on: { input: () => { this.#clear(); onTyping?.(this.text); }, keydown: (event) => this.#enter(event, lines && !goesOn, onEnter) },
     });
     this.#input.value = text ?? "";
     this.#error = element("p", { class: "error", id: errorId, role: "alert", key: `${key}-error` });
@@ -39,11 +40,21 @@ export class TextField {
     this.#input.value = text;
   }
 
+  focus() {
+    this.#input.focus();
+  }
+
   /** Says what is wrong with the text and goes to it. */
   refuse(message) {
     fill(this.#error, stateShape("refused"), element("span", { text: message }));
     this.#input.setAttribute("aria-invalid", "true");
     this.#input.focus();
+  }
+
+  #enter(event, isNewLine, onEnter) {
+    if (event.key !== "Enter" || event.shiftKey || event.isComposing || isNewLine || !onEnter) return;
+    event.preventDefault();
+    onEnter();
   }
 
   #clear() {

@@ -18,9 +18,18 @@ export function element(tag, attributes = {}, ...children) {
   return node;
 }
 
-/** Replaces what is inside a node, leaving out empty children. */
+/**
+ * Replaces what is inside a node, leaving out empty children. A child that stays is not taken out and put in again: it would lose the focus,
+ * and with it the phone's own keyboard.
+ */
 export function fill(node, ...children) {
-  node.replaceChildren(...children.flat(Infinity).filter((child) => child || child === 0).map(asNode));
+  const wanted = children.flat(Infinity).filter((child) => child || child === 0).map(asNode);
+  if (!wanted.some((child) => child.parentNode === node)) {
+    node.replaceChildren(...wanted);
+    return node;
+  }
+  for (const child of [...node.childNodes]) if (!wanted.includes(child)) child.remove();
+  wanted.forEach((child, at) => { if (node.childNodes[at] !== child) node.insertBefore(child, node.childNodes[at] ?? null); });
   return node;
 }
 

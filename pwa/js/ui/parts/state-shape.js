@@ -21,6 +21,8 @@ const OUTLINES = {
   left: [["stroke heavy", "M14 3L4 12l10 9M5 12h15"]],
   right: [["stroke heavy", "M10 3l10 9-10 9M19 12H4"]],
   back: [["stroke heavy", "M14.5 4L6.5 12l8 8"]],
+  list: [["stroke heavy", "M4 6h16M4 12h16M4 18h16"]],
+  undo: [["stroke heavy", "M9 5L4 10l5 5M4.5 10H14a5.5 5.5 0 0 1 0 11h-4"]],
   unknown: [["stroke heavy", "M8 8.5a4 4 0 1 1 6.2 3.3c-1.5 1-2.2 1.7-2.2 3.6"], ["stroke heavy", "M12 20v.2"]],
   suits: [["stroke heavy", "M4 13l5.5 5.5L20 6"]],
   inside: [["stroke", "M4 4h16v16H4z"], ["solid", "M10.5 10.5h3v3h-3z"]],

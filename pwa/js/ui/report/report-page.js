@@ -5,14 +5,16 @@
 
 import { SIDES } from "../../domain/numbers/sides.js";
 import { element } from "../parts/element.js";
+import { doubtedWords } from "../words/doubt-words.js";
+import { recheckWords } from "../words/recheck-words.js";
 import { wheelFitted } from "../words/ring-pair-words.js";
-import { stepName } from "../words/step-words.js";
+import { answerWords, rowName } from "../words/row-words.js";
+import { rowTitle } from "../words/titles.js";
 import { dateAndTime } from "../words/when.js";
-
-const MOST_NOT_DONE = 12;
 
 /**
  * @param {{app: App, report: Object, setOf: function(Object): {name, ring_set}|null, maps: HTMLElement[], photos: {url: string, about: string}[],
+ *   earlier: {round: number, photos: Object[]}[],
  *   shop: string}} options setOf gives the ring set of what is fitted
  * @returns {HTMLElement}
  */
@@ -27,14 +29,20 @@ export function reportPage(options) {
       element("p", { text: t("report.when", { first: dateAndTime(report.first_at, locale), last: dateAndTime(report.last_at, locale), by: report.by.join(", ") }) }),
       element("p", { class: "report-state", key: "report-state", text: stateWords(options) })),
     element("p", { class: "report-measured", key: "report-measured", text: [t("report.measured"), options.app.words.lengthNote()].filter(Boolean).join(" ") }),
-    angles(options),
-    element("div", { class: "report-middle" }, element("div", { class: "report-maps" }, options.maps), label(options)),
-    fittedPart(options),
-    worked(options),
     notDone(options),
+    angles(options),
+    agreed(options),
+    element("div", { class: "report-middle" }, element("div", { class: "report-maps" }, options.maps), element("div", { class: "report-fitted" }, label(options), fittedPart(options))),
+    worked(options),
     cautions(options),
-    options.photos.length > 0 && element("div", { class: "report-photos" }, options.photos.map(({ url, about }) => element("figure", {},
-      element("img", { src: url, alt: about }), element("figcaption", { text: about })))));
+    pictures(options.photos, "report-photos"),
+    options.earlier.map(({ round, photos }) => photos.length > 0 && element("section", {},
+      element("h2", { text: options.app.t("report.earlier", { round }) }), pictures(photos, `report-photos-${round}`))));
+}
+
+function pictures(photos, key) {
+  return photos.length > 0 && element("div", { class: "report-photos", key }, photos.map(({ url, about }) => element("figure", {},
+    element("img", { src: url, alt: about }), element("figcaption", { text: about }))));
 }
 
 function facts({ app: { t }, report }) {
@@ -71,8 +79,16 @@ function fittedPart(options) {
   const { app: { t }, report } = options;
   return element("section", {},
     element("h2", { text: t("report.fitted") }),
-    element("ul", { key: "report-fitted" }, SIDES.map((side) => element("li", { text: t("report.wheel", { side: t(`ui.side.${side}`), what: wheelFitted({ t, ...options }, side) }) }))),
+    element("ul", { key: "report-fitted" }, SIDES.map((side) => element("li", { text: t("report.wheel", { side: t(`ui.side.${side}`), what: wheelFitted({ t, ...options }, side) }) })),
+      report.spacers.map((each) => element("li", { key: `report-spacers-${each.side}`, text: spacerWords(t, each) }))),
+    doubted(options).map((text) => element("p", { key: "report-doubted", text })),
     report.rounds.length > 1 && element("p", { text: t("report.rounds", { count: report.rounds.length }) }));
+}
+
+/** @returns {string[]} for each ring set that is fitted, or planned, although its data were in doubt */
+export function doubted({ app: { t }, report, setOf }) {
+  const nameOf = (id) => SIDES.map((side) => report.fitted[side]).filter((fitted) => fitted?.ring_set === id).map((fitted) => setOf(fitted)?.name)[0] ?? report.names[id] ?? id;
+  return Object.entries(report.doubted).map(([id, doubts]) => doubtedWords(t, nameOf(id), doubts));
 }
 
 /** "LEFT: R2", with what became of those rings, and every answer where people differ. */
@@ -82,38 +98,73 @@ function lotWords(t, { side, texts, state }) {
   return side ? t("report.wheel", { side: t(`ui.side.${side}`), what }) : what;
 }
 
+/** What the customer agreed to, in the words that were recorded, and what became of the complaint. */
+function agreed({ app: { t, locale }, report }) {
+  if (report.agreed.length === 0 && report.answers.length === 0) return null;
+  const yes = ({ at, body, stands }) => [
+    t(stands ? "report.agreed.by" : "report.agreed.earlier", { customer: body.customer, how: body.how ? t(`ui.consent.how.${body.how}`) : t("report.not-noted"), when: dateAndTime(at, locale) }),
+    body.work && t("report.agreed.work", { work: body.work }),
+    t("report.agreed.price", { price: body.price || t("report.not-noted") }),
+  ].filter(Boolean);
+  return element("section", { key: "report-agreed" },
+    element("h2", { text: t("report.agreed") }),
+    element("ul", {}, [...report.agreed.flatMap(yes), ...report.answers.map(({ row, entry }) => t(`report.answer.${row.id}`, { answer: answerWords(t, row, entry) }))]
+      .map((text) => element("li", { text }))));
+}
+
+function torqueWords(t, { row, value, sides }) {
+  const torque = [`${value.text} ${t(`ui.unit.${value.unit}`)}`, value.angle_deg && t("report.torque.angle", { angle: value.angle_deg })].filter(Boolean).join(" ");
+  return t("report.torque", { what: rowTitle(t, row), sides: sides.map((side) => t(`ui.side.${side}`)).join(", "), torque, source: value.source });
+}
+
+function spacerWords(t, { side, spacers }) {
+  const lugs = spacers.map(({ lug, mm }) => t("report.spacers.lug", { lug, thick: t("fitting.mm", { length: t.number(mm, 0, 2) }) }));
+  return t("report.spacers", { side: t(`ui.side.${side}`), lugs: lugs.join(", ") });
+}
+
+function boltWords(t, { side, record }) {
+  const mm = (length) => t("fitting.mm", { length: t.number(length, 0, 2) });
+  const screwedIn = record.least_mm ?? record.measured_mm ?? null;
+  const length = record.length_mm ? mm(record.length_mm) : t("report.not-noted");
+  const what = record.new ? t("report.bolts.new", { length, class: record.class ?? t("report.not-noted") }) : t("report.bolts.before", { length });
+  const text = [what, screwedIn !== null && t(record.outcome === "measured" ? "report.bolts.measured" : "bolt-length.record.left", { left: mm(screwedIn) })].filter(Boolean).join("; ");
+  return t("report.bolts", { side: t(`ui.side.${side}`), what: text });
+}
+
 function worked({ app: { t }, report }) {
   const names = (items) => items.map((item) => t(`report.part.${item}`)).join(", ");
-  const { torque } = report;
   const lots = report.lots.map((lot) => lotWords(t, lot));
-  return element("section", {},
+  return element("section", { key: "report-with" },
     element("h2", { text: t("report.with") }),
     element("ul", {},
       isOpened(report) && element("li", { key: "report-parts", text: t("report.replaced", { parts: names(report.replaced) || t("report.not-noted") }) }),
       lots.length > 0 && element("li", { key: "report-lots", text: t("report.lots", { lots: lots.join("; ") }) }),
       element("li", { key: "report-equipment", text: t("report.equipment", { equipment: report.equipment ?? t("report.not-noted") }) }),
-      isOpened(report) && element("li", { key: "report-wrench", text: t("report.wrench", { wrench: report.wrench ?? t("report.not-noted") }) }),
-      isOpened(report) && torque && element("li", { text: t("report.torque", { torque: `${torque.text} ${t(`ui.unit.${torque.unit}`)}`, source: torque.source }) })));
+      report.torques.length > 0 && element("li", { key: "report-wrench", text: t("report.wrench", { wrench: report.wrench ?? t("report.not-noted") }) }),
+      report.torques.map((torque) => element("li", { key: `report-${torque.row.id}`, text: torqueWords(t, torque) })),
+      report.bolts.map((bolts) => element("li", { key: `report-bolts-${bolts.side}`, text: boltWords(t, bolts) }))));
 }
 
 function notDone({ app: { t }, report }) {
-  const shown = report.not_done.slice(0, MOST_NOT_DONE);
-  const more = report.not_done.length - shown.length;
   const lines = [
+    ...report.not_done.map(({ row, reason }) => (reason ? t("report.gone-past", { step: rowName(t, row), reason }) : rowName(t, row))),
     ...report.told.map((code) => t(`warning.${code}`)),
     ...report.to_order.map((item) => t("report.to-order", { part: t(`report.part.${item}`) })),
-    ...shown.map((step) => (step.reason ? t("report.gone-past", { step: stepName(t, step), reason: step.reason }) : stepName(t, step))),
   ];
   return element("section", { key: "report-not-done" },
     element("h2", { text: t("report.not-done") }),
-    lines.length === 0 ? element("p", { text: t("report.nothing-left") }) : element("ul", {}, lines.map((text) => element("li", { text })), more > 0 && element("li", { text: t("report.more", { count: more }) })));
+    lines.length === 0 ? element("p", { text: t("report.nothing-left") }) : element("ul", {}, lines.map((text) => element("li", { text }))));
 }
 
 function cautions({ app: { t }, report }) {
   const keys = [...(isOpened(report) ? ["fasteners"] : []), ...(hasRings(report) ? ["second-pair", "next"] : []), ...(report.engagement_unknown ? ["engagement"] : []), "maker"];
   return element("section", {},
     element("h2", { text: t("report.cautions") }),
-    element("ul", { key: "report-cautions" }, keys.map((key) => element("li", { text: t(`report.caution.${key}`) }))));
+    element("ul", { key: "report-cautions" }, keys.map((key) => element("li", { text: key === "fasteners" ? fasteners({ t, report }) : t(`report.caution.${key}`) }))));
+}
+
+function fasteners({ t, report: { recheck } }) {
+  return recheck ? t("report.caution.recheck", { when: recheckWords(t, recheck) }) : t("report.caution.fasteners");
 }
 
 /** Small enough to stick on the vehicle: what sits there, for whoever opens the hub next. */

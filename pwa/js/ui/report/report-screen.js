@@ -9,7 +9,7 @@ import { element, fill } from "../parts/element.js";
 import { fittedSets } from "./fitted-sets.js";
 import { reportFile } from "./report-file.js";
 import { reportPage } from "./report-page.js";
-import { aboutWords } from "../words/step-words.js";
+import { aboutWords } from "../words/row-words.js";
 import { tiltMapModel } from "../drawings/tilt-map-model.js";
 import { TiltMap } from "../drawings/tilt-map.js";
 
@@ -35,16 +35,17 @@ export class ReportScreen {
     this.#photos.clear();
     const report = reportOf(job);
     const setOf = await fittedSets(this.#app.phone, report.fitted);
-    const page = reportPage({
-      app: this.#app, report, setOf, shop: this.#app.sync.shop?.name ?? "", maps: this.#maps(report, setOf), photos: await this.#pictures(report.photos),
-    });
+    const photos = await this.#pictures(report.photos);
+    const earlier = [];
+    for (const each of report.earlier) earlier.push({ round: each.round, photos: await this.#pictures(each.photos) });
+    const page = reportPage({ app: this.#app, report, setOf, shop: this.#app.sync.shop?.name ?? "", maps: this.#maps(report, setOf), photos, earlier });
     fill(this.element, page);
     this.#file = await reportFile(page, this.#title(), this.#photos);
   }
 
   frame() {
     const { t } = this.#app;
-    const back = () => this.#app.go({ screen: "steps", job: this.#route.job });
+    const back = () => this.#app.go({ screen: "sheet", job: this.#route.job, sheet: null });
     const print = { key: "print", label: t("report.print"), press: () => window.print() };
     const save = { key: "save-file", label: t("report.save"), press: () => this.#save() };
     const canShare = Boolean(this.#file && navigator.canShare?.({ files: [this.#file] }));

@@ -1,12 +1,13 @@
 /** What a signature stands for, in a few lines: what is fitted where, how it reads now, what stays outside, which holds were gone past. */
 
-import { PARTS } from "../../domain/numbers/quantities.js";
+import { WHEEL_ANGLES } from "../../domain/numbers/quantities.js";
 import { SIDES } from "../../domain/numbers/sides.js";
 import { beyond } from "../../domain/numbers/window.js";
 import { element } from "../parts/element.js";
+import { doubted } from "./report-page.js";
 import { wheelFitted } from "../words/ring-pair-words.js";
 import { remark } from "../parts/signal.js";
-import { stepName } from "../words/step-words.js";
+import { rowName } from "../words/row-words.js";
 
 /** @param {{app: App, report: Object, setOf: function(Object): Object|null}} options as the report is written from */
 export function signSummary({ app, report, setOf }) {
@@ -18,14 +19,15 @@ export function signSummary({ app, report, setOf }) {
   return element("section", { class: "sheet stack", key: "sign-summary" },
     element("h2", { text: t("report.sign") }),
     element("ul", {}, SIDES.map((side) => element("li", { text: wheelWords({ app, report, setOf }, side) }))),
+    doubted({ app, report, setOf }).map((text) => remark({ name: "warning", text })),
     note && element("p", { class: "detail-text", text: note }),
     judged.length > 0 && remark(outside.length > 0 ? { name: "outside", text: outsideWords(app, outside) } : { name: "inside", text: t("ui.proof.all-inside") }),
     report.engagement_unknown && remark({ name: "warning", text: t("report.caution.engagement") }),
-    past.map((step) => remark({ name: "overridden", text: t("report.gone-past", { step: stepName(t, step), reason: step.reason }) })));
+    past.map(({ row, reason }) => remark({ name: "overridden", text: t("report.gone-past", { step: rowName(t, row), reason }) })));
 }
 
 function wheelWords({ app: { t, words }, report, setOf }, side) {
-  const reads = PARTS.map((quantity) => {
+  const reads = WHEEL_ANGLES.map((quantity) => {
     const { after } = report.rows.find((row) => row.side === side && row.quantity === quantity);
     return after === null ? null : `${t(`ui.quantity.${quantity}`)} ${words.say(quantity, after)}`;
   }).filter(Boolean).join(", ");

@@ -39,12 +39,12 @@ export class FindScreen {
   #find() {
     const typed = this.#registration.text.trim();
     if (!/[\p{L}\p{N}]/u.test(typed)) return this.#registration.refuse(this.#app.t("find.missing"));
-    return this.#ask(async () => this.#show(typed, await findJobs(typed), await this.#app.phone.jobs()));
+    return this.#ask(async () => this.#show(typed, await findJobs(typed), await this.#app.phone.jobIds()));
   }
 
   #show(typed, found, kept) {
     const { t } = this.#app;
-    const here = new Set(kept.map(({ job }) => job));
+    const here = new Set(kept);
     fill(this.#outcome,
       element("p", { class: "big", text: found.length === 0 ? t("find.none", { registration: typed }) : t("find.count", { count: found.length }) }),
       found.map((job) => this.#card(job, here.has(job.id))));
@@ -60,7 +60,7 @@ export class FindScreen {
   }
 
   #open(job) {
-    return this.#app.go({ screen: "job", job });
+    return this.#app.go({ screen: "sheet", job });
   }
 
   /** One request at a time; what went wrong is said in place of the answer, and what was typed stays. */

@@ -2,13 +2,13 @@
 
 import { element } from "../parts/element.js";
 
-const PARTS = { kept: 3, not: 3, lost: 4 };
+const POINTS_OF = { kept: 3, not: 3, lost: 5 };
 
 /** @param {{t: function(string, Object=): string}} options */
 export function keptCard({ t }) {
   return element("section", { class: "stack", key: "kept" },
     element("h3", { text: t("kept.title") }),
-    Object.entries(PARTS).map(([part, count]) => [
+    Object.entries(POINTS_OF).map(([part, count]) => [
       element("p", { text: t(`kept.${part}`) }),
       element("ul", { class: "points" }, Array.from({ length: count }, (_, at) => element("li", { text: t(`kept.${part}.${at + 1}`) })))]));
 }

@@ -40,6 +40,7 @@ export class Notes {
     if (!text) return this.#field.refuse(this.#app.t("ui.text.missing"));
     if (!(await this.#app.save({ job: this.#job.id, kind: KIND.NOTE_WRITTEN, slot: null, body: { text } }))) return undefined;
     this.#field.text = "";
+    await this.update(this.#job); // the job lives on and has the note now
     return this.#draft.drop();
   }
 }

@@ -56,6 +56,7 @@ export class PairingScreen {
     this.#isPairing = true;
     try {
       const shop = await pair(typed);
+      this.#app.phone.askToKeep(); // from now on it may hold what nobody else has
       this.#app.sync.now();
       history.replaceState(null, "", "#/pair"); // the code is spent and has no place in the history
       return this.#app.goSaying(t("pairing.done", { shop: shop.name }), { screen: "start" });

@@ -1,38 +1,43 @@
 /** Whether this phone is ready without network, and what the server does not hold yet: said and announced. */
 
+import { CLOCK_NOTICED_MS } from "../../store/limits.js";
+import { readyAsOfNow, worksOffline } from "../../sync/ready.js";
 import { button, element, fill } from "../parts/element.js";
 import { stateShape } from "../parts/state-shape.js";
 import { ago, span } from "../words/when.js";
 
-/** A clock that is wrong by less does not make a job sheet hard to read. */
-const CLOCK_NOTICED_MS = 300_000;
-
 export class PhoneStatus {
   #app;
-  #ready = element("p", { class: "with-shape", key: "ready" });
-  #unsent = element("p", { class: "with-shape", key: "unsent" });
-  #sync = element("p", { class: "soft", key: "sync" });
+  #ready;
+  #unsent;
+  #sync;
   #extra = element("div", { class: "stack" });
 
   constructor(app) {
     this.#app = app;
+    const line = (key, className, untilKnown) => element("p", { class: className, key, "data-until-known": app.t(untilKnown) });
+    this.#ready = line("ready", "with-shape", "ui.status.looking");
+    this.#unsent = line("unsent", "with-shape", "ui.status.looking-unsent");
+    this.#sync = line("sync", "soft", "sync.waiting.nothing-waits");
     this.element = element("section", { class: "sheet stack", "aria-label": app.t("ui.status.title") },
       element("div", { role: "status", class: "stack status-lines" }, this.#ready, this.#unsent, this.#sync), this.#extra);
   }
 
   async update() {
     const { phone, ready, updates, sync, t } = this.#app;
-    this.#sayReady(ready);
-    const [unsent, refused] = await Promise.all([phone.unsent(), phone.refused()]);
-    this.#sayUnsent(unsent);
+    this.#sayReady(readyAsOfNow(ready, phone));
+    const reads = [phone.unsent(), phone.refused(), phone.syncStore.cursor()];
+    const [unsent, refused, cursor] = await Promise.all(reads).catch(() => [null, [], null]);
+    this.#sayUnsent(unsent, cursor);
     const rescued = phone.rescued();
-    const waiting = unsent.entries + unsent.photos > 0;
+    const waiting = unsent === null || unsent.entries + unsent.photos > 0; // what cannot be read may wait
     setText(this.#sync, this.#syncWords(waiting));
     fill(this.#extra,
       !phone.health.ok && element("p", { class: "with-shape", key: "store-trouble" }, stateShape("warning"), element("span", { text: t(`error.${phone.health.code}`) })),
+      phone.isTight && element("p", { class: "with-shape", key: "tight" }, stateShape("warning"), element("span", { text: t("ui.status.tight") })),
       rescued.length > 0 && element("p", { class: "with-shape", key: "rescued" }, stateShape("warning"), element("span", { text: t("ui.status.rescued", { count: rescued.length }) })),
       rescued.length > 0 && button({ key: "save-rescued", label: t("ui.not-saved.retry"), onPress: () => this.#saveRescued(rescued) }),
-      phone.lost && element("p", { class: "with-shape", key: "lost" }, stateShape("warning"), element("span", { text: t("ui.status.lost") })),
+      phone.lost && element("p", { class: "with-shape", key: "lost" }, stateShape("warning"), element("span", { text: lostWords(t, phone.lost) })),
       phone.lost && button({ key: "lost-read", label: t("ui.status.lost.read"), onPress: () => this.#lostRead() }),
       refused.length > 0 && element("p", { class: "with-shape", key: "refused" }, stateShape("refused"), element("span", { text: t("ui.status.refused", { count: refused.length }) })),
       this.#clockWords() && element("p", { class: "with-shape", key: "clock" }, stateShape("warning"), element("span", { text: this.#clockWords() })),
@@ -55,18 +60,22 @@ export class PhoneStatus {
     return this.update();
   }
 
-  #sayReady({ ready, missing }) {
-    const { t } = this.#app;
-    const words = readyWords(t, { ready, missing });
-    say(this.#ready, ready ? "done" : "open", words);
-    this.#ready.dataset.ready = String(ready);
+  #sayReady(state) {
+    say(this.#ready, ...readySaid(this.#app.t, state));
+    Object.assign(this.#ready.dataset, { ready: String(state.ready), works: String(worksOffline(state)) });
   }
 
-  #sayUnsent({ entries, photos, oldest_at: oldest }) {
-    const { t, locale } = this.#app;
+  /** "Sent" is said only of a store that can be read, is known to the shop, and has lost nothing that nobody has read of yet. */
+  #sayUnsent(unsent, cursor) {
+    const { t, locale, phone } = this.#app;
+    if (!unsent) return say(this.#unsent, "warning", t("ui.status.unsent-unknown"));
+    const { entries, photos, oldest_at: oldest } = unsent;
+    if (entries + photos === 0 && phone.lost) return say(this.#unsent, "warning", t("ui.status.nothing-waits"));
+    if (entries + photos === 0 && cursor.synced_at === null) return say(this.#unsent, "open", t("ui.status.nothing-yet"));
     if (entries + photos === 0) return say(this.#unsent, "done", t("ui.status.all-sent"));
     const count = [entries > 0 && t("ui.unsent.entries", { count: entries }), photos > 0 && t("ui.unsent.photos", { count: photos })];
-    return say(this.#unsent, "waiting", t("ui.status.unsent", {
+    const { isKept } = phone;
+    return say(this.#unsent, isKept ? "waiting" : "warning", t(isKept ? "ui.status.unsent" : "ui.status.unsent.not-kept", {
       what: new Intl.ListFormat(locale).format(count.filter(Boolean)),
       oldest: oldest ? ago(oldest, Date.now(), locale) : "",
     }));
@@ -89,11 +98,24 @@ export class PhoneStatus {
   }
 }
 
-/** @returns {string} whether the phone is ready without network, and what is missing for it */
-export function readyWords(t, { ready, missing }) {
-  if (ready) return t("ui.status.ready");
-  if (missing.length === 0) return t("ui.status.looking");
-  return t("ui.status.not-ready", { missing: missing.map((part) => t(`ui.status.missing.${part}`)).join("; ") });
+/** @returns {[string, string]} shape and words: whether the phone is ready without network, and what is missing for it */
+export function readySaid(t, { ready, missing }) {
+  if (ready) return ["done", t("ui.status.ready")];
+  if (missing.length === 0) return ["open", t("ui.status.looking")];
+  if (worksOffline({ ready, missing })) return ["warning", t("ui.status.not-kept")];
+  const parts = missing.filter((part) => part !== "kept"); // that comes when all else is there
+  return ["open", t("ui.status.not-ready", { missing: parts.map((part) => t(`ui.status.missing.${part}`)).join("; ") })];
+}
+
+/** @returns {string} what is gone, what is back, and what to do about it */
+function lostWords(t, { device, unsent, photos, restored }) {
+  return [
+    t("ui.status.lost"),
+    restored > 0 && t("ui.status.lost.restored", { count: restored }),
+    unsent > 0 && t("ui.status.lost.entries", { count: unsent }),
+    photos > 0 && t("ui.status.lost.photos", { count: photos }),
+    device === null && t("ui.status.lost.unknown"),
+  ].filter(Boolean).join(" ");
 }
 
 /** Writes only what changed, so that a screen reader does not repeat itself. */

@@ -1,10 +1,10 @@
-/** What the shop's server refused: which step of which job, why, and what to do now. What was sent stands behind a tap. */
+/** What the shop's server refused: which row of which job, why, and what to do now. What was sent stands behind a tap. */
 
 import { KIND, OWN_SLOT_KINDS } from "../../domain/job/entry.js";
 import { element, fill } from "../parts/element.js";
 import { more } from "../parts/more.js";
 import { remark } from "../parts/signal.js";
-import { aboutWords, stepName, stepShowing } from "../words/step-words.js";
+import { aboutWords, rowName, rowShowing } from "../words/row-words.js";
 
 export class RefusedList {
   #app;
@@ -37,10 +37,10 @@ export class RefusedList {
   }
 }
 
-/** The step where it was answered; what belongs to no step of the list any more is called a line of the job sheet. */
+/** The row where it was answered; what belongs to no row any more is called a line of the job sheet. */
 function placeOf(t, job, slot) {
-  const step = stepShowing(job, slot);
-  if (step) return stepName(t, step);
+  const row = rowShowing(job, slot);
+  if (row) return rowName(t, row);
   const words = aboutWords(t, job, slot);
   return words === slot || words.includes("{") ? t("ui.refused.line") : words;
 }

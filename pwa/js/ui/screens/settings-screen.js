@@ -4,7 +4,8 @@ import { Choices } from "../fields/choices.js";
 import { button, element, fill } from "../parts/element.js";
 import { InstallCard } from "./install-card.js";
 import { keptCard } from "./kept-card.js";
-import { readyWords } from "./phone-status.js";
+import { readyAsOfNow } from "../../sync/ready.js";
+import { readySaid } from "./phone-status.js";
 import { RefusedList } from "./refused-list.js";
 import { remark } from "../parts/signal.js";
 import { TextField } from "../fields/text-field.js";
@@ -15,9 +16,8 @@ const THEMES = ["system", "light", "dark", "contrast"];
 export class SettingsScreen {
   #app;
   #storage = element("section", { class: "sheet stack", key: "storage" });
+  #places = element("div", { class: "stack", key: "rings-places" });
   #refused;
-
-  #persistence = "unknown";
   #install;
 
   constructor(app) {
@@ -26,56 +26,81 @@ export class SettingsScreen {
     this.#install = new InstallCard({ app });
     this.#refused = new RefusedList(app);
     this.element = element("div", { class: "stack wide" },
-      element("h1", { text: t("ui.settings.title") }),
-      button({ key: "change-name", label: t("ui.settings.name", { name: settings.get("technician") }), onPress: () => app.go({ screen: "name" }) }),
+      element("h1", { text: t("settings.title") }),
+      button({ key: "change-name", label: t("settings.name", { name: settings.get("technician") }), onPress: () => app.go({ screen: "name" }) }),
       button({ key: "open-pairing", label: t("pairing.open"), onPress: () => app.go({ screen: "pair" }) }),
       this.#choice("theme", THEMES, settings.get("theme"), (theme) => settings.set("theme", theme)),
       this.#choice("language", app.languages, app.language, (language) => app.changeLanguage(language)),
       this.#choice("camber-unit", unitsOf("camber"), settings.unit("camber"), (unit) => settings.setUnit("camber", "", unit)),
       this.#choice("toe-unit", unitsOf("toe"), settings.unit("toe"), (unit) => settings.setUnit("toe", "", unit)),
       this.#diameter(),
+      this.#places,
       this.#install.element,
       this.#storage,
       this.#refused.element);
   }
 
   async update() {
-    this.#persistence = (await this.#app.phone.setting("persistence")) ?? "unknown";
     this.#showStorage();
     this.#install.update();
+    await this.#showPlaces();
     await this.#refused.update();
   }
 
   frame() {
     const { t } = this.#app;
     const home = () => this.#app.go({ screen: "start" });
-    return { name: t("ui.settings.title"), back: home, primary: { key: "to-start", label: t("ui.to-start"), press: home } };
+    return { name: t("settings.title"), back: home, primary: { key: "to-start", label: t("ui.to-start"), press: home } };
   }
 
   #choice(name, ids, chosen, onChange) {
     const { t } = this.#app;
-    const labelOf = (id) => (name.endsWith("-unit") ? t(`ui.unit.${id}`) : t(`ui.settings.${name}.${id}`));
-    return new Choices({ legend: t(`ui.settings.${name}`), key: name, options: ids.map((id) => ({ id, label: labelOf(id) })), chosen, onChange }).element;
+    const labelOf = (id) => (name.endsWith("-unit") ? t(`ui.unit.${id}`) : t(`settings.${name}.${id}`));
+    return new Choices({ legend: t(`settings.${name}`), key: name, options: ids.map((id) => ({ id, label: labelOf(id) })), chosen, onChange }).element;
+  }
+
+  /** Where the ring sets lie that are at hand here: of the shop's places, where it has any. */
+  async #showPlaces() {
+    const { t, phone, settings } = this.#app;
+    const list = await phone.lines().then((lines) => lines.list("at-hand")).catch(() => null);
+    const places = list?.places ?? [];
+    const shown = JSON.stringify(places);
+    if (shown === this.#places.dataset.shown) return;
+    this.#places.dataset.shown = shown;
+    fill(this.#places, places.length > 0 && new Choices({
+      legend: t("at-hand.place"), key: "rings-place", chosen: settings.get("rings_place"),
+      options: [...places.map(({ id, name }) => ({ id, label: name })), { id: "", label: t("at-hand.place.none") }],
+      onChange: (id) => settings.set("rings_place", id),
+    }).element);
   }
 
   #diameter() {
     const { t, settings } = this.#app;
     return new TextField({
-      label: t("ui.settings.diameter"), hint: t("ui.settings.diameter.hint"), key: "diameter", inputmode: "decimal",
+      label: t("settings.diameter"), hint: t("settings.diameter.hint"), key: "diameter", inputmode: "decimal",
       text: settings.get("diameter_mm"), onTyping: (text) => settings.set("diameter_mm", text.trim()),
     }).element;
   }
 
   #showStorage() {
     const { t, phone, ready } = this.#app;
+    const [name, text] = readySaid(t, readyAsOfNow(ready, phone));
     fill(this.#storage,
-      element("h2", { text: t("ui.settings.storage") }),
-      remark({ name: ready.ready ? "done" : "open", text: readyWords(t, ready) }),
-      element("p", { text: t("ui.settings.storage.what") }),
-      element("p", { key: "persistence", text: t(`ui.settings.persistence.${this.#persistence}`) }),
+      element("h2", { text: t("settings.storage") }),
+      remark({ name, text }),
+      element("p", { text: t("settings.storage.what") }),
+      element("p", { key: "persistence", text: t(`kept.persistence.${phone.persistence}`) }),
+      !phone.isKept && button({ key: "keep-ask", label: t("kept.keep-ask"), onPress: () => this.#askToKeep() }),
       keptCard({ t }),
       !phone.health.ok && remark({ name: "warning", text: t(`error.${phone.health.code}`) }),
-      button({ key: "export", label: t("ui.settings.export"), onPress: () => this.#export() }));
+      button({ key: "export", label: t("settings.export"), onPress: () => this.#export() }));
+  }
+
+  async #askToKeep() {
+    const { t, phone } = this.#app;
+    const isKept = await phone.askToKeep();
+    this.#showStorage();
+    this.#app.say(t(isKept ? "kept.keep-ask.kept" : "kept.keep-ask.not-kept"));
   }
 
   async #export() {
@@ -84,6 +109,6 @@ export class SettingsScreen {
     const link = element("a", { href: url, download: `tapermark-not-sent-${new Date().toISOString().slice(0, 10)}.json` });
     link.click();
     URL.revokeObjectURL(url);
-    this.#app.say(t("ui.settings.exported"));
+    this.#app.say(t("settings.exported"));
   }
 }

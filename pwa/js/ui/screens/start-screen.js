@@ -1,12 +1,17 @@
 /** The jobs of this phone: open, waiting to be sent, done; and whether the phone can be trusted away from the network. */
 
-import { element, fill } from "../parts/element.js";
+import { isOneOf, PEOPLE } from "../../domain/job/people.js";
+import { button, element, fill } from "../parts/element.js";
 import { InstallCard } from "./install-card.js";
 import { jobCard } from "./job-card.js";
-import { JobModel } from "../job-model.js";
 import { PhoneStatus } from "./phone-status.js";
 
 const GROUPS = ["open", "waiting", "done"];
+/** Jobs summed up while the list waits for them, and at a time once it stands. */
+const AT_ONCE = 20;
+const MEANWHILE = 80;
+/** Cards of a group at first, and how many a tap adds: a thousand take a second to draw. */
+const CARDS = 30;
 
 export class StartScreen {
   #app;
@@ -14,10 +19,14 @@ export class StartScreen {
   #lists = element("div", { class: "stack wide" });
   #hint;
   #waits = false;
+  #next;
+  #isReading = false;
+  #cards = Object.fromEntries(GROUPS.map((group) => [group, CARDS]));
 
   constructor(app) {
     this.#app = app;
-    const { t } = app;
+    const { t, checklist } = app;
+    this.#next = { by: fingerprint(checklist), bring: async () => (await import("./next-row.js")).nextRowIn(checklist) };
     this.#status = new PhoneStatus(app);
     this.#hint = new InstallCard({ app, onLater: () => app.settings.set("install_hint", "later").then(() => this.#showHint()) });
     this.element = element("div", { class: "stack wide" },
@@ -29,13 +38,34 @@ export class StartScreen {
   }
 
   async update() {
-    const { phone, checklist } = this.#app;
-    const [kept] = await Promise.all([phone.jobs(), this.#status.update()]);
-    const jobs = kept.map(({ job, entries, unsent }) => ({ model: new JobModel(job, entries, checklist), unsent, changed: lastChange(entries) }));
-    jobs.sort((a, b) => b.changed - a.changed);
-    fill(this.#lists, jobs.length === 0 && this.#none(), GROUPS.map((group) => this.#group(group, jobs.filter((job) => groupOf(job) === group))));
-    this.#waits = kept.some(({ unsent }) => unsent > 0);
+    const { phone, settings } = this.#app;
+    const [jobs] = await Promise.all([phone.jobs({ most: AT_ONCE, next: this.#next }), this.#status.update(), settings.renew(PEOPLE).catch(() => {})]);
+    const known = jobs.filter(({ state }) => state).sort((a, b) => b.changed_ms - a.changed_ms);
+    fill(this.#lists,
+      this.#whoWorks(),
+      jobs.length === 0 && this.#none(),
+      this.#rechecks(known),
+      known.length < jobs.length && element("p", { class: "soft", key: "jobs-read", text: this.#app.t("ui.start.reading", { count: jobs.length - known.length }) }),
+      GROUPS.map((group) => this.#group(group, known.filter((job) => groupOf(job) === group))));
+    this.#waits = jobs.some(({ unsent }) => unsent > 0);
     this.#showHint();
+    if (jobs.some(({ isStale }) => isStale)) this.#readOn();
+  }
+
+  /** Sums up what is still stale, some jobs at a time while this screen is open, and shows them now and then. */
+  async #readOn() {
+    if (this.#isReading) return;
+    this.#isReading = true;
+    let [left, before] = [Infinity, Infinity];
+    try {
+      do {
+        before = left;
+        left = (await this.#app.phone.jobs({ most: MEANWHILE, next: this.#next })).filter(({ isStale }) => isStale).length;
+        this.#app.renderSoon();
+      } while (this.element.isConnected && left > 0 && left < before); // on a full phone no summary can be kept
+    } finally {
+      this.#isReading = false;
+    }
   }
 
   /** Only where there is something to do about it, and until the person has had enough of it; unsent work says it again. */
@@ -52,6 +82,7 @@ export class StartScreen {
       name: t("ui.app-name"),
       place: settings.get("technician"),
       primary: { key: "new-job", label: t("ui.start.new-job"), press: () => this.#app.go({ screen: "new" }) },
+      aside: { key: "find-pair", label: t("ui.start.find-pair"), press: () => this.#app.go({ screen: "find-pair" }) },
       more: [{ key: "find-job", label: t("find.open"), press: () => this.#app.go({ screen: "find" }) }, { key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],
     };
   }
@@ -59,9 +90,32 @@ export class StartScreen {
   #group(group, jobs) {
     if (jobs.length === 0) return null;
     const { t } = this.#app;
+    const more = jobs.length - this.#cards[group];
     return element("section", { class: "stack", key: `jobs-${group}` },
       element("h2", { text: t(`ui.start.${group}`, { count: jobs.length }) }),
-      jobs.map(({ model, unsent }) => jobCard({ t, job: model, unsent, onOpen: () => this.#app.go({ screen: "job", job: model.id }) })));
+      jobs.slice(0, this.#cards[group]).map((summary) => jobCard({ t, summary, onOpen: () => this.#app.go({ screen: "sheet", job: summary.job }) })),
+      more > 0 && button({ key: `more-${group}`, label: t("ui.start.more", { count: Math.min(more, CARDS) }), onPress: () => this.#showMore(group) }));
+  }
+
+  /** The focus goes to the first card that is new. */
+  async #showMore(group) {
+    const shown = this.#cards[group];
+    this.#cards[group] += CARDS;
+    await this.#app.render();
+    this.element.querySelectorAll(`[data-key="jobs-${group}"] .job-card`)[shown]?.focus();
+  }
+
+  /** A name that was typed before the shop told its people, or of somebody who is no longer one of them. */
+  #whoWorks() {
+    const { t, settings } = this.#app;
+    const name = settings.get("technician");
+    return !isOneOf(settings.get(PEOPLE), name) && button({ key: "choose-name", label: t("ui.name.not-one", { name }), onPress: () => this.#app.go({ screen: "name" }) });
+  }
+
+  #rechecks(jobs) {
+    const { t } = this.#app;
+    const count = jobs.reduce((sum, { rechecks }) => sum + (rechecks?.length ?? 0), 0);
+    return count > 0 && button({ key: "rechecks", label: t("ui.start.rechecks", { count }), onPress: () => this.#app.go({ screen: "rechecks" }) });
   }
 
   #none() {
@@ -69,12 +123,14 @@ export class StartScreen {
   }
 }
 
-function groupOf({ model, unsent }) {
-  if (model.fold.state === "open") return "open";
+function groupOf({ state, unsent }) {
+  if (state === "open") return "open";
   return unsent > 0 ? "waiting" : "done";
 }
 
-/** Only for the order on this screen: a wrong clock changes nothing else. */
-function lastChange(entries) {
-  return Math.max(0, ...entries.map(({ at }) => Date.parse(at) || 0));
+/** Another checklist, as a later program brings, has other rows: the kept ones are then found again. */
+function fingerprint(checklist) {
+  let sum = 0;
+  for (const character of JSON.stringify(checklist)) sum = (Math.imul(sum, 31) + character.charCodeAt(0)) | 0;
+  return String(sum);
 }

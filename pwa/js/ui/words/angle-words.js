@@ -7,7 +7,7 @@
 import { angleWords } from "../../domain/numbers/angle.js";
 import { beyond } from "../../domain/numbers/window.js";
 import { decimalMark, minutesTyped, textFromMdeg } from "../../domain/numbers/units.js";
-import { isLength, wayOf } from "../../domain/numbers/quantities.js";
+import { isLength, signWordOf } from "../../domain/numbers/quantities.js";
 
 const DEGREES = { unit: "deg", diameterMm: null };
 const LEAST_SHOWN = { "deg": "0.001", "deg-min": "0°01'", "mm": "0.01", "inch": "0.001" };
@@ -68,8 +68,14 @@ export class AngleWords {
     return this.#number(mdeg, readable, display);
   }
 
+  /** "1.50° top in, or further top out": the one edge of a window that is open on the other side. */
+  #openWindow(quantity, isOpenUpwards, edge) {
+    return this.#t("ui.window.open-side", { edge, way: this.#way(quantity, isOpenUpwards ? 1 : -1) });
+  }
+
   /** A window from low to high, as exact as it was given, the way said once where it is the same: "0.50° to 1.50° top in". */
   window(quantity, [low, high], display = this.#displayOf(quantity)) {
+    if (low === null || high === null) return this.#openWindow(quantity, high === null, this.#said(quantity, low ?? high, exact, display));
     if (low === high) return this.#said(quantity, low, exact, display);
     const smallFirst = low < 0 && high <= 0 ? [high, low] : [low, high];
     const sameWay = low * high > 0 || low === 0 || high === 0;
@@ -90,6 +96,10 @@ export class AngleWords {
    * where it was not typed in degrees: "1.0 mm in to 2.5 mm in, across 381 mm (0.15° to 0.376° in)".
    */
   typedWindow(quantity, { low, high }) {
+    if (!low || !high) {
+      const edge = low ?? high;
+      return this.#openWindow(quantity, !high, edge.unit === "deg" ? this.#said(quantity, edge.mdeg, exact, DEGREES) : this.typed(quantity, edge));
+    }
     const degrees = this.window(quantity, [low.mdeg, high.mdeg], DEGREES);
     if (low.unit === "deg" && high.unit === "deg") return degrees;
     const isSingle = low.mdeg === high.mdeg && low.text === high.text;
@@ -125,8 +135,17 @@ export class AngleWords {
   }
 
   #way(quantity, mdeg) {
-    return this.#t(`ui.said.${wayOf(quantity, mdeg)}`);
+    return this.#t(`ui.said.${signWordOf(quantity, mdeg)}`);
   }
+}
+
+/** @returns {function(string): Object} which unit a quantity is shown in: a length only at a known diameter, else degrees */
+export function displayIn(settings) {
+  return (quantity) => {
+    const unit = settings.unit(quantity);
+    const diameterMm = Number(String(settings.get("diameter_mm")).replace(",", ".")) || null;
+    return isLength(unit) && !diameterMm ? null : { unit, diameterMm };
+  };
 }
 
 /** Thrust may end in half a millidegree; halves go away from zero. */

@@ -26,10 +26,12 @@ function fittedWords(t, fitted, set) {
   return t(set && swapFreely(set.ring_set) ? "ui.pair.alike" : "ui.pair", { inner, outer, set: set?.name ?? fitted.ring_set });
 }
 
-/** What sits at a wheel when the report is written: its pair, that it is still to come out, that one came out again, or none. */
+/** What sits at a wheel when the report is written: its pair, and whether it is to come out or not tightened; else what became of one, or none. */
 export function wheelFitted({ t, report, setOf }, side) {
   const fitted = report.fitted[side];
+  if (!fitted && report.still_in.includes(side)) return t("report.still-in");
   if (!fitted) return t(report.taken_out.includes(side) ? "report.taken-out" : "report.no-rings");
-  const pair = fittedWords(t, fitted, setOf(fitted));
+  const words = fittedWords(t, fitted, setOf(fitted));
+  const pair = fitted.closed === false ? t("report.not-tightened", { pair: words }) : words;
   return fitted.leaving ? t("report.leaving", { pair }) : pair;
 }

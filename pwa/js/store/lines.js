@@ -1,0 +1,100 @@
+// What the shop tells of all vehicles and of itself, in a database of its own: what is fitted in each vehicle, and small lists
+// that come whole (rings at hand, people). It proves nothing, is never sent, and may be dropped at any time: where it cannot be
+// read it is as if nothing had come yet. Vehicles stand there under digests of registration and VIN: a lost phone lists no
+// customers.
+
+import { lettersAndDigits } from "../domain/job/summary.js";
+import { Database } from "./database.js";
+import { LINES_INDEX, LINES_NAME, LINES_STORE } from "./names.js";
+import { shortDigest } from "./photos.js";
+
+const { FITTINGS, STATE } = LINES_STORE;
+const POSITION = "position";
+
+const SCHEMA = Object.freeze({
+  version: 1,
+  upgrade(database) {
+    database.createObjectStore(FITTINGS, { keyPath: "job" }).createIndex(LINES_INDEX.FITTINGS_BY_KEY, LINES_INDEX.FITTINGS_BY_KEY, { multiEntry: true });
+    database.createObjectStore(STATE, { keyPath: "key" });
+  },
+});
+
+export class Lines {
+  #database;
+
+  constructor({ factory, name = LINES_NAME } = {}) {
+    this.#database = new Database({ factory, name, schema: SCHEMA });
+  }
+
+  /** @returns {Promise<{epoch: string, at: number}>} up to where fittings have come; an empty epoch where none have */
+  async position() {
+    const { epoch = "", at = 0 } = (await this.#read([STATE], (t) => t.get(STATE, POSITION))) ?? {};
+    return { epoch, at };
+  }
+
+  /** Takes a page of `GET /api/fittings`; another epoch than before empties what there was. */
+  async takeFittings({ fittings, next }) {
+    await this.#write([FITTINGS, STATE], async (t) => {
+      const before = await t.get(STATE, POSITION);
+      if (before?.epoch !== next.epoch) t.clear(FITTINGS);
+      for (const { job, at, keys, left, right, day } of fittings) {
+        if (keys.length === 0) t.delete(FITTINGS, job); // it counts no more
+        else t.put(FITTINGS, { job, at, keys, left, right, day });
+      }
+      t.put(STATE, { key: POSITION, epoch: next.epoch, at: next.at });
+    });
+  }
+
+  /**
+   * @param {{registration: string, vin: string}} vehicle as typed
+   * @returns {Promise<object[]>} what the shop says is in it, what was found by the VIN first, then the newest
+   */
+  async fittingsOf(vehicle) {
+    const { epoch } = await this.position();
+    const asked = ["vin", "registration"].map((what) => [what, lettersAndDigits(vehicle[what])]).filter(([, key]) => key !== "");
+    if (epoch === "" || asked.length === 0) return [];
+    const digests = await Promise.all(asked.map(([what, key]) => vehicleDigest(epoch, what, key)));
+    const found = (await this.#read([FITTINGS], (t) => Promise.all(digests.map((digest) => t.allByIndex(FITTINGS, LINES_INDEX.FITTINGS_BY_KEY, digest))))) ?? [];
+    const rows = new Map(found.flatMap((each) => each.sort((a, b) => b.at - a.at)).map((row) => [row.job, row]));
+    return [...rows.values()];
+  }
+
+  /** @returns {Promise<*>} a list that came whole; null where it has not come */
+  async list(name) {
+    return (await this.#read([STATE], (t) => t.get(STATE, `list.${name}`)))?.value ?? null;
+  }
+
+  /** @returns {Promise<boolean>} whether it is another than before */
+  keepList(name, value) {
+    return this.#write([STATE], async (t) => {
+      const before = (await t.get(STATE, `list.${name}`))?.value ?? null;
+      if (JSON.stringify(before) === JSON.stringify(value)) return false;
+      t.put(STATE, { key: `list.${name}`, value });
+      return true;
+    });
+  }
+
+  /** The shop has ended the pairing. */
+  forget() {
+    return this.#database.dropAll();
+  }
+
+  #read(stores, body) {
+    return this.#database.read(stores, body).catch(() => null);
+  }
+
+  /** What cannot be written to is taken away and made anew; it comes again with the next sync. */
+  async #write(stores, body) {
+    try {
+      return await this.#database.write(stores, body);
+    } catch (error) {
+      await this.#database.dropAll();
+      throw error;
+    }
+  }
+}
+
+/** @returns {Promise<string>} how a vehicle is called there; the twin of vehicle_digest in server/api/fittings.py */
+function vehicleDigest(epoch, what, key) {
+  return shortDigest(`${epoch}:${what}:${key}`);
+}

@@ -1,0 +1,127 @@
+// What stands between this phone's storage and its loss: the browser's promise, a reserve on the disk, a log in order, second
+// copies of what waits, and a witness that says what was there. It knows how safe what is stored is by now.
+
+import { STATE_KEY, STORE } from "./names.js";
+import { askPersistence, persistenceOf } from "./persist.js";
+import { StorageLoss } from "./storage-loss.js";
+import { TornLog } from "./torn-log.js";
+import { UnsentCopies } from "./unsent-copies.js";
+
+/** For so long a disk that was found full is not tried again: to try it takes 12 MB for a moment. */
+const FULL_MS = 5000;
+
+export class StorageGuard {
+  /** What the browser says of keeping this storage: "persisted", "not-persisted" or "unknown" (persist.js). */
+  persistence = "unknown";
+  /** The disk has no room left for the reserve (reserve.js). */
+  isTight = false;
+  /** null, or {device, n, unsent, photos, restored} (storage-loss.js): this phone had stored jobs and has them no more. */
+  lost = null;
+  #database;
+  #storageManager;
+  #loss;
+  #caches;
+  #onChange;
+  #restoring = null;
+  #fullUntil = 0;
+  #findingRoom = null;
+
+  /**
+   * @param {{database: Database, localStorage: Storage, storageManager: StorageManager, caches: CacheStorage,
+   *   freshId: function(): string, onChange: function()}} parts onChange: it stands otherwise than it did
+   */
+  constructor({ database, localStorage, storageManager, caches, freshId, onChange }) {
+    this.#database = database;
+    this.#storageManager = storageManager;
+    this.#onChange = onChange;
+    this.#caches = caches;
+    this.copies = new UnsentCopies(localStorage);
+    this.#loss = new StorageLoss({
+      database, storage: localStorage, copies: this.copies, freshId, onFound: () => this.#found(this.#loss.look()),
+    });
+    database.tornLog = new TornLog(localStorage);
+    // One answer for all who ask at once: a try of its own for each would fill a disk that has room for some
+    database.findRoom = () => (this.#findingRoom ??= this.#findRoom().finally(() => { this.#findingRoom = null; }));
+  }
+
+  get isKept() {
+    return this.persistence === "persisted";
+  }
+
+  /** Compares the database with what is known of it outside; before anything is written. Rejects where it does not open. */
+  async look() {
+    this.#learnPersistence(persistenceOf(this.#storageManager)); // not waited for: nothing may hold up the first look
+    this.lost ??= await this.#loss.look();
+  }
+
+  /** Brings back, once, what only has a copy. */
+  restore() {
+    this.#restoring ??= this.#found(this.#loss.restore());
+  }
+
+  /** Asks the browser for its promise; it does no harm to ask again. Never rejects; may wait for the person. */
+  async askToKeep() {
+    await this.#learnPersistence(askPersistence(this.#storageManager));
+    return this.isKept;
+  }
+
+  /** Holds some room on the disk, for the day when there is no other. */
+  async keepReserve() {
+    const reserve = await this.#reserve();
+    if (reserve) this.#learnTightness(!(await reserve.keep()));
+  }
+
+  /** Told how many entries the server has had from this phone. */
+  async compareWithServer(sent) {
+    this.lost ??= await this.#loss.compareWithServer(sent);
+  }
+
+  /** The person has read that jobs were lost. */
+  async forgetLoss() {
+    await this.#loss.forget();
+    this.lost = null;
+  }
+
+  /** Notes what is stored now; until the person has read of a loss, the trace of what was lost stays. */
+  async remember(unsent) {
+    if (this.lost) return;
+    const device = await this.#database.read([STORE.STATE], (t) => t.get(STORE.STATE, STATE_KEY.DEVICE));
+    if (device && !this.#loss.remember(device, unsent)) await this.#found(this.#loss.look());
+  }
+
+  /** A loss is told as soon as it is known; one that cannot be looked up now is after the next start. */
+  async #found(looking) {
+    const lost = await looking.catch(() => null);
+    if (!lost || this.lost) return;
+    this.lost = lost;
+    this.#onChange();
+  }
+
+  /** The reserve is the room; where it is gone, it is tried whether the disk has as much. A disk that had none is left alone for a while. */
+  async #findRoom() {
+    if (performance.now() < this.#fullUntil) return false;
+    const reserve = await this.#reserve();
+    const isRoom = !reserve || (await reserve.keep());
+    if (isRoom) await reserve?.release();
+    else this.#fullUntil = performance.now() + FULL_MS;
+    this.#learnTightness(true);
+    return isRoom;
+  }
+
+  /** Not needed by the first screen, and so not in its way; null where the program is not whole. */
+  #reserve() {
+    return import("./reserve.js").then(({ Reserve }) => new Reserve(this.#caches), () => null);
+  }
+
+  #learnTightness(isTight) {
+    if (this.isTight === isTight) return;
+    this.isTight = isTight;
+    this.#onChange();
+  }
+
+  async #learnPersistence(answer) {
+    const wasKept = this.isKept;
+    this.persistence = await answer;
+    if (this.isKept !== wasKept) this.#onChange();
+  }
+}

@@ -1,0 +1,70 @@
+/** How an answer given on a sheet becomes entries, and how the last one is taken back. */
+
+import { KIND } from "../../domain/job/entry.js";
+import { answeredSince } from "../undo-stack.js";
+import { answerWords, rowName } from "../words/row-words.js";
+
+export class Answers {
+  #app;
+
+  constructor(app) {
+    this.#app = app;
+  }
+
+  /**
+   * Saves what a row was answered with; see sheet-screen.js for what it fills in.
+   * @param {Job} job
+   * @param {Object} row
+   * @param {{kind?: string, body?: Object}} [what]
+   * @param {{joined?: boolean}} [options]
+   * @returns {Promise<Object|null>} the entry; null if it is not saved
+   */
+  async save(job, row, { kind, body = {} } = {}, options = {}) {
+    const what = kind ?? ("value" in body ? KIND.FIELD_SET : KIND.STEP_DONE);
+    const content = { job: job.id, kind: what, slot: row.slot, body: job.entryBody(row, what, body) };
+    const moves = job.movedBy(row, content).map((due) => ({ job: job.id, ...due }));
+    const saved = await this.#app.saveTogether([content, ...moves], options);
+    if (saved) for (const due of job.alsoDue(row)) if (!(await this.#app.save({ job: job.id, ...due }, { joined: true }))) break;
+    return saved && saved[0];
+  }
+
+  /** @returns {string} what Undo would do: which answer goes back to which */
+  undoWords(job) {
+    const { t, undo } = this.#app;
+    const last = undo.peek(job.id);
+    if (!last) return "";
+    const row = job.row(last.entry.slot);
+    if (!row) return t("on-sheet.undo.other");
+    const none = t("on-sheet.no-answer");
+    const [now, was] = [last.entry, last.content].map((entry) => answerWords(t, row, entry) || none);
+    const words = t(now === was ? "on-sheet.undo.change" : "on-sheet.undo", { row: rowName(t, row), now, was });
+    const others = last.joined.filter((slot) => job.row(slot)).length;
+    return others > 0 ? t("on-sheet.undo.with", { undo: words, count: others }) : words;
+  }
+
+  /**
+   * Takes the last answer back, unless somebody has answered since. Nothing is erased: what stood there before is written anew.
+   * @returns {Promise<string|null>} the slot that it was about; null where nothing was taken back
+   */
+  async undo(job) {
+    const { t, undo } = this.#app;
+    const now = await this.#app.job(job.id);
+    const undone = undo.pop(job.id);
+    if (!undone) {
+      this.#app.say(t("ui.undo.nothing"));
+      return null;
+    }
+    const since = answeredSince(undone, now);
+    if (since) {
+      this.#app.frame();
+      this.#app.say(t("on-sheet.undo.answered-since", { by: since.by }));
+      return null;
+    }
+    for (const [at, { content, saved }] of undone.entries()) {
+      if (await this.#app.save(content, { undoable: false, undoes: saved })) continue;
+      undo.putBack(undone.slice(at + 1)); // the alarm tries this one again
+      return null;
+    }
+    return job.row(undone.at(-1).entry.slot)?.slot ?? null;
+  }
+}

@@ -1,0 +1,68 @@
+"""Brings up to date what lists and searches know of job sheets, before they are read. No Flask.
+
+Saving only marks a job: deriving reads all of it, and a phone must not wait for that. Whoever reads waits instead, for
+the jobs that were worked on since somebody looked.
+"""
+
+from functools import wraps
+
+from server.job_facts import VERSION, facts_of
+from server.store import FAULTS, Database, entries, facts, search
+from server.store.not_writable import why_not_writable
+from server.summary import summary_of
+
+_AT_ONCE = 100
+
+
+def _as_far_as_can_be_written(derive):
+    """A store that cannot be written can still be read: lists then stand as they stood."""
+
+    @wraps(derive)
+    def derive_or_not(database: Database) -> None:
+        try:
+            derive(database)
+        except FAULTS as error:
+            if why_not_writable(error) is None:
+                raise
+
+    return derive_or_not
+
+
+@_as_far_as_can_be_written
+def derive_due(database: Database) -> None:
+    """Derive every job for which something has come since it was derived. What comes meanwhile is left to the next."""
+    with database.snapshot() as connection:
+        due = search.not_derived(connection)
+    for start in range(0, len(due), _AT_ONCE):
+        _derive(database, due[start : start + _AT_ONCE])
+
+
+def _derive(database: Database, ids: list[str]) -> None:
+    with database.snapshot() as connection:
+        rows = search.not_derived_among(connection, ids)
+        sheets = entries.entries_of_jobs(connection, list(rows))
+    # Worked out between two transactions, so that no phone waits for it.
+    derived = [{"id": job, **row, **summary_of(sheets[job])} for job, row in rows.items()]
+    with database.transaction() as connection:
+        entries.take_turn(connection)
+        search.keep_derived(connection, derived)
+
+
+@_as_far_as_can_be_written
+def derive_facts(database: Database) -> None:
+    """Derive what recalls and the like know of every job for which something has come since; the line is another's."""
+    with database.snapshot() as connection:
+        due = facts.due(connection, VERSION)
+    for start in range(0, len(due), _AT_ONCE):
+        _derive_facts(database, due[start : start + _AT_ONCE])
+
+
+def _derive_facts(database: Database, ids: list[str]) -> None:
+    with database.snapshot() as connection:
+        read = facts.last_seqs(connection, ids)
+        sheets = entries.entries_of_jobs(connection, list(read))
+    derived = {job: facts_of(sheets[job]) for job in read}
+    with database.transaction() as connection:
+        entries.take_turn(connection)
+        now = facts.last_seqs(connection, ids)
+        facts.keep(connection, {job: of for job, of in derived.items() if now.get(job) == read[job]}, VERSION)

@@ -1,0 +1,206 @@
+"""What a shop's past costs on the phone: first pull, new job, saved answer, opening a job and the list, by known jobs.
+
+    .venv/bin/python -m tests.bench.bench_phone_scale [--jobs 10 100 300 1000] [--limit-s 900]
+
+A real server with a store of so many jobs of the last month, 150 entries each, and a real Chromium on loopback. The
+first pull runs at full speed, all else at a quarter of it. Times are medians, each from the tap to the screen that
+follows it; beside them stands the processor time of the page's main thread, which other programs on the machine hardly
+change. The last line is JSON. It measures and judges; it tests no result.
+"""
+
+import argparse
+import json
+import statistics
+import sys
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+from server import create_app
+from tests.bench.past_month import ENTRIES_A_JOB, PastMonth
+from tests.browser import launch_options
+from tests.live_server import ROOT, LiveServer
+
+sys.path.insert(0, str(ROOT / "tests" / "pwa"))
+
+from app_driver import PHONE_SIZE, open_app
+
+SIZES = (10, 100, 300, 1000)
+SLOWDOWN = 4  # a quarter of the speed
+ROUNDS = 5
+QUIET_MS = 1500  # after an act, so that sync and what it draws are counted with it and hinder no other
+# Goals by jobs, in ms: the first pull at full speed, a new job at a quarter of it.
+PULL_GOALS_MS, NEW_JOB_GOAL_MS = {300: 10_000, 1000: 35_000}, 150
+COUNTS = (ROOT / "tests" / "pwa" / "idb-counts.js").read_text("utf-8")
+# Gives the ms from the tap until the screen of an address like `place` is drawn.
+TAP = """async ([key, place]) => {
+    const main = document.getElementById("main");
+    const from = location.hash;
+    const isThere = () => main.dataset.place === location.hash && new RegExp(place).test(location.hash);
+    const arrived = () => location.hash !== from && isThere();
+    const began = performance.now();
+    return new Promise((resolve) => {
+        const drawn = new MutationObserver(() => {
+            if (!arrived()) return;
+            drawn.disconnect();
+            resolve(performance.now() - began);
+        });
+        drawn.observe(main, { attributes: true, attributeFilter: ["data-place"] });
+        document.querySelector(`[data-key="${key}"]`).click();
+    });
+}"""
+PULLED = "expected => globalThis.idbCounts.now().entryPuts >= expected && performance.now()"
+# The headings of the groups count their jobs.
+LISTED = """jobs => {
+    const headings = [...document.querySelectorAll('[data-key^="jobs-"] > h2')];
+    const counts = headings.map((h2) => Number(/\\d+/.exec(h2.textContent)));
+    return counts.reduce((sum, count) => sum + count, 0) >= jobs && performance.now();
+}"""
+STANDS = "() => document.querySelector('[data-key=\"new-job\"]')"
+WHOLE = "() => performance.getEntriesByName('whole-program-here').length"
+# At start: tapped as soon as the button is drawn, while the rest of the program is still being read.
+ACTS = ("new_job", "new_job_after_reload", "new_job_at_start", "answer", "open_job", "list")
+SHEET = "/job/[^/]+/sheet/|/job/[^/]+$"
+# Gives the ms from leaving a field until the sheet says that it is answered.
+ANSWER = """async (slot) => {
+    const row = document.querySelector(`[data-key="row-${slot}"]`);
+    const began = performance.now();
+    return new Promise((resolve) => {
+        const answered = new MutationObserver(() => {
+            if (row.dataset.state !== "done") return;
+            answered.disconnect();
+            resolve(performance.now() - began);
+        });
+        answered.observe(row, { attributes: true, attributeFilter: ["data-state"] });
+        document.activeElement.blur();
+    });
+}"""
+PLATE = "vehicle.registration"
+
+
+class ScalePhone:
+    """One phone in a fresh context, throttled where asked."""
+
+    def __init__(self, browser, url: str):
+        self.context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, is_mobile=True, locale="en-GB")
+        self.context.add_init_script(COUNTS)
+        self.page: Page = self.context.new_page()
+        self._url = url
+        self._cdp = self.context.new_cdp_session(self.page)
+        self._cdp.send("Performance.enable", {"timeDomain": "threadTicks"})
+
+    def processor_ms(self) -> float:
+        metrics = self._cdp.send("Performance.getMetrics")["metrics"]
+        return 1000 * next(each["value"] for each in metrics if each["name"] == "TaskDuration")
+
+    def first_pull(self, jobs: int, limit_s: float) -> dict:
+        """Return the ms until every entry is stored, and until every job is in the list."""
+        limit = {"timeout": limit_s * 1000, "polling": 250}
+        self.driver = open_app(self.context, self._url)
+        began, busy = self.page.evaluate("performance.now()"), self.processor_ms()
+        pulled = self.page.wait_for_function(PULLED, arg=jobs * ENTRIES_A_JOB, **limit).json_value() - began
+        listed = self.page.wait_for_function(LISTED, arg=jobs, **limit).json_value() - began
+        busy = self.processor_ms() - busy
+        return {"pulled_ms": round(pulled), "listed_ms": round(listed), "listed_processor_ms": round(busy)}
+
+    def slow_down(self) -> None:
+        self.page.wait_for_function(WHOLE, timeout=60_000)
+        self._cdp.send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
+        self.page.wait_for_timeout(QUIET_MS)
+
+    def tap(self, key: str, place: str) -> tuple[float, float, dict]:
+        """Return the ms of a tap, those of the processor in it, and what it read until all was quiet again."""
+        return self._timed(TAP, [key, place])
+
+    def _timed(self, act: str, arg) -> tuple[float, float, dict]:
+        before, busy = self.page.evaluate("globalThis.idbCounts.now()"), self.processor_ms()
+        ms = self.page.evaluate(act, arg)
+        busy = self.processor_ms() - busy
+        self.page.wait_for_timeout(QUIET_MS)
+        return ms, busy, self.page.evaluate("before => globalThis.idbCounts.since(before)", before)
+
+    def rounds(self) -> dict[str, list]:
+        """A new job, an answer to its first row, the list, an earlier job, then a new job right after a reload."""
+        found = {name: [] for name in ACTS}
+        for _ in range(ROUNDS):
+            found["new_job"].append(self.tap("new-job", SHEET))
+            self.driver.fill(f"text-{PLATE}", "QX 41 LTM")
+            found["answer"].append(self._timed(ANSWER, PLATE))
+            found["list"].append(self._to_list())
+            earlier = self.page.locator('[data-key="jobs-open"] .job-card').last.get_attribute("data-key")
+            found["open_job"].append(self.tap(earlier, SHEET))
+            self._to_list()
+            for name, ready in (("new_job_at_start", STANDS), ("new_job_after_reload", WHOLE)):
+                self.page.reload()
+                self.page.wait_for_function(ready, timeout=60_000)
+                found[name].append(self.tap("new-job", SHEET))
+                self._to_list()
+        return found
+
+    def _to_list(self) -> tuple[float, float, dict]:
+        self.page.evaluate("""() => {
+            const way = Object.assign(document.createElement("a"), { href: "#/" });
+            way.dataset.key = "bench-way";
+            document.getElementById("main").append(way);
+        }""")
+        return self.tap("bench-way", "^#/$")
+
+
+def measure(browser, url: str, jobs: int, limit_s: float) -> dict:
+    phone = ScalePhone(browser, url)
+    row = {"jobs": jobs, **phone.first_pull(jobs, limit_s)}
+    phone.slow_down()
+    for name, taps in phone.rounds().items():
+        row[f"{name}_ms"] = round(statistics.median(ms for ms, _, _ in taps))
+        row[f"{name}_least_ms"] = round(min(ms for ms, _, _ in taps))
+        row[f"{name}_processor_ms"] = round(statistics.median(busy for _, busy, _ in taps))
+        counts = [each for _, _, each in taps]
+        row[f"{name}_idb"] = {what: statistics.median_low(each[what] for each in counts) for what in counts[0]}
+    phone.context.close()
+    return row
+
+
+def table(rows: list[dict]) -> str:
+    """Return the rows in ms, each with the processor's in brackets, and what an answer asks of IndexedDB."""
+    acts = ["listed", *ACTS]
+    reads = ["transactions", "requests", "records", "entries"]
+    lines = ["| " + " | ".join(["jobs", "pulled", *acts, *(f"{what} an answer" for what in reads)]) + " |"]
+    lines.append("|" + "---:|" * (2 + len(acts) + len(reads)))
+    for row in rows:
+        times = [f"{row[f'{act}_ms']:,} ({row[f'{act}_processor_ms']:,})" for act in acts]
+        counts = [f"{row['answer_idb'][what]:,}" for what in reads]
+        lines.append("| " + " | ".join([f"{row['jobs']:,}", f"{row['pulled_ms']:,}", *times, *counts]) + " |")
+    return "\n".join(lines)
+
+
+def goals_kept(rows: list[dict]) -> bool:
+    pulls = all(row["listed_ms"] <= PULL_GOALS_MS.get(row["jobs"], row["listed_ms"]) for row in rows)
+    return pulls and all(max(row["new_job_ms"], row["new_job_after_reload_ms"]) <= NEW_JOB_GOAL_MS for row in rows)
+
+
+def main() -> int:
+    about = __doc__.splitlines()[0]
+    parser = argparse.ArgumentParser(prog="python -m tests.bench.bench_phone_scale", description=about)
+    parser.add_argument("--jobs", type=int, nargs="+", default=SIZES, help="default: 10 100 300 1000")
+    parser.add_argument("--limit-s", type=float, default=900, help="longest first pull; default: %(default)s")
+    chosen = parser.parse_args()
+    rows = []
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        create_app({"STORE_FOLDER": Path(folder), "DEMO_JOBS": False})
+        with LiveServer(Path(folder)) as server:
+            past = PastMonth(Path(folder))
+            browser = playwright.chromium.launch(**launch_options())
+            for jobs in sorted(chosen.jobs):
+                past.grow(jobs)
+                rows.append(measure(browser, server.url, jobs, chosen.limit_s))
+                print(table(rows[-1:]), flush=True)
+            browser.close()
+            past.close()
+    print(table(rows))
+    print(json.dumps({"rows": rows, "goals_kept": goals_kept(rows)}))
+    return 0 if goals_kept(rows) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,82 @@
+"""A disk of its own that can run full: a tmpfs, filled by a file from outside. Mounting one takes root."""
+
+import contextlib
+import errno
+import os
+import shutil
+import subprocess
+import threading
+import time
+from pathlib import Path
+
+MEGABYTES = 120  # room for a browser's profile and little more
+_PIECE = 1_000_000
+
+
+def can_mount() -> bool:
+    return os.geteuid() == 0 and shutil.which("mount") is not None
+
+
+class SmallDisk:
+    """In a with statement; `folder` is the disk."""
+
+    def __init__(self, folder: Path):
+        self.folder = folder
+        self._filler = folder / "filler"
+        self._filling: threading.Thread | None = None
+        self._stop = threading.Event()
+
+    def __enter__(self):
+        self.folder.mkdir(parents=True, exist_ok=True)
+        subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={MEGABYTES}m", "tapermark-test", self.folder], check=True)
+        return self
+
+    def __exit__(self, *_):
+        self.make_room()
+        for _ in range(50):  # a browser that is ending may still hold a file
+            if subprocess.run(["umount", self.folder], capture_output=True, check=False).returncode == 0:
+                return
+            time.sleep(0.2)
+        subprocess.run(["umount", "--lazy", self.folder], check=True)
+
+    @property
+    def free(self) -> int:
+        """Bytes that are left."""
+        return shutil.disk_usage(self.folder).free
+
+    def fill(self) -> None:
+        """Take all the room that there is now; what is given back later stays free."""
+        with self._filler.open("ab", buffering=0) as file:
+            for piece in (_PIECE, 4096):
+                with contextlib.suppress(OSError):
+                    while True:
+                        file.write(b"\0" * piece)
+
+    def keep_filling(self) -> None:
+        """Take all room, also what is given back from now on, until `make_room`."""
+        self.fill()
+
+        def fill_on():
+            while not self._stop.wait(0.02):
+                self.fill()
+
+        self._filling = threading.Thread(target=fill_on, daemon=True)
+        self._filling.start()
+
+    def make_room(self) -> None:
+        if self._filling:
+            self._stop.set()
+            self._filling.join()
+            self._filling = None
+            self._stop.clear()
+        with contextlib.suppress(OSError) as _:
+            self._filler.unlink(missing_ok=True)
+
+    def is_full(self) -> bool:
+        try:
+            with (self.folder / "probe").open("wb", buffering=0) as file:
+                file.write(b"\0" * 4096)
+        except OSError as error:
+            return error.errno == errno.ENOSPC
+        (self.folder / "probe").unlink()
+        return False

@@ -1,0 +1,99 @@
+"""What stands over the work leaves it in sight: the banner in short, and what is said of touches that did not count."""
+
+import pytest
+from app_driver import PHONE_SIZE
+from playwright.sync_api import expect
+from sheet_driver import CAME_MS
+
+READ, LENGTH, TIGHTENED, CARRIED = (
+    f"fit.left.{row}" for row in ("read-back", "bolt-length", "tightened", "hub-supported")
+)
+MOST_SHARE = 0.15
+_BETWEEN_TOUCHES_MS = 1600
+
+
+def share(p) -> float:
+    return p.page.locator(".wheel-banner").bounding_box()["height"] / PHONE_SIZE["height"]
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("until", [READ, TIGHTENED])
+def test_the_banner_is_short_while_the_sheet_is_in_use_and_whole_on_a_tap(sheets, until, language):
+    p = sheets(until, "wheel.left", language=language)
+    short = p.driver.key("in-force-short")
+    if until == TIGHTENED:
+        p.driver.number(f"{TIGHTENED}.count", "5")
+        p.driver.tap("key-next")
+    expect(short).to_be_visible()
+    assert share(p) <= MOST_SHARE
+    expect(p.page.locator(".banner-side")).to_contain_text({"en": "LEFT", "es": "IZQUIERDA"}[language])
+    expect(p.driver.key("in-force")).to_be_hidden()
+    p.driver.tap("in-force-short")
+    expect(p.driver.key("in-force")).to_be_visible()
+    expect(short).to_have_attribute("aria-expanded", "true")
+    p.driver.tap("in-force-short")
+    expect(p.driver.key("in-force")).to_be_hidden()
+
+
+def test_the_side_stays_over_the_keypad(sheets):
+    p = sheets(READ, "wheel.left")
+    p.driver.aim(f"{READ}.inner")
+    p.driver.type_keys("7")
+    expect(p.page.locator(".banner-side")).to_be_in_viewport(ratio=1)
+    assert share(p) <= MOST_SHARE
+    cell, banner = p.driver.cell(f"{READ}.inner").bounding_box(), p.page.locator(".wheel-banner").bounding_box()
+    assert cell["y"] >= banner["y"] + banner["height"]
+
+
+def test_the_stage_of_a_bolt_is_in_sight_and_a_touch_too_soon_is_answered_in_the_target(sheets):
+    p = sheets(TIGHTENED, "wheel.left")
+    p.driver.number(f"{TIGHTENED}.count", "5")
+    p.driver.tap("key-next")
+    p.driver.next()
+    p.page.wait_for_timeout(_BETWEEN_TOUCHES_MS)
+    p.driver.tap("bolt-target")
+    stage, banner = p.driver.key("bolt-stage").bounding_box(), p.page.locator(".wheel-banner").bounding_box()
+    assert stage["y"] >= banner["y"] + banner["height"]
+    p.driver.tap("bolt-target")
+    seen = p.driver.key("bolt-seen")
+    expect(seen).to_contain_text("Too soon")
+    expect(seen).to_be_in_viewport(ratio=1)
+    inside, target = seen.bounding_box(), p.driver.key("bolt-target").bounding_box()
+    assert target["y"] < inside["y"]
+    assert inside["y"] + inside["height"] < target["y"] + target["height"]
+    expect(seen).to_be_hidden(timeout=3000)
+
+
+def test_a_hold_pressed_too_shortly_says_that_it_has_to_be_held(sheets):
+    p = sheets(CARRIED, "wheel.left")
+    said = p.driver.key(f"hold-said-{CARRIED}")
+    p.driver.press(CARRIED, 200)
+    expect(said).to_contain_text("keep pressing until the edge is full")
+    expect(said).to_have_attribute("role", "status")
+    assert p.driver.state(CARRIED) == "open"
+    p.driver.hold(CARRIED)
+    expect(said).to_be_empty()
+
+
+def test_a_hold_at_the_bolt_length_asks_for_the_bolts_first(sheets):
+    p = sheets(LENGTH, "wheel.left")
+    p.driver.press(LENGTH, 800)
+    expect(p.driver.key(f"hold-said-{LENGTH}")).to_contain_text("Choose the bolts first")
+    p.driver.tap(f"bolts-new-{LENGTH}")
+    expect(p.driver.key(f"hold-said-{LENGTH}")).to_be_empty()
+
+
+def test_what_took_no_tap_says_so_on_one_line_and_over_no_key(sheets):
+    p = sheets("base.readings", "readings")
+    menu = p.driver.key("menu")
+    expect(menu).to_be_visible()
+    p.page.wait_for_timeout(CAME_MS)
+    box = menu.bounding_box()
+    menu.evaluate("key => { key.style.translate = '0 -10px'; }")  # it has moved under the finger
+    p.page.mouse.click(box["x"] + box["width"] - 6, box["y"] + 20)
+    said = p.page.locator(".took-none-said")
+    expect(said).to_contain_text("Too soon")
+    where, bar = said.bounding_box(), p.page.locator("#bar").bounding_box()
+    assert where["height"] < 50
+    assert where["x"] + where["width"] <= PHONE_SIZE["width"]
+    assert where["y"] + where["height"] <= bar["y"]

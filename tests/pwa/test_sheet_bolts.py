@@ -1,0 +1,66 @@
+"""The hub bolts on a wheel's sheet: what closes it is said in full, and a slip of the finger can be put right."""
+
+from playwright.sync_api import expect
+
+LENGTH, TIGHTENED = "fit.left.bolt-length", "fit.left.tightened"
+BETWEEN_TOUCHES_MS = 1600
+_BREAK_STORE = """() => {
+  window.kept = IDBObjectStore.prototype.put;
+  IDBObjectStore.prototype.put = function put(...given) {
+    if (this.name === 'entries') throw new DOMException('full', 'QuotaExceededError');
+    return window.kept.apply(this, given);
+  };
+}"""
+_MEND_STORE = "() => { IDBObjectStore.prototype.put = window.kept }"
+
+
+def test_new_bolts_wait_for_a_class_and_one_that_cannot_be_read_goes_into_the_record(sheets):
+    p = sheets(LENGTH, "wheel.left")
+    p.driver.tap(f"bolts-new-{LENGTH}")
+    p.driver.number(f"{LENGTH}.length_mm", "50")
+    p.driver.number(f"{LENGTH}.measured_mm", "18")
+    p.driver.tap("key-next")
+    expect(p.driver.key("bolts-unsaid")).to_contain_text("Class")
+    expect(p.driver.key(f"hold-{LENGTH}")).to_be_disabled()
+    p.driver.tap(f"class-{LENGTH}-unread")
+    expect(p.driver.key("class-unread")).to_contain_text("Nobody knows")
+    p.driver.hold(LENGTH)
+    [entry] = p.live(LENGTH)
+    assert (entry["body"]["length"]["class"], entry["body"]["length"]["class_unread"]) == (None, True)
+
+
+def test_a_wrong_number_of_bolts_is_put_right_and_a_last_touch_that_was_not_saved_is_made_again(sheets):
+    p = sheets(TIGHTENED, "wheel.left")
+    target, recount = p.driver.key("bolt-target"), p.driver.key("bolt-recount")
+
+    def count(bolts: str) -> None:
+        p.driver.number(f"{TIGHTENED}.count", bolts)
+        p.driver.tap("key-next")
+
+    def touch() -> None:
+        p.page.wait_for_timeout(BETWEEN_TOUCHES_MS)
+        p.driver.tap("bolt-target")
+
+    count("3")
+    touch()
+    expect(target).to_contain_text("1 of 9 done")
+    p.driver.tap("bolt-recount")
+    count("2")
+    expect(target).to_contain_text("0 of 6 done")
+    for _ in range(4):
+        touch()
+    expect(recount).to_contain_text("Not 2 bolts")
+    touch()
+    expect(recount).to_have_count(0)  # the last stage has begun
+    p.page.evaluate(_BREAK_STORE)
+    touch()
+    expect(p.driver.key("not-saved")).to_be_visible()
+    expect(target).to_contain_text("not saved")
+    p.page.evaluate(_MEND_STORE)
+    touch()
+    p.driver.wait_state(TIGHTENED)
+    [entry] = p.live(TIGHTENED)
+    assert [(each["stage"], len(entry["body"]["bolts"])) for each in entry["body"]["bolts"][-1:]] == [(3, 6)]
+    p.driver.tap_node(p.driver.row(TIGHTENED).locator('[data-key="take-back"]'))
+    p.driver.wait_state(TIGHTENED, "open")
+    expect(p.driver.key(f"cell-{TIGHTENED}.count")).to_be_visible()  # nothing of it is left

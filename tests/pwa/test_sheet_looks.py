@@ -1,0 +1,75 @@
+"""Sheets seen and touched: axe clean, 7:1, targets and gaps, nothing too wide at twice the text, the field in sight."""
+
+import pytest
+from app_driver import PHONE_SIZE
+from playwright.sync_api import expect
+from screen_checks import assert_clean
+from sheet_driver import CAME_MS
+
+# What is next in the job, and the sheets that are looked at then.
+SHEETS = {
+    "vehicle.tyres": ["vehicle", "condition", "possible"],
+    "fit.left.hub-supported": ["lift", "bench.left", "wheel.left", "down"],
+}
+_WIDE = """() => ['main', 'bar', 'top'].map((id) => document.getElementById(id))
+  .filter((part) => part.scrollWidth > part.clientWidth).map((part) => part.id)"""
+_IN_VIEW = """(selector) => {
+  const { top, bottom } = document.querySelector(selector).getBoundingClientRect();
+  const bar = document.getElementById('bar').getBoundingClientRect();
+  return top >= 0 && bottom <= bar.top + 1;
+}"""
+
+
+@pytest.mark.parametrize("until", SHEETS)
+def test_sheets_are_clean(sheets, until):
+    p = sheets(until, SHEETS[until][0])
+    for key in SHEETS[until]:
+        p.driver.open_sheet(p.job, key)
+        assert_clean(p.driver, key)
+        p.page.set_viewport_size(PHONE_SIZE)
+        p.page.evaluate("document.documentElement.style.fontSize = '200%'")
+        assert p.page.evaluate(_WIDE) == [], f"{key} at twice the text"
+        p.page.evaluate("document.documentElement.style.fontSize = ''")
+
+
+def test_the_keypad_and_the_list_are_clean(sheets):
+    p = sheets("base.readings", "readings")
+    p.driver.aim("base.left.camber.1")
+    assert_clean(p.driver, "keypad")
+    p.page.set_viewport_size(PHONE_SIZE)
+    p.driver.tap("base-compensation" if p.driver.shows("base-compensation") else "tick-base.compensation")
+    p.page.wait_for_timeout(CAME_MS)
+    p.driver.tap("menu")
+    expect(p.driver.key("sheet-list")).to_be_visible()
+    assert_clean(p.driver, "list of sheets")
+
+
+@pytest.mark.parametrize("size", [PHONE_SIZE, {"width": 740, "height": 360}, {"width": 800, "height": 1280}])
+def test_the_framed_field_stays_in_sight_over_the_keypad(sheets, size):
+    p = sheets("base.readings", "readings", size=size)
+    for name in ("base.left.camber.1", "base.right.toe.1"):
+        p.driver.aim(name)
+        p.driver.type_keys("1.6")
+        p.page.wait_for_function(_IN_VIEW, arg=".cell.framed")
+
+
+def test_left_and_right_stand_beside_each_other_where_there_is_room(sheets):
+    p = sheets("fit.left.hub-supported", "lift", size={"width": 800, "height": 1280})
+    left, right = (p.driver.row(f"fit.{side}.top-marked").bounding_box() for side in ("left", "right"))
+    assert left["y"] == right["y"]
+    assert left["x"] + left["width"] < right["x"]
+    p.page.set_viewport_size(PHONE_SIZE)
+    left, right = (p.driver.row(f"fit.{side}.top-marked").bounding_box() for side in ("left", "right"))
+    assert left["y"] + left["height"] <= right["y"]
+
+
+def test_a_side_over_a_column_is_one_word_on_one_line_on_the_smallest_phone(sheets):
+    p = sheets("base.readings", "readings", size={"width": 320, "height": 640}, language="es")
+    heads = p.page.locator(".cells-head:visible span", has_text="IZQUIERDA")
+    expect(heads.first).to_be_visible()
+    for box, line in heads.evaluate_all(
+        "heads => heads.map(head => [head.getClientRects()[0].height, parseFloat(getComputedStyle(head).lineHeight)])"
+    ):
+        assert box < 1.5 * line
+    fits = "nodes => nodes.every((node) => node.scrollWidth <= node.clientWidth)"
+    assert p.page.locator(".cells-head:visible").evaluate_all(fits)

@@ -1,0 +1,77 @@
+"""The listener in this process, on a port of its own, before an application of the test's."""
+
+import asyncio
+import socket
+import threading
+from contextlib import contextmanager
+
+from server.listen.bodies import Bodies, Sender
+from server.listen.calls import Calls
+from server.listen.door import Door
+from server.listen.talk import Talk
+
+LIMIT_S = 20
+
+
+class Listening:
+    """`asked`: (path, body, reason why it was not read) of each request that reached the application."""
+
+    def __init__(self, most: int, who=None, shares: bool = True):
+        self.asked, self._most, self._shares = [], most, shares
+        self._who = who or (lambda environ: Sender(None, environ["REMOTE_ADDR"]))
+        self.answer = lambda _environ: b"whole"
+
+    def application(self, environ, start):
+        body = environ["wsgi.input"].read()
+        self.asked.append((environ["PATH_INFO"], body, environ.get("tapermark.unread")))
+        start("200 OK", [("Content-Type", "text/plain")])
+        return [self.answer(environ)]
+
+    async def _serve(self, ready):
+        async def who(environ):
+            return self._who(environ)
+
+        calls = Calls(self.application, "http")
+        door = Door(self.socket, None, Talk(calls, Bodies(who, lambda _path: 1_000_000)), self._most, self._shares)
+        self._loop, self._end = asyncio.get_running_loop(), asyncio.Event()
+        standing_open = asyncio.create_task(door.stand_open())
+        ready.set()
+        await self._end.wait()
+        standing_open.cancel()
+        await door.close(1)
+
+    def connect(self, source="127.0.0.1") -> socket.socket:
+        return socket.create_connection(self.socket.getsockname(), LIMIT_S, (source, 0))
+
+    def end(self):
+        self._loop.call_soon_threadsafe(self._end.set)
+
+
+@contextmanager
+def listening(most: int = 100, **how):
+    served, ready = Listening(most, **how), threading.Event()
+    served.socket = socket.create_server(("127.0.0.1", 0), backlog=200)
+    thread = threading.Thread(target=lambda: asyncio.run(served._serve(ready)))
+    thread.start()
+    assert ready.wait(LIMIT_S)
+    try:
+        yield served
+    finally:
+        served.end()
+        thread.join(LIMIT_S)
+        assert not thread.is_alive()
+
+
+def said_by(client: socket.socket) -> bytes:
+    """All that comes until the other end closes."""
+    said = b""
+    while chunk := client.recv(65_536):
+        said += chunk
+    return said
+
+
+def request(path="/x", body: bytes | None = b"", *lines: str, length: int | None = None, method="POST") -> bytes:
+    if body is not None:
+        lines = (f"Content-Length: {len(body) if length is None else length}", *lines)
+    head = "\r\n".join([f"{method} {path} HTTP/1.1", "Host: x", *lines])
+    return head.encode() + b"\r\n\r\n" + (body or b"")
