@@ -74,9 +74,20 @@ export class Lines {
     });
   }
 
-  /** The shop has ended the pairing. */
-  forget() {
-    return this.#database.dropAll();
+  /**
+   * The shop has ended the pairing: of what it told nothing stays but what is in these vehicles. Fittings come from the beginning
+   * where the phone is paired again.
+   * @param {{registration: string, vin: string}[]} vehicles as typed
+   */
+  async keepOnly(vehicles) {
+    const { epoch } = await this.position();
+    const rows = (await Promise.all(vehicles.map((vehicle) => this.fittingsOf(vehicle)))).flat();
+    if (rows.length === 0) return this.#database.dropAll();
+    return this.#write([FITTINGS, STATE], (t) => {
+      for (const store of [FITTINGS, STATE]) t.clear(store);
+      for (const row of rows) t.put(FITTINGS, row);
+      t.put(STATE, { key: POSITION, epoch, at: 0 });
+    });
   }
 
   #read(stores, body) {

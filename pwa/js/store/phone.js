@@ -304,12 +304,11 @@ export class Phone {
     return (await this.bringRest()).pruneNowAndThen(this.#database);
   }
 
-  /** The pairing has ended: lets go of what the shop surely has, and of what it said of vehicles. Resolves {gone, kept}: jobs. */
+  /** The pairing has ended: lets go of what the shop surely has, and of what it told. Resolves {gone, kept}: jobs. */
   async leaveShop() {
-    const outcome = await (await this.bringRest()).leaveShop(this.#database);
-    if (outcome.kept === 0) await (await this.lines()).forget(); // else they still warn of rings that are in already
-    if (outcome.gone.length > 0) await this.changed(outcome.gone);
-    return outcome;
+    const { gone, kept, isNews } = await (await this.bringRest()).leaveShop(this.#database, await this.lines());
+    if (isNews) await this.changed(gone);
+    return { gone, kept };
   }
 
   /** Calls `listener({jobs, cause})` after every change, in any tab; `cause` is "saved" or "synced". Returns the function that stops it. */

@@ -53,8 +53,8 @@ function letGo(database, job, newest) {
 
 /**
  * Reads a job inside a transaction, for what its summary said is looked up again in its entries.
- * @returns {Promise<{cursor: object, records: object[], isOpen: boolean, isSafe: boolean}>} isSafe: the server and a backup hold
- *   every entry
+ * @returns {Promise<{cursor: object, records: object[], folded: object, isOpen: boolean, isSafe: boolean}>} isSafe: the server and a
+ *   backup hold every entry
  */
 export async function jobIn(t, job, newest) {
   const [cursor, records, waiting, refused] = await Promise.all([
@@ -63,8 +63,8 @@ export async function jobIn(t, job, newest) {
   const needed = new Set([...waiting, ...refused]);
   const isBackedUp = ({ id, mine, held_at: heldAt, entry }) => !needed.has(id) && heldAt !== null &&
     (heldAt < newest || (mine && entry.n <= (cursor.backed_up_through[entry.device] ?? 0)));
-  const isOpen = fold(records.map((record) => record.entry)).state === "open";
-  return { cursor, records, isOpen, isSafe: records.every(isBackedUp) };
+  const folded = fold(records.map((record) => record.entry));
+  return { cursor, records, folded, isOpen: folded.state === "open", isSafe: records.every(isBackedUp) };
 }
 
 export function dropJob(t, job, records) {

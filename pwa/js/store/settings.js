@@ -2,6 +2,9 @@
 
 import { STORE } from "./names.js";
 
+/** Setting with the id of the place whose ring sets are at hand here. */
+export const RINGS_PLACE = "rings_place";
+
 /** Returns the setting, or undefined where it was never set. */
 export async function settingOf(database, name) {
   return (await database.read([STORE.SETTINGS], (t) => t.get(STORE.SETTINGS, name)))?.value;

@@ -52,6 +52,12 @@ export function keepOwnType(database, own) {
   });
 }
 
+/** The pairing has ended. What a job took from a type stands in the job. In a transaction that writes settings. */
+export async function forgetTypes(t) {
+  const names = await t.keys(STORE.SETTINGS);
+  for (const name of names.filter((each) => each === LIST || each === OWN || each.startsWith(recordOf("")))) t.delete(STORE.SETTINGS, name);
+}
+
 /** @returns {Promise<object[]>} rows of find-type.js: of the shop, then those of this phone that the server does not list yet */
 export async function typeRows(database) {
   const { list, own } = await both(database);

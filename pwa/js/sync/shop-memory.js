@@ -22,6 +22,11 @@ export async function fetchShopMemory(session, phone, now) {
   if (came.includes(true)) await phone.changed();
 }
 
+/** The pairing has ended, and with it went what had come: of the next shop it is asked at once. */
+export function askAnew(phone) {
+  fetchedAt.delete(phone);
+}
+
 /** @returns {Promise<boolean>} whether anything new came */
 async function fetchFittings(session, lines) {
   let isNew = false;

@@ -6,7 +6,7 @@ import { pushPull } from "./push-pull.js";
 import { fetchRingSets } from "./ring-sets.js";
 import { sendPhotos } from "./photos.js";
 import { Session } from "./session.js";
-import { fetchShopMemory } from "./shop-memory.js";
+import { askAnew, fetchShopMemory } from "./shop-memory.js";
 
 const LOCK_NAME = "tapermark.sync";
 const AFTER_SAVE_MS = 800; // several fields saved together make one request
@@ -152,9 +152,14 @@ export class Sync extends EventTarget {
       await ask(() => sendPhotos(session, this.#phone, wanted));
       await ask(() => fetchShopMemory(session, this.#phone, this.#now())); // last: nothing waits for it
     }
-    if (troubles.some(({ problem }) => problem === "pairing-ended")) await attempt(() => this.#phone.leaveShop());
+    if (troubles.some(({ problem }) => problem === "pairing-ended")) await attempt(() => this.#leaveShop());
     else await attempt(() => this.#phone.pruneNowAndThen());
     return troubles;
+  }
+
+  async #leaveShop() {
+    askAnew(this.#phone);
+    await this.#phone.leaveShop();
   }
 
   async #greet(session) {
