@@ -7,7 +7,6 @@ from screen_checks import wait_for_setting
 from sheet_driver import CAME_MS, SheetDriver
 
 HOLD = "vehicle.inspection-supported"
-# Counts what the store is asked from now on.
 # Two taps of one finger a moment apart; the clock stands, so that a busy machine makes no pause of it.
 _BOUNCE = """async (slot) => {
   const [row, tick] = [`row-${slot}`, `tick-${slot}`].map((key) => document.querySelector(`[data-key="${key}"]`));
@@ -22,11 +21,13 @@ _BOUNCE = """async (slot) => {
   performance.now = clock;
   return tick.classList.contains('took-none');
 }"""
+_AT_ONCE = "keys => { for (const key of keys) document.querySelector(`[data-key='${key}']`).click(); }"
+# Counts what the store is asked from now on.
 _COUNT = """() => {
-  window.asked = { readwrite: 0, readonly: 0, jobs: 0 };
+  window.asked = { readwrite: [], readonly: [], jobs: 0 };
   const { transaction } = IDBDatabase.prototype;
   IDBDatabase.prototype.transaction = function (stores, mode = "readonly", options) {
-    window.asked[mode] += 1;
+    window.asked[mode].push([stores].flat().join());
     return transaction.call(this, stores, mode, options);
   };
   for (const name of ["getAll", "openCursor"]) {
@@ -62,6 +63,19 @@ def test_undo_goes_back_answer_by_answer_and_leaves_what_somebody_else_has_answe
     assert p.value("vehicle.tyres") == "unequal"
 
 
+def test_undo_right_behind_an_answer_that_is_still_being_saved_takes_that_answer_back(sheets):
+    p = sheets("vehicle.tyres", "condition")
+    p.driver.choose("vehicle.tyres", "unequal")
+    p.driver.wait_for("undo-last")
+    expect(p.driver.key("undo-last")).to_be_enabled()
+    p.page.evaluate(_AT_ONCE, ["option-vehicle.tyres-right", "undo-last"])
+    expect(p.driver.key("bar-note")).to_contain_text("Wrong or unequal back to open")
+    assert p.value("vehicle.tyres") == "unequal"
+    p.page.evaluate(_AT_ONCE, ["option-vehicle.tyres-right", "undo-last", "undo-last"])
+    p.driver.wait_state("vehicle.tyres", "open")
+    assert p.value("vehicle.tyres") is None
+
+
 def test_an_answer_is_one_writing_transaction_and_the_job_is_not_read_again(sheets):
     p = sheets("vehicle.tyres", "condition")
     p.page.wait_for_function("() => performance.getEntriesByName('whole-program-here').length")
@@ -70,7 +84,8 @@ def test_an_answer_is_one_writing_transaction_and_the_job_is_not_read_again(shee
     p.driver.tick("vehicle.pressures")
     p.page.wait_for_timeout(300)
     asked = p.page.evaluate("() => window.asked")
-    assert (asked["readwrite"], asked["jobs"]) == (2, 0)
+    writing = [stores for stores in asked["readwrite"] if stores != "state"]  # the start's probe of the store may come late
+    assert (len(writing), asked["jobs"]) == (2, 0), writing
 
 
 def test_a_glove_that_bounces_on_a_tick_does_not_take_it_back_and_a_later_tap_does(sheets):
@@ -108,13 +123,21 @@ def test_one_of_four_or_the_usual_one_of_more_is_answered_with_one_tap(sheets):
     expect(p.driver.key("open-vehicle.adjusters")).to_contain_text("None")
 
 
-# What says that it took no tap goes again before a busy machine has looked.
-_HEAR_REFUSALS = """() => {
-  globalThis.refused = [];
-  new MutationObserver(() => {
-    const key = document.querySelector(".took-none")?.dataset.key;
-    if (key) refused.push([key, document.querySelector(".took-none-said").textContent]);
-  }).observe(document.body, { subtree: true, attributes: true, childList: true, characterData: true });
+# Taps one target, and what comes under the same finger when it has gone; the clock stands, as above.
+_TAP_THROUGH = """async ([key, x, y]) => {
+  const byFinger = { bubbles: true, cancelable: true, detail: 1, clientX: x, clientY: y };
+  const under = () => document.elementFromPoint(x, y)?.closest('#main button');
+  const [clock, now] = [performance.now, performance.now() + 1000];
+  performance.now = () => now;
+  const first = under();
+  if (first?.dataset.key !== key) throw new Error(`expected ${key} under the finger, found ${first?.dataset.key}`);
+  first.dispatchEvent(new MouseEvent('click', byFinger));
+  while (!under() || under() === first) await new Promise(requestAnimationFrame);
+  const second = under();
+  second.dispatchEvent(new MouseEvent('click', byFinger));
+  performance.now = clock;
+  const said = second.classList.contains('took-none') && document.querySelector('.took-none-said').textContent;
+  return [second.dataset.key, said];
 }"""
 _UNDER = "([x, y]) => document.elementFromPoint(x, y)?.closest('#main button')?.dataset.key ?? null"
 
@@ -131,17 +154,13 @@ def test_what_came_under_the_finger_just_now_takes_no_tap_and_shows_it(sheets):
     p.driver.tap(opener)
     at, below = next((at, key) for at in places if (key := p.page.evaluate(_UNDER, at)))
     p.driver.tap(opener)
-    p.page.evaluate(_HEAR_REFUSALS)
-    p.page.wait_for_timeout(CAME_MS)
-    p.page.mouse.dblclick(*at)
-    p.page.wait_for_function("() => refused.length")
-    [key, said] = p.page.evaluate("() => refused.at(-1)")
+    [key, said] = p.page.evaluate(_TAP_THROUGH, [f"option-{slot}-bolt-on-stub", *at])
     assert (key, "Too soon" in said) == (below, True)
     p.page.wait_for_function("() => !document.querySelector('.pending')")
     assert p.value(slot) == "bolt-on-stub"
     looks = "(key) => [...document.querySelector(`[data-key='${key}']`).attributes].map(({ value }) => value).join()"
-    before = p.page.wait_for_timeout(CAME_MS + 300) or p.page.evaluate(looks, below)
-    p.page.mouse.click(*at)
+    before = p.page.wait_for_function("() => !document.querySelector('.took-none')") and p.page.evaluate(looks, below)
+    p.driver.tap(below)
     p.page.wait_for_function(f"([key, before]) => ({looks})(key) !== before", arg=[below, before])
     assert p.value(slot) == "bolt-on-stub"
 

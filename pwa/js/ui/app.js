@@ -164,6 +164,11 @@ export class App {
     return saving;
   }
 
+  /** Resolves when every save that was asked for before has ended, well or not. */
+  async savesEnded() {
+    await this.#saves;
+  }
+
   /** Another language needs other text files, so the page starts anew; nothing typed is lost, drafts are kept. */
   async changeLanguage(language) {
     await this.settings.set("language", language);

@@ -6,6 +6,7 @@ import { answerWords, rowName } from "../words/row-words.js";
 
 export class Answers {
   #app;
+  #undoing = Promise.resolve();
 
   constructor(app) {
     this.#app = app;
@@ -43,11 +44,18 @@ export class Answers {
   }
 
   /**
-   * Takes the last answer back, unless somebody has answered since. Nothing is erased: what stood there before is written anew.
+   * Takes the last answer back, also one that is still being saved, unless somebody has answered since. Nothing is erased: what stood there before is written anew.
    * @returns {Promise<string|null>} the slot that it was about; null where nothing was taken back
    */
-  async undo(job) {
+  undo(job) {
+    const undoing = this.#undoing.then(() => this.#undoNow(job));
+    this.#undoing = undoing.catch(() => {}); // one that failed stops no later one
+    return undoing;
+  }
+
+  async #undoNow(job) {
     const { t, undo } = this.#app;
+    await this.#app.savesEnded();
     const now = await this.#app.job(job.id);
     const undone = undo.pop(job.id);
     if (!undone) {
