@@ -44,7 +44,8 @@ export class Answers {
   }
 
   /**
-   * Takes the last answer back, also one that is still being saved, unless somebody has answered since. Nothing is erased: what stood there before is written anew.
+   * Takes the last answer back, also one that is still being saved, unless somebody has answered since. Nothing is erased: what
+   * stood there before is written anew.
    * @returns {Promise<string|null>} the slot that it was about; null where nothing was taken back
    */
   undo(job) {
