@@ -8,6 +8,7 @@ import "./domain/job/entry.js";
 import "./domain/job/fold.js";
 import "./domain/job/ids.js";
 import "./domain/job/rechecks.js";
+import "./domain/job/rings-taken.js";
 import "./domain/job/settled.js";
 import "./domain/job/summary.js";
 import "./domain/numbers/input-error.js";

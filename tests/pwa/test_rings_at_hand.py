@@ -25,6 +25,13 @@ class AtHandPhone(SeededPhone):
         self.page.goto(f"{self.origin}/tests/run.html")
         self.page.evaluate(_COME, [{"places": PLACES, "counts": counts}, place])
 
+    def begin(self, read) -> str:
+        """Open a job that stands at its plan."""
+        self.page.goto(f"{self.origin}/tests/run.html")
+        job = self.open_job([DESCRIPTION, *WINDOWS, bolts(), *read])
+        assert self.work_until("round.1.plan") == "round.1.plan"
+        return job
+
     def plan_sheet(self):
         driver = self.show("sheet/plan")
         driver.wait_for("plan-table")
@@ -40,8 +47,7 @@ def open_phone(browser, origin):
 
     def with_readings(read):
         made.append(AtHandPhone(browser, origin, locale="en-GB"))
-        made[-1].open_job([DESCRIPTION, *WINDOWS, bolts(), *read])
-        assert made[-1].work_until("round.1.plan") == "round.1.plan"
+        made[-1].begin(read)
         return made[-1]
 
     yield with_readings
@@ -101,6 +107,28 @@ def test_a_count_that_is_too_small_or_cannot_be_is_said_and_holds_nothing_up(p):
     expect(p.page.locator('[data-key="plan"] [data-key^="at-hand-"]').first).to_contain_text("which cannot be")
     driver.tap("take-plan")
     driver.wait_for("chosen")
+
+
+def test_two_open_jobs_that_plan_the_last_pairs_are_both_told_and_neither_is_held_up(p):
+    p.counts(demo_66=2)
+    first = p.job
+    driver = p.plan_sheet()
+    expect(driver.key("at-hand-demo-66")).to_have_text(f"{NAME}, pairs in Van 2: 2")
+    driver.tap("take-plan")
+    driver.wait_for("chosen")
+    second = p.begin(READ)
+    driver = p.plan_sheet()
+    expect(driver.key("at-hand-demo-66")).to_have_text(f"{NAME}, pairs in Van 2: 2; an open job takes 2")
+    assert_clean(driver, "rings that an open job takes")
+    driver.tap("take-plan")
+    driver.wait_for("chosen")
+    p.job = first
+    driver = p.plan_sheet()
+    expect(driver.key("at-hand-demo-66")).to_have_text(f"{NAME}, pairs in Van 2: 2; an open job takes 2")
+    assert first != second
+    p.counts(demo_66=5)
+    driver = p.plan_sheet()
+    expect(driver.key("at-hand-demo-66")).to_have_text(f"{NAME}, pairs in Van 2: 5; an open job takes 2")
 
 
 def test_a_person_may_say_that_the_rings_come_from_elsewhere(p):

@@ -9,7 +9,7 @@ import { INDEX, STORE } from "./names.js";
 const TOGETHER = 8;
 
 const NOTHING_SAID = Object.freeze({
-  state: "open", stop_reason: null, registration: "", description: "", registration_key: "", description_key: "", changed_ms: 0, next: null,
+  state: "open", stop_reason: null, registration: "", description: "", registration_key: "", description_key: "", changed_ms: 0, next: null, takes: null,
 });
 
 /** Marks the summaries of these jobs stale, in the transaction that changes their entries. */
@@ -49,9 +49,9 @@ export async function jobsOf(database, { most = Infinity, next = null } = {}) {
   }));
 }
 
-/** Summed up before rechecks were known. */
-function isOfOlderProgram({ state, rechecks }) {
-  return state === "signed" && rechecks === undefined;
+/** Summed up before rechecks were known, or what an open job takes. */
+function isOfOlderProgram({ state, rechecks, takes }) {
+  return (state === "signed" && rechecks === undefined) || (state === "open" && takes === undefined);
 }
 
 /** Fresh summaries of the jobs whose `key` ("registration_key" or "description_key") is this. */

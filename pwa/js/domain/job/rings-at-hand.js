@@ -4,9 +4,6 @@
 import { isClose } from "../choose/plan-order.js";
 import { SIDES } from "../numbers/sides.js";
 
-/** Slot of the place that the pairs of a job come from: {"place": id}. */
-export const RINGS_FROM = "finish.rings-from";
-
 /**
  * @param {{places: {id, name}[], counts: {place, ring_set, pairs}[]}|null} list of `GET /api/rings-at-hand`
  * @param {string} place where this phone works, or that the job names
@@ -36,6 +33,27 @@ export function hereFirst(ids, { atHand, isSaid, taken, putIn }) {
 export function pairsOf(plan, { pairs }) {
   const sets = [...new Set(SIDES.map((side) => plan[side]?.ring_set).filter(Boolean))];
   return sets.map((id) => ({ ring_set: id, taken: SIDES.filter((side) => plan[side]?.ring_set === id).length, here: pairs.get(id) ?? 0 }));
+}
+
+/**
+ * What other jobs take that no count has off it yet: the shop counts the pairs of closed jobs, once it has them.
+ * @param {{job, state, unsent, takes}[]} jobs on this phone, as phone.jobs() tells them
+ * @param {{job: string, place: string}} asked `job` that asks
+ * @returns {Map<string, {open: {jobs: number, pairs: number}, unsent: {jobs: number, pairs: number}}>} by ring set; `unsent`: closed, and
+ *   not all of it is at the shop
+ */
+export function alsoTaken(jobs, { job: asking, place }) {
+  const others = jobs.filter(({ job, state, unsent, takes }) => job !== asking && takes?.place === place && (state === "open" || unsent > 0));
+  const found = new Map();
+  for (const { state, takes } of others) {
+    for (const id of new Set(takes.ring_sets)) {
+      if (!found.has(id)) found.set(id, { open: { jobs: 0, pairs: 0 }, unsent: { jobs: 0, pairs: 0 } });
+      const count = found.get(id)[state === "open" ? "open" : "unsent"];
+      count.jobs += 1;
+      count.pairs += takes.ring_sets.filter((each) => each === id).length;
+    }
+  }
+  return found;
 }
 
 /** @returns {boolean} whether a plan leaves less outside than another, or as much with a chance that is clearly higher */

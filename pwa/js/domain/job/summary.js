@@ -2,15 +2,15 @@
 // derived from the job's entries alone, and never the other way round.
 
 import { rechecksOf } from "./rechecks.js";
+import { takesOf } from "./rings-taken.js";
 import { fieldOf } from "./settled.js";
 
 /**
  * @param {object[]} entries of the job
  * @param {object} fold of them
  * @returns {{state: "open"|"stopped"|"signed", stop_reason: string|null, registration: string, description: string,
- *   registration_key: string, description_key: string, changed_ms: number, rechecks: object[]}} `rechecks` that
- *   nobody has done yet; `changed_ms` by the phones' clocks: it only puts
- *   jobs in order
+ *   registration_key: string, description_key: string, changed_ms: number, rechecks: object[], takes: object|null}} `rechecks` that
+ *   nobody has done yet; `takes` as takesOf gives it; `changed_ms` by the phones' clocks: it only puts jobs in order
  */
 export function summaryOf(entries, fold) {
   const registration = textOf(fieldOf(fold, "vehicle.registration"));
@@ -23,6 +23,7 @@ export function summaryOf(entries, fold) {
     registration_key: lettersAndDigits(registration),
     description_key: plainWords(description),
     rechecks: rechecksOf(fold).filter((recheck) => recheck.done_by === null),
+    takes: takesOf(fold),
     changed_ms: entries.reduce((latest, { at }) => Math.max(latest, Date.parse(at) || 0), 0),
   };
 }

@@ -7,13 +7,21 @@ import { LEFT_OUT } from "./plan-choice.js";
 import { chanceWords, outsideWords } from "./plan-table.js";
 
 /** @returns {HTMLElement[]} a line for each ring set of the plan; none where nobody knows what is here */
-export function atHandNotes(t, choice, plan) {
+export function atHandNotes(t, { choice, alsoTaken }, plan) {
   if (!choice.atHand) return [];
   const { name: place } = choice.atHand.place;
   return pairsOf(plan, choice.atHand).map(({ ring_set: id, taken, here }) => {
-    const [shape, key] = here < 0 ? ["warning", "wrong"] : here === 0 ? ["warning", "none"] : here < taken ? ["warning", "few"] : ["done", "here"];
-    return remark({ name: shape, key: `at-hand-${id}`, text: t(`at-hand.${key}`, { set: choice.set(id)?.name ?? id, place, here, taken }) });
+    const key = here < 0 ? "wrong" : here === 0 ? "none" : here < taken ? "few" : "here";
+    const others = here > 0 ? othersOf(alsoTaken.get(id)) : [];
+    const isShort = others.reduce((left, { pairs }) => left - pairs, here) < taken;
+    const said = [t(`at-hand.${key}`, { set: choice.set(id)?.name ?? id, place, here, taken }), ...others.map(({ what, jobs, pairs }) => t(`at-hand.${what}`, { jobs, pairs }))];
+    return remark({ name: isShort ? "warning" : "done", key: `at-hand-${id}`, text: said.join("; ") });
   });
+}
+
+/** Of each kind of other jobs that take pairs of a set: how many, and how many they take. */
+function othersOf(also) {
+  return Object.entries(also ?? {}).filter(([, { jobs }]) => jobs > 0).map(([what, { jobs, pairs }]) => ({ what: `${what}-${jobs === 1 ? "job" : "jobs"}`, jobs, pairs }));
 }
 
 /** @returns {HTMLElement|null} what sets that are not here would gain, and the way to choose from all; null where they gain nothing */

@@ -6,7 +6,8 @@
 import { neededBy } from "../../domain/job/bolt-length.js";
 import { KIND } from "../../domain/job/entry.js";
 import { isAlike, isPlanCurrent } from "../../domain/job/plan-current.js";
-import { RINGS_FROM, ringsAt } from "../../domain/job/rings-at-hand.js";
+import { alsoTaken, ringsAt } from "../../domain/job/rings-at-hand.js";
+import { RINGS_FROM } from "../../domain/job/rings-taken.js";
 import { SHOP_SPREAD } from "../../domain/job/shop-spread.js";
 import { pairSuits } from "../../domain/job/suitability.js";
 import { SIDES } from "../../domain/numbers/sides.js";
@@ -25,6 +26,7 @@ export class PlanModel {
   #aimsDraft;
   #tried = null;
   #list = null;
+  #jobs = [];
 
   /** The one model of the open sheet. */
   static of(context, row) {
@@ -50,6 +52,12 @@ export class PlanModel {
     this.#choice = new PlanChoice(sets, spread);
     this.#aims = aims;
     this.#changed();
+    if (list) this.#lookAtOthers(phone).catch(() => {}); // the plan never waits for it
+  }
+
+  async #lookAtOthers(phone) {
+    this.#jobs = await phone.jobs();
+    if (this.alsoTaken.size > 0) this.#changed();
   }
 
   /** `draw` is called when the model has come and after each change that no entry says. */
@@ -80,6 +88,11 @@ export class PlanModel {
   get ringsFrom() {
     const { job, app: { settings } } = this.#context;
     return job.field(RINGS_FROM)?.place ?? settings.get("rings_place");
+  }
+
+  /** What other jobs on this phone take from there (domain/job/rings-at-hand.js). */
+  get alsoTaken() {
+    return alsoTaken(this.#jobs, { job: this.#context.job.id, place: this.ringsFrom });
   }
 
   /** How this round was begun (domain/job/rounds.js). */

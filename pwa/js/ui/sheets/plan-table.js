@@ -18,7 +18,7 @@ import { AimsCard } from "./aims-card.js";
 import { disputedRoundCard } from "./disputed-round-card.js";
 import { RingSetsCard } from "./ring-sets-card.js";
 import { KIND } from "../../domain/job/entry.js";
-import { RINGS_FROM } from "../../domain/job/rings-at-hand.js";
+import { RINGS_FROM } from "../../domain/job/rings-taken.js";
 import { SelectField } from "../fields/select-field.js";
 import { doubtsOfPlan } from "../../domain/job/trust.js";
 import { doubtedWords } from "../words/doubt-words.js";
@@ -155,7 +155,7 @@ export function planTable({ context, model, plan }) {
           element("p", {}, `${t(`ui.quantity.${quantity}`)} `, change(words, t, quantity, before[name], plan.axle[name], input.axle[name]))))))),
     SIDES.flatMap((side) => refused[side].map((code) => remark({ name: "refused", text: t(`refusal.${code}`), key: `refusal-${side}-${code}` }))),
     SIDES.map((side) => exactly(context, model, plan, side)),
-    atHandNotes(t, model.choice, plan),
+    atHandNotes(t, model, plan),
     doubtsOfPlan(plan, (id) => model.choice.set(id)).map(([id, doubts]) =>
       remark({ name: "warning", key: `doubted-${id}`, text: doubtedWords(t, model.choice.set(id)?.name ?? id, doubts) })),
     element("p", { class: "plan-chance", key: "chance", text: chanceLine(t, plan.chance) }),
