@@ -46,12 +46,12 @@ def fit_once(browser, origin) -> SeededPhone:
     phone = SeededPhone(browser, origin)
     phone.open_job(START)
     phone.work_until("check.readings", pairs=2)
-    phone.show("sheet/wheel.left")
-    phone.driver.tap("open-pause-stack")
-    phone.driver.tap("alone-fit.left.level-hanging")
-    phone.driver.key("level-typed").fill(str(DROOP_DEG))
-    phone.driver.tap("level-to-rear")
-    expect(phone.driver.key("level-kept")).to_contain_text(f"{DROOP_DEG}° behind the highest point")
+    phone.show("sheet/lift")
+    phone.driver.tap("more-rows")
+    hanging = phone.driver.row("fit.left.level-hanging")
+    hanging.locator('[data-key="level-typed"]').fill(str(DROOP_DEG))
+    phone.driver.tap_node(hanging.locator('[data-key="level-to-rear"]'))
+    expect(hanging.locator('[data-key="level-kept"]')).to_contain_text(f"{DROOP_DEG}° behind the highest point")
     phone.cut_network()
     return phone
 

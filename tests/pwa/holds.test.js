@@ -146,11 +146,11 @@ test("where nobody typed the lugs, the spacers are measured; nothing measured is
 
 test("a pipe that touches a ring is rerouted first; grinding comes only after that, and neither stops the wheel", () => {
   const job = new SheetsJob().workUntil("fit.left.touches").set("fit.left.touches", "touches");
-  ok(!job.has("fit.left.edge-eased"), "no grinding before rerouting was tried");
+  ok(!job.has("fit.left.edge-whole"), "no grinding before rerouting was tried");
   job.set("fit.left.rerouted", "neither");
   deepEqual([job.at("fit.left.rerouted").state, job.at("fit.left.rerouted").refusal], ["refused", "pipe-touches"]);
   ok(job.at("fit.left.bolts-by-hand").lockedBy === "fit.left.rerouted" && job.at("fit.pedal").lockedBy !== null);
-  ok(!job.set("fit.left.rerouted", "clear").has("fit.left.edge-eased"));
+  ok(!job.set("fit.left.rerouted", "clear").has("fit.left.edge-whole"));
   job.set("fit.left.rerouted", "edge");
-  ok(job.has("fit.left.edge-eased") && job.at("fit.left.edge-whole").hold);
+  ok(job.at("fit.left.edge-whole").hold && job.at("fit.left.bolts-by-hand").lockedBy === "fit.left.edge-whole");
 });

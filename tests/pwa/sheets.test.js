@@ -65,6 +65,8 @@ test("at the wheel the rows stand in four pauses, each with what is said going i
   deepEqual(pauses.map(({ id }) => id), ["hub-off", "stack", "tight", "brake"]);
   ok(pauses.every(({ goingIn, rows }) => goingIn.length >= 1 && goingIn.length <= 3 && rows.length > 0));
   ok(pauses.every(({ id, rows }) => rows.every(({ pause, sheet }) => pause === id && sheet === "wheel.left")));
+  const withOld = new SheetsJob().plan(1, PLANNED, PLANNED).plan(2, null, null, { open: ["left"] });
+  deepEqual(withOld.sheet("round.2.wheel.left").pauses.map(({ id }) => id), ["hub-off", "old-rings", "stack", "tight", "brake"], "old rings have one of their own");
   deepEqual(new SheetsJob().sheet("vehicle").pauses.map(({ id }) => id), [null]);
 });
 

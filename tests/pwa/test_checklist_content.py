@@ -188,7 +188,7 @@ def test_conditions_ask_what_an_earlier_row_answers(checklist):
         for row in rows_of(sheet):
             for condition in [*conditions(sheet), *conditions(row)]:
                 if "field" in condition:
-                    asked = condition.get("is") or condition["not"]
+                    asked = condition.get("is") or condition.get("not") or condition["none"]
                     assert set(asked) <= options_of[condition["field"]], row["id"]
                 else:
                     assert set(condition) <= {"plan", "found", "unticked", "ending"}, row["id"]

@@ -295,9 +295,9 @@ def test_the_first_rest_of_the_level_waits_for_the_second(phone):
     driver.tap_node(ride.locator('[data-key="level-ride"]'))
     expect(ride.locator('[data-key="level-kept"]')).to_be_visible()
     assert list(phone.fields("fit.left.level-ride")[0]) == ["angle_deg", "how"]
-    phone.work_until("fit.left.rings-in")
-    phone.show("sheet/wheel.left")
-    driver.tap("more-stack")
+    phone.work_until("fit.left.wheel-off")
+    phone.show("sheet/lift")
+    driver.tap("more-rows")
     hanging = driver.row("fit.left.level-hanging")
     expect(hanging.locator('[data-key="level-hanging"]')).to_be_enabled()
     expect(hanging.locator('[data-key="level-ride"]')).to_have_count(0)

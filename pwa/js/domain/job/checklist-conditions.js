@@ -5,6 +5,7 @@
  *   {"field": step id, "is": [values]}   holds once the answer is one of these
  *   {"field": step id, "not": [values]}  holds unless the answer is one of these: while it is unknown the step is shown,
  *                                        so that a caution is never hidden by a question nobody answered
+ *   {"field": step id, "none": [values]} holds as long as nobody's answer is one of these, also where two people differ
  *   {"plan": "rings"}                    the wheel gets rings in this round; asked for the whole vehicle: some wheel does
  *   {"plan": "work"}                     the wheel is opened in this round
  *   {"plan": "old-pair"}                 the pair of an earlier round comes out there
@@ -33,10 +34,11 @@ function holds(condition, facts) {
   if (condition.plan) return facts.isPlanned(condition.plan);
   if (condition.is) return valuesOf(condition.field, facts).some((value) => condition.is.includes(value));
   if (condition.not) return valuesOf(condition.field, facts).some((value) => !condition.not.includes(value));
+  if (condition.none) return !valuesOf(condition.field, facts).some((value) => condition.none.includes(value));
   if (condition.unticked) return !facts.isTicked(condition.unticked);
   if (condition.found) return facts.isFound(condition.found);
   if (typeof condition.ending === "boolean") return condition.ending === facts.isEnding;
-  throw new Error(`checklist condition: expected "is", "not", "any", "plan", "unticked", "found" or "ending", got ${JSON.stringify(condition)}`);
+  throw new Error(`checklist condition: expected "is", "not", "none", "any", "plan", "unticked", "found" or "ending", got ${JSON.stringify(condition)}`);
 }
 
 function valuesOf(id, facts) {

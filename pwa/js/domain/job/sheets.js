@@ -294,7 +294,8 @@ function asShown(sheet, number) {
     key: sheet.key, id: sheet.id, wheel: sheet.wheel, round: sheet.round, number, place: sheet.place, rows,
     state: isWaiting && rows.every((row) => row.state !== "refused") ? "waiting" : stateOfRows(rows, mayCome),
     left: left.length + mayCome,
-    pauses: pauses.map((pause) => ({ ...pause, state: stateOfRows(pause.rows, 0) })),
+    pauses: pauses.filter(({ id, rows: own }) => id === null || own.length > 0)
+      .map((pause) => ({ ...pause, state: stateOfRows(pause.rows, 0) })),
   };
 }
 
