@@ -155,6 +155,31 @@ def test_out_of_reach_says_what_to_do_next_and_what_the_other_way_gives_up(phone
     assert not driver.shows("take-other-way"), "advice stands before every plan"
 
 
+def test_half_a_sentence_on_an_advice_is_no_answer_and_is_there_after_the_program_was_closed(phone):
+    read = [reading("base.left.1", -4600, 900), reading("base.right.1", -1000, 100)]
+    to_plan(phone, read=read, until="choose.advice")
+    driver = phone.driver
+    advice = driver.key("looked-one-wheel-off")
+    driver.type_into("looked-one-wheel-off", "Bushes looked")
+    driver.leave_field()
+    phone.show("sheet/vehicle")
+    phone.show("sheet/plan")
+    expect(advice).to_have_value("Bushes looked")
+    phone.page.reload()
+    expect(advice).to_have_value("Bushes looked")
+    assert phone.fields("choose.advice") == [], "nobody said that this is all"
+    expect(driver.key("answered-one-wheel-off")).to_have_count(0)
+    driver.tap("found-one-wheel-off")
+    driver.wait_for("answered-one-wheel-off")
+    expect(driver.key("found-one-wheel-off")).to_be_hidden()
+    assert phone.fields("choose.advice")[-1]["one-wheel-off"]["text"] == "Bushes looked"
+    advice.fill("Bushes looked at: sound")
+    expect(driver.key("found-one-wheel-off")).to_be_visible()
+    advice.press("Enter")
+    expect(driver.key("found-one-wheel-off")).to_be_hidden()
+    assert phone.fields("choose.advice")[-1]["one-wheel-off"]["text"] == "Bushes looked at: sound"
+
+
 def test_another_plan_is_taken_and_consent_that_was_given_is_asked_for_anew(phone):
     to_plan(phone, read=[reading("base.left.1", -1640, 420), reading("base.right.1", -1120, 60)])
     driver = phone.driver

@@ -46,11 +46,6 @@ export class AdviceCard {
     this.element.querySelector("button, textarea")?.focus({ preventScroll: true });
   }
 
-  /** What was found is kept on leaving the field, and when the sheet is left. */
-  leave() {
-    return Promise.all([...this.#parts.values()].map((part) => part.keep?.()));
-  }
-
   #partOf(code) {
     if (!this.#parts.has(code)) this.#parts.set(code, code in REREAD ? this.#reread(code) : this.#looked(code));
   }
@@ -72,26 +67,30 @@ export class AdviceCard {
     return { element: this.#frame(code, element("div", { class: "options" }, again, stays)), show: (given) => stays.setAttribute("aria-pressed", String(given !== null)) };
   }
 
+  /** Half a sentence is no answer: it stays a draft until Enter, or the button that comes with it, says that this is what was found. */
   #looked(code) {
     const { t, typing } = this.#context;
     const key = `${this.#row.slot}.${code}`;
     const kept = () => this.#row.value?.[code]?.text ?? "";
+    const isDraft = () => ![kept(), ""].includes(found.text.trim());
+    const typed = async (text) => {
+      record.hidden = !isDraft();
+      await (isDraft() ? typing.write(key, text) : typing.drop(key));
+    };
+    const keep = () => this.#queued(async () => {
+      if (isDraft() && (await this.#answer(code, { answer: "looked", text: found.text.trim() }))) await typing.drop(key);
+    });
     const found = new TextField({
       label: t(`advice.${code}.ask`), key: `looked-${code}`, lines: true, text: typing.at(key) ?? kept(), goesOn: true,
-      onTyping: (text) => typing.write(key, text), onEnter: () => document.activeElement.blur(),
+      onTyping: typed, onEnter: () => { keep(); document.activeElement.blur(); },
     });
-    const keep = () => this.#queued(async () => {
-      const text = found.text.trim();
-      if (text === "" || text === kept()) return;
-      if (await this.#answer(code, { answer: "looked", text })) await typing.drop(key);
-    });
-    found.element.addEventListener("focusout", keep);
+    const record = button({ key: `found-${code}`, label: t("plan.found"), kind: "option", onPress: keep });
     const said = element("div", {});
     const measured = element("div", {});
     return {
-      element: this.#frame(code, measured, found.element, said),
-      keep,
+      element: this.#frame(code, measured, found.element, record, said),
       show: (given) => {
+        record.hidden = !isDraft();
         this.#showMeasured(code, measured);
         fill(said, given && remark({ name: "done", text: t("plan.answered", { by: this.#row.entry?.by ?? "" }), key: `answered-${code}` }));
       },
