@@ -2,10 +2,12 @@
 
 import math
 
+from calc.fit.fit_input import MOST_LUGS
 from server.entry_rules import is_whole
 
 LONGEST = 200  # characters of a text
 _MOST_PLACES = 12
+_LUG_RADIUS_MM = (10, 500)
 
 
 def text_of(text, longest: int) -> str | None:
@@ -26,8 +28,8 @@ def length_of(value) -> dict | None:
 
 def bolts_of(value) -> dict | None:
     """Pattern, thread, grade and the metal that they screw into; never how far, nor how long they are."""
-    bolts = value.get("bolts") if isinstance(value, dict) and isinstance(value.get("bolts"), dict) else value
-    places = places_of(bolts.get("at")) if isinstance(bolts, dict) else None
+    bolts = inner_of(value, "bolts")
+    places = places_of(bolts.get("at")) if bolts else None
     if places is None:
         return None
     kept, thread = {"at": places}, bolts.get("thread")
@@ -41,11 +43,24 @@ def bolts_of(value) -> dict | None:
     return {"bolts": kept}
 
 
-def places_of(at) -> list | None:
-    if not isinstance(at, list) or not 1 <= len(at) <= _MOST_PLACES:
+def lugs_of(value) -> dict | None:
+    """Places of the bracket's lugs, where a phone can enter them again; no engagement, and no spacers of the shop."""
+    bracket = inner_of(value, "bracket")
+    places = places_of(bracket.get("lugs"), MOST_LUGS, _LUG_RADIUS_MM) if bracket else None
+    return {"lugs": places} if places else None
+
+
+def inner_of(value, name: str) -> dict | None:
+    """Return what was computed with, of the form of a job or as a type holds it."""
+    inner = value.get(name, value) if isinstance(value, dict) else None
+    return inner if isinstance(inner, dict) else None
+
+
+def places_of(at, most: int = _MOST_PLACES, radius_mm: tuple[float, float] = (1, 1000)) -> list | None:
+    if not isinstance(at, list) or not 1 <= len(at) <= most:
         return None
     fit = all(
-        isinstance(p, list) and len(p) == 2 and number_of(p[0], 1, 1000) and number_of(p[1], 0, 360) is not None
+        isinstance(p, list) and len(p) == 2 and number_of(p[0], *radius_mm) and number_of(p[1], 0, 360) is not None
         for p in at
     )
     return at if fit else None

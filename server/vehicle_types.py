@@ -11,7 +11,18 @@ import re
 from server.entry_rules import is_uuid, is_whole
 from server.fold import canonical
 from server.summary import searchable
-from server.type_values import LONGEST, bolts_of, edges_of, is_angle, is_mm, length_of, places_of, text_of, torque_of
+from server.type_values import (
+    LONGEST,
+    bolts_of,
+    edges_of,
+    inner_of,
+    is_angle,
+    is_mm,
+    length_of,
+    lugs_of,
+    text_of,
+    torque_of,
+)  # fmt: skip
 
 PROPOSED = "finish.vehicle-type"
 _AGEING = ("window/", "torque/")
@@ -44,7 +55,11 @@ _NEVER = {
     "vehicle.arch-gap", "vehicle.tyre-size", "vehicle.tyre-radius", "vehicle.sensor-gap", "vehicle.sensor-gap-now",
     "vehicle.pressures-found", "vehicle.driven-allowed", "vehicle.can-rings-go-in", "vehicle.pair-fitted",
 }  # fmt: skip
-_BOLTS, _BOLTS_NEVER = ("at", "thread", "class", "metal"), "engagement and length of the hub bolts"
+# What of a card's facts is kept; the rest is measured at each vehicle, or is the shop's.
+_KEPT = {
+    "vehicle.bolts": ("bolts", {"at", "thread", "class", "metal"}, "engagement and length of the hub bolts"),
+    "vehicle.bracket-lugs": ("bracket", {"lugs"}, "engagement and spacers of the bracket lugs"),
+}
 # Where a part was replaced or repaired in the job that proposes, nothing of it is carried.
 _OF_HUB = ("vehicle.mounting", "vehicle.pilot", "vehicle.pilot-diameter", "vehicle.pilot-length", "vehicle.sensor",
            "vehicle.sensor-gap-most")  # fmt: skip
@@ -77,18 +92,20 @@ def proposal_of(value, replaced: frozenset[str] = frozenset(), day: str | None =
             left_out.append([key.partition("/")[2] or key, flaw])
         elif len(parts) < _MOST_PARTS:
             parts[key] = part | {"day": day} if key.startswith(_AGEING) else part
-    if _has_lengths(given.get("facts")):
-        left_out.append([_BOLTS_NEVER, NEVER])
+    left_out += [[what, NEVER] for what in _more_than_kept(given.get("facts"))]
     return {
         "base": _base(value.get("of")), "left_out": left_out,
         "type": {**named, "years": _years(given.get("years")), "axle": "rear", "parts": parts},
     }  # fmt: skip
 
 
-def _has_lengths(facts) -> bool:
-    bolts = facts.get("vehicle.bolts") if isinstance(facts, dict) else None
-    inner = bolts.get("bolts", bolts) if isinstance(bolts, dict) else None
-    return isinstance(inner, dict) and bool((inner.keys() | bolts.keys()) - {*_BOLTS, "bolts"})
+def _more_than_kept(facts) -> list[str]:
+    found = []
+    for slot, (name, kept, what) in _KEPT.items() if isinstance(facts, dict) else ():
+        inner = inner_of(facts.get(slot), name)
+        if inner is not None and (inner.keys() | facts[slot].keys()) - {*kept, name}:
+            found.append(what)
+    return found
 
 
 def _is_gone(key: str, replaced: frozenset[str]) -> bool:
@@ -121,8 +138,8 @@ def _fact(slot: str, value) -> tuple:
         kept = bolts_of(value)
         return (kept, None) if kept else (None, BAD)
     if slot == "vehicle.bracket-lugs":
-        places = places_of(value.get("lugs")) if isinstance(value, dict) else None
-        return ({"lugs": places}, None) if places else (None, BAD)
+        kept = lugs_of(value)
+        return (kept, None) if kept else (None, BAD)
     return None, NEVER if slot in _NEVER or slot in _USUAL else UNKNOWN
 
 

@@ -4,6 +4,7 @@ import statistics
 
 import pytest
 from app_driver import PHONE_SIZE, open_app
+from known_type import FACTS as OF_TYPE
 from known_type import MAKE, MODEL, NAME, accept, bring, propose, window
 from playwright.sync_api import expect
 from seeded_phone import DESCRIPTION, READ, WINDOWS, SeededPhone, bolts
@@ -189,6 +190,38 @@ def test_what_stands_here_is_not_overwritten_and_leaving_the_type_takes_back_wha
     left = live(driver, job)
     assert {"vehicle.type", "vehicle.mounting"}.isdisjoint(left)
     assert left["vehicle.axle-nut"] == {"value": "yes"}
+
+
+def test_the_lugs_of_the_bracket_are_looked_at_where_a_spacer_is_wanted_and_the_spacers_are_this_phones(
+    shop_phone, url
+):
+    driver = shop_phone()
+    propose(driver.page, facts=OF_TYPE | {"vehicle.bracket-lugs": {"lugs": [[95, 70], [95.5, 110]]}})
+    accept(driver.page.context, url)
+    bring(driver.page)
+    driver.page.evaluate(
+        'async () => (await (await import("/js/store/phone.js")).openPhone()).setSetting("spacer-stock", "2 x 10")'
+    )
+    job = driver.new_job()
+    choose(driver, job, "marrow")
+    driver.open_sheet(job, "possible")
+    driver.hold("vehicle.under-supported")
+    driver.choose("vehicle.pair-fitted", "none")
+    driver.choose("vehicle.rear-brake", "disc")
+    driver.choose("vehicle.caliper-bracket", "outboard-of-ear")
+    expect(driver.key("bracket-stock")).to_have_value("2 x 10")
+    expect(driver.key("type-group-bracket")).to_contain_text("95 mm at 70°; 95.5 mm at 110°")
+    driver.tap("looked-bracket-0")
+    driver.wait_gone("looked-bracket-0")
+    lugs = {"lugs": [[95, 70], [95.5, 110]]}
+    taken = live(driver, job)["vehicle.bracket-lugs"]
+    assert (taken["value"]["bracket"], taken["from"]["revision"]) == (lugs | {"stock": []}, 1)
+    expect(driver.key("bracket-lugs")).to_have_value("95, 70\n95.5, 110")
+    driver.tap("keep-vehicle.bracket-lugs")
+    driver.wait_gone("keep-vehicle.bracket-lugs")
+    kept = live(driver, job)["vehicle.bracket-lugs"]
+    assert kept["value"]["bracket"] == lugs | {"stock": [{"thickness_mm": 2, "quantity": 10}]}
+    assert kept["from"] == taken["from"], "with spacers added they are still the type's"
 
 
 def test_a_part_that_was_replaced_here_is_answered_by_hand(shop_phone, url):

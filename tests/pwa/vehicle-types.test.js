@@ -102,6 +102,33 @@ test("what is offered at a vehicle holds no verdict and nothing that is measured
   deepEqual(offered("pilot", job, noPilot), { "vehicle.pilot": "no-pilot" });
 });
 
+const LUGS = { typed: { lugs: "95, 70\n95.5, 110", stock: "2 x 10", engaged: "18" }, bracket: { lugs: [[95, 70], [95.5, 110]], stock: [{ thickness_mm: 2, quantity: 10 }], engaged_mm: 18 } };
+
+test("the lugs of the bracket are offered again, without the shop's spacers and without how far its bolts are screwed in", () => {
+  const type = typeOf(typeFrom(jobWith({ "vehicle.bracket-lugs": LUGS }), NAMED), "2026-01-10");
+  deepEqual(type.parts["fact/vehicle.bracket-lugs"], { lugs: [[95, 70], [95.5, 110]] });
+  const job = new SheetsJob();
+  deepEqual(offered("bracket", job, type), { "vehicle.bracket-lugs": { typed: { lugs: "95, 70\n95.5, 110" }, bracket: { lugs: [[95, 70], [95.5, 110]], stock: [] } } });
+  deepEqual(offered("bracket", jobWith({ "vehicle.structure": "repaired" }), type), {});
+  const broken = { ...type, parts: { "fact/vehicle.bracket-lugs": { lugs: [[3, 70]] } } };
+  deepEqual(offered("bracket", job, broken), {}, "of another program: they are typed");
+});
+
+test("lugs are alike by their places; with spacers added they are still the type's, and a correction of them is named", () => {
+  const type = typeOf(typeFrom(jobWith({ "vehicle.bracket-lugs": LUGS }), NAMED), "2026-01-10");
+  const [{ facts: [{ slot, value }] }] = offersOf("bracket", type, new SheetsJob());
+  const from = { type: "t1", revision: 1 };
+  const row = { slot, entry: { body: { value, from } }, value };
+  deepEqual(stillFrom(row, LUGS), { from });
+  deepEqual(stillFrom(row, { ...LUGS, bracket: { ...LUGS.bracket, lugs: [[95, 70]] } }), {});
+  const job = new SheetsJob();
+  job.add(slot, "field-set", { value: LUGS, from });
+  const now = (lugs) => correctedIn(job, { ...CHOSEN, revision: 2, type: { ...type, parts: { "fact/vehicle.bracket-lugs": { lugs } } } });
+  deepEqual(now([[95, 70], [95.5, 110]]), []);
+  deepEqual(now([[95, 75]]).map((each) => [each.slot, each.now.bracket.lugs]), [[slot, [[95, 75]]]]);
+  deepEqual(changesOf(typeFrom(job, NAMED), type).changes, []);
+});
+
 test("windows of each of the keys stand by themselves", () => {
   const other = typeFrom(jobWith({ ...FACTS, "window.keys": { ...KEYS, edition: "8" } }), NAMED);
   const type = { ...TYPE, parts: { ...TYPE.parts, ...typeOf(other, "2026-02-01").parts } };

@@ -5,6 +5,7 @@ import uuid
 
 import pytest
 
+from calc.fit.fit_input import MOST_LUGS
 from server.erase import erase_job
 from server.store import types
 from server.vehicle_types import BAD, NEVER, NO_GRADE, NO_KEYS, REPLACED, UNKNOWN, proposal_of
@@ -111,6 +112,21 @@ def test_bolts_are_kept_without_engagement_and_length_and_lugs_without_theirs():
     assert made["type"]["parts"]["fact/vehicle.bolts"] == {"bolts": {"at": [[50, 45]], "class": "10.9"}}
     assert made["type"]["parts"]["fact/vehicle.bracket-lugs"] == {"lugs": [[95, 70]]}
     assert ["engagement and length of the hub bolts", NEVER] in made["left_out"]
+    assert ["engagement and spacers of the bracket lugs", NEVER] in made["left_out"]
+
+
+def test_lugs_are_taken_as_a_job_has_them_too_and_none_that_no_phone_could_enter():
+    lugs = {
+        "typed": {"lugs": "95, 70", "stock": "2 x 10"},
+        "bracket": {"lugs": [[95, 70]], "stock": [], "engaged_mm": 18},
+    }
+    made = proposal_of({"type": a_type(facts={"vehicle.bracket-lugs": lugs})})
+    assert made["type"]["parts"]["fact/vehicle.bracket-lugs"] == {"lugs": [[95, 70]]}
+    assert made["left_out"] == [["engagement and spacers of the bracket lugs", NEVER]]
+    plain = {"vehicle.bracket-lugs": {"lugs": [[95.5, 110]] * MOST_LUGS}}
+    assert left_out(facts=plain) == {}
+    for wrong in ([[95, 70]] * (MOST_LUGS + 1), [[9, 70]], [[95, 361]], [], "95"):
+        assert left_out(facts={"vehicle.bracket-lugs": {"lugs": wrong}}) == {"vehicle.bracket-lugs": BAD}
 
 
 @pytest.mark.parametrize("missing", KEYS)

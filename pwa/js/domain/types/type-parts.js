@@ -5,6 +5,7 @@
 
 import { canonical } from "../job/fold.js";
 import { boltsOf } from "../job/fit-request.js";
+import { bracketFrom } from "../job/bracket-lugs.js";
 import { boltsFrom, THREADS } from "../job/hub-bolts.js";
 
 /** Under which windows and ride heights hold. */
@@ -27,6 +28,7 @@ export const FACT_GROUPS = {
   pilot: ["vehicle.pilot", "vehicle.pilot-diameter", "vehicle.pilot-length", "vehicle.flange-bore", "vehicle.flange-diameter"],
   bolts: ["vehicle.bolts"],
   sensor: ["vehicle.sensor", "vehicle.sensor-gap-most"],
+  bracket: ["vehicle.bracket-lugs"],
 };
 /** Only this answer is a fact; that a pilot is centred is a verdict on a stack. */
 const ONLY = { "vehicle.pilot": ["no-pilot"] };
@@ -58,6 +60,10 @@ export function carried(slot, value) {
   if (slot === "vehicle.bolts") {
     const kept = Object.fromEntries(BOLTS_KEPT.filter((name) => value.bolts?.[name] !== undefined).map((name) => [name, value.bolts[name]]));
     return kept.at ? { bolts: kept } : null;
+  }
+  if (slot === "vehicle.bracket-lugs") {
+    const { lugs } = value.bracket ?? value;
+    return lugs ? { lugs } : null;
   }
   if (TORQUE_SLOTS.includes(slot)) {
     const { value_nm, text, unit, source, angle_deg = null } = value;
@@ -135,16 +141,29 @@ function oldest(a, b) {
   return !a ? b : !b || a < b ? a : b;
 }
 
-/** What is entered for a fact: bolts have the form of their card, without anything that is measured at each vehicle. */
+/** What is entered for a fact: bolts and lugs have the form of their cards, without anything that is measured at each vehicle. */
 function entered(slot, part) {
-  if (slot !== "vehicle.bolts") return part;
-  const typed = typedBolts(part.bolts);
   try {
-    return { typed, bolts: { ...boltsFrom(typed), at: part.bolts.at } };
+    if (slot === "vehicle.bolts") return enteredBolts(part.bolts);
+    return slot === "vehicle.bracket-lugs" ? enteredLugs(part.lugs) : part;
   } catch (error) {
     if (error.name !== "InputError") throw error;
     return null; // of another program: it is typed
   }
+}
+
+function enteredBolts(bolts) {
+  const typed = typedBolts(bolts);
+  return { typed, bolts: { ...boltsFrom(typed), at: bolts.at } };
+}
+
+function enteredLugs(lugs) {
+  const typed = { lugs: linesFrom(lugs) };
+  return { typed, bracket: bracketFrom(typed) };
+}
+
+function linesFrom(places) {
+  return places.map(([radius, clock]) => `${radius}, ${clock}`).join("\n");
 }
 
 function typedBolts({ at, thread, class: grade, metal }) {
@@ -152,7 +171,7 @@ function typedBolts({ at, thread, class: grade, metal }) {
   const isCircle = at.length > 1 && at.every(([each, clock], k) => Math.abs(each - radius) < 0.01 && Math.abs(((clock - first - (k * 360) / at.length) % 360 + 540) % 360 - 180) < 0.1);
   const known = thread && THREADS.find(({ diameter_mm, pitch_mm }) => diameter_mm === thread.diameter_mm && pitch_mm === thread.pitch_mm);
   const places = isCircle ? { layout: "circle", count: String(at.length), circle: String(radius * 2), ...(first && { first: String(first) }) }
-    : { layout: "list", list: at.map(([each, clock]) => `${each}, ${clock}`).join("\n") };
+    : { layout: "list", list: linesFrom(at) };
   return { fastener: "bolt", by: "turns", ...places, ...(known && { thread: known.id }), ...(grade && { class: grade }), ...(metal && { metal }) };
 }
 

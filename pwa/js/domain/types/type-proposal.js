@@ -13,12 +13,9 @@ import { carried, FACT_GROUPS, HEIGHT_LIMITS, HEIGHT_SLOTS, isAlike, isGone, KEY
 export function typeFrom(job, { make, model, years, grades }) {
   const replaced = replacedIn(job);
   const answered = (slots) => Object.fromEntries(slots.map((slot) => [slot, carried(slot, job.field(slot))]).filter(([slot, value]) => value !== null && !isGone(slot, replaced)));
-  const facts = answered(Object.values(FACT_GROUPS).flat());
-  const lugs = isGone("vehicle.bracket-lugs", replaced) ? null : job.field("vehicle.bracket-lugs")?.bracket?.lugs;
   return {
     make, model, years, usual: Object.fromEntries(USUAL_SLOTS.map((slot) => [slot, job.field(slot)]).filter(([, value]) => value)),
-    facts: lugs ? { ...facts, "vehicle.bracket-lugs": { lugs } } : facts,
-    windows: windowsFrom(job, replaced), torques: torquesFrom(job, grades),
+    facts: answered(Object.values(FACT_GROUPS).flat()), windows: windowsFrom(job, replaced), torques: torquesFrom(job, grades),
   };
 }
 

@@ -27,7 +27,8 @@ export class BracketPanel extends FactsPanel {
   async prepare() {
     const { app, job, step, typed } = this.context;
     const stock = await app.phone.setting(STOCK).catch(() => null);
-    if (stock && !typed && !job.field(step.slot) && isReadable(stock)) this.take({ stock });
+    const kept = job.field(step.slot)?.typed; // lugs of a vehicle type come without spacers
+    if (stock && !typed && !kept?.stock?.trim() && isReadable(stock)) this.take({ ...kept, stock });
   }
 }
 

@@ -4,6 +4,7 @@
  */
 
 import { KIND } from "../../domain/job/entry.js";
+import { stillFrom } from "../../domain/types/type-parts.js";
 import { element, fill } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
 import { TypedForm } from "../fields/typed-form.js";
@@ -15,6 +16,8 @@ export class FactsPanel {
   #above = element("div", { class: "stack" });
   #below = element("div", { class: "stack" });
   #holder = element("div", {});
+  /** What the slot held when the form was last filled. */
+  #kept;
 
   /**
    * @param {Object} context of the step
@@ -25,18 +28,20 @@ export class FactsPanel {
     this.context = context;
     this.#facts = facts;
     this.element = element("div", { class: "stack wide" }, this.#above, this.#holder, this.#below);
-    this.#show(context.typed ?? context.job.field(context.step.slot)?.typed ?? facts.first);
+    this.#kept = this.#inSlot();
+    this.#show(context.typed ?? this.#kept ?? facts.first);
   }
 
   update(context) {
     this.context = { ...this.context, ...context };
+    this.#follow();
     this.decorate?.(this.#above, this.#below, this.#form.typed);
   }
 
   get primary() {
-    const { app: { t }, job, step, goOn } = this.context;
+    const { app: { t }, goOn } = this.context;
     const { typed } = this.#form;
-    const kept = job.field(step.slot)?.typed;
+    const kept = this.#inSlot();
     if (kept && same(kept, typed)) return { key: "next", label: t("ui.step.next"), press: goOn };
     if (!kept && this.#facts.isEmpty(typed)) return { key: "skip", label: t("ui.step.skip"), press: goOn };
     return { key: "keep", label: t("ui.keep"), press: () => this.#keep() };
@@ -48,6 +53,20 @@ export class FactsPanel {
     this.context.draft.write(typed);
     this.decorate?.(this.#above, this.#below, typed);
     this.context.app.frame();
+  }
+
+  #inSlot() {
+    const { job, step } = this.context;
+    return job.field(step.slot)?.typed;
+  }
+
+  /** What came into the slot by another way (a vehicle type, another phone) stands in the form; what somebody is typing stays. */
+  #follow() {
+    const [before, now] = [this.#kept, this.#inSlot()];
+    if (same(before ?? {}, now ?? {})) return;
+    this.#kept = now;
+    const isTouched = !same(this.#form.typed, before ?? this.#facts.first);
+    this.#show({ ...(now ?? this.#facts.first), ...(isTouched && filledIn(this.#form.typed)) });
   }
 
   #show(typed) {
@@ -69,14 +88,20 @@ export class FactsPanel {
       const message = errorText(app.t, error);
       return this.#form.refuse(error.field, message) || app.say(message);
     }
+    const { slot } = step;
     const value = { typed, [this.#facts.name]: computed };
-    if (!(await app.save({ job: job.id, kind: KIND.FIELD_SET, slot: step.slot, body: { value } }))) return undefined;
+    const from = stillFrom({ slot, entry: job.live(slot)[0], value: job.field(slot) }, value);
+    if (!(await app.save({ job: job.id, kind: KIND.FIELD_SET, slot, body: { value, ...from } }))) return undefined;
     await draft.drop();
     return goOn();
   }
 }
 
 function same(a, b) {
-  const plain = (typed) => JSON.stringify(Object.entries(typed).filter(([, text]) => text).sort());
+  const plain = (typed) => JSON.stringify(Object.entries(filledIn(typed)).sort());
   return plain(a) === plain(b);
+}
+
+function filledIn(typed) {
+  return Object.fromEntries(Object.entries(typed).filter(([, text]) => text));
 }

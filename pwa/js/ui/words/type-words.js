@@ -43,6 +43,7 @@ export function valueWords(context, { slot, value, grade = "" }) {
   if (slot === "window.keys") return keyWords(t, value);
   if (WINDOW_SLOTS.includes(slot)) return words.typedWindow(SIDED.exec(slot)?.[2] ?? slot.replace("window.", ""), value);
   if (slot === "vehicle.bolts") return boltWords(t, value.bolts);
+  if (slot === "vehicle.bracket-lugs") return value.bracket.lugs.map(([mm, clock]) => t("type.lug", { mm, clock })).join("; ");
   if (value.source !== undefined) return torqueWords(t, value, grade);
   if (typeof value === "object" && "number" in value) return numberWords(t, value);
   const { row } = placeOf(templateOf(job.checklist), slot);
