@@ -2,7 +2,7 @@
 // correction at the desk changes for it.
 
 import { findTypes, rowOf } from "/js/domain/types/find-type.js";
-import { correctedIn, isOld, offersOf, stillFrom } from "/js/domain/types/type-parts.js";
+import { correctedIn, isOld, offersOf, stillFrom, takenIn } from "/js/domain/types/type-parts.js";
 import { changesOf, keysMissing, namedIn, typeFrom, typeOf } from "/js/domain/types/type-proposal.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 import { SheetsJob } from "./sheets-job.js";
@@ -127,6 +127,20 @@ test("lugs are alike by their places; with spacers added they are still the type
   deepEqual(now([[95, 70], [95.5, 110]]), []);
   deepEqual(now([[95, 75]]).map((each) => [each.slot, each.now.bracket.lugs]), [[slot, [[95, 75]]]]);
   deepEqual(changesOf(typeFrom(job, NAMED), type).changes, []);
+});
+
+test("what two phones took from the type is the type's; what a person said on one of them is the person's", () => {
+  const from = { type: "t1", revision: 1 };
+  const type = { ...TYPE, parts: { ...TYPE.parts, "fact/vehicle.sensor": "none" } };
+  const told = (...bodies) => {
+    const job = new SheetsJob();
+    for (const body of bodies) job.add("vehicle.sensor", "field-set", body, { concurrent: true });
+    deepEqual([job.fold.slots["vehicle.sensor"].length, job.fold.conflicts, job.field("vehicle.sensor")], [2, [], "with-hub"]);
+    return [takenIn(job).length, correctedIn(job, { ...CHOSEN, revision: 2, type }).length];
+  };
+  deepEqual(told({ value: "with-hub", from }, { value: "with-hub", from: { ...from, revision: 0 } }), [1, 1]);
+  deepEqual(told({ value: "with-hub", from }, { value: "with-hub" }), [0, 0]);
+  deepEqual(told({ value: "with-hub" }, { value: "with-hub", from }), [0, 0]);
 });
 
 test("windows of each of the keys stand by themselves", () => {

@@ -1,7 +1,7 @@
 // Folds the entries of one job into its state. The same rule runs on the server; fixtures/golden/fold.json binds them.
 // Nothing here looks at a clock: only `after` says what supersedes what.
 
-import { KIND, KINDS, OWN_SLOT_KINDS } from "./entry.js";
+import { isObject, KIND, KINDS, OWN_SLOT_KINDS } from "./entry.js";
 
 /**
  * Returns the state of one job.
@@ -34,9 +34,15 @@ export function fold(entries) {
   };
 }
 
-/** Same kind, same body whatever the order of its keys. */
+/** Same kind, same body whatever the order of its keys; a field says the same wherever its answer was taken from. */
 export function sameMeaning(a, b) {
-  return a.kind === b.kind && canonical(a.body) === canonical(b.body);
+  return a.kind === b.kind && canonical(saidIn(a)) === canonical(saidIn(b));
+}
+
+function saidIn({ kind, body }) {
+  if (kind !== KIND.FIELD_SET || !isObject(body)) return body;
+  const { from: _from, ...said } = body;
+  return said;
 }
 
 /** Ids of every live entry of a folded job: what a signature given now covers. Sorted. */

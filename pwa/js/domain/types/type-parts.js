@@ -227,9 +227,14 @@ export function correctedIn(job, { id, revision, state, type }) {
 }
 
 /** @returns {{slot, value, from}[]} every live answer that was taken from a vehicle type */
-export function takenIn(job) {
-  return Object.entries(job.fold.slots).flatMap(([slot, live]) => (live.length === 1 && live[0].body?.from && slot !== "vehicle.type" && live[0].body.value !== null
-    ? [{ slot, value: live[0].body.value, from: live[0].body.from }] : []));
+export function takenIn({ fold }) {
+  const taken = Object.entries(fold.slots).map(([slot, live]) => ({ slot, entry: fold.conflicts.includes(slot) ? null : fromType(live) }));
+  return taken.filter(({ slot, entry }) => entry && slot !== "vehicle.type" && entry.body.value !== null).map(({ slot, entry: { body } }) => ({ slot, value: body.value, from: body.from }));
+}
+
+/** @returns {object|null} one of live answers that are alike, where it is a type's: what a person said on another phone is the person's */
+export function fromType(live) {
+  return live.length > 0 && live.every(({ body }) => body?.from) ? live[0] : null;
 }
 
 function isFact(slot) {

@@ -6,7 +6,7 @@
 
 import { KIND } from "../../domain/job/entry.js";
 import { canonical } from "../../domain/job/fold.js";
-import { isAlike, isOld, offersOf, USUAL_SLOTS, WINDOW_SLOTS } from "../../domain/types/type-parts.js";
+import { fromType, isAlike, isOld, offersOf, USUAL_SLOTS, WINDOW_SLOTS } from "../../domain/types/type-parts.js";
 import { keptTypes } from "../kept-types.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
@@ -56,7 +56,7 @@ export class TypeGroupCard {
     const offers = offersOf(this.#group, chosen.type, job);
     const own = job.field("window.keys");
     const known = own && offers.filter(({ keys }) => keys && canonical(keys) === canonical(own));
-    const isOwn = known && offers.some(({ keys }) => keys) && !(known.length === 0 && job.live("window.keys")[0].body.from);
+    const isOwn = known && offers.some(({ keys }) => keys) && !(known.length === 0 && fromType(job.live("window.keys")));
     const fitting = isOwn ? known : offers; // keys that came from a type and are there no more were corrected
     return fitting.map((offer) => (isCompared ? this.#compared(offer, chosen) : this.#offered(offer, chosen))).filter(Boolean);
   }
@@ -117,11 +117,10 @@ export class TypeGroupCard {
   /** taken: from this revision, or the same; older: from another one, and otherwise; other: somebody's own answer. */
   #standsAt({ slot, value }, { id, revision }) {
     const { job } = this.#context;
-    const live = job.live(slot);
     const given = job.field(slot);
     if (job.fold.conflicts.includes(slot)) return { how: "differ" };
     if (given === undefined || (given === null && !WINDOW_SLOTS.includes(slot))) return { how: "open" };
-    const from = live[0]?.body.from;
+    const from = fromType(job.live(slot))?.body.from;
     const isSame = SILENT.includes(slot) ? canonical(given) === canonical(value) : isAlike(slot, given, value);
     if (isSame) return { how: from ? "taken" : "same" };
     return { how: from && (from.type !== id || from.revision < revision) ? "older" : "other" };
