@@ -1,11 +1,13 @@
 """What a shop's past costs on the phone: first pull, new job, saved answer, opening a job and the list, by known jobs.
 
     .venv/bin/python -m tests.bench.bench_phone_scale [--jobs 10 100 300 1000] [--limit-s 900]
+        [--fittings 10 1000 10000]
 
 A real server with a store of so many jobs of the last month, 150 entries each, and a real Chromium on loopback. The
 first pull runs at full speed, all else at a quarter of it. Times are medians, each from the tap to the screen that
 follows it; beside them stands the processor time of the page's main thread, which other programs on the machine hardly
-change. The last line is JSON. It measures and judges; it tests no result.
+change. Then, by known fittings, what the shop's history costs: to keep what a pull brought, page by page, and to look
+up one registration; with `--jobs 0` that alone. The last line is JSON. It measures and judges; it tests no result.
 """
 
 import argparse
@@ -18,6 +20,7 @@ from pathlib import Path
 from playwright.sync_api import Page, sync_playwright
 
 from server import create_app
+from server.api.fittings import PAGE as FITTINGS_PAGE
 from tests.bench.past_month import ENTRIES_A_JOB, PastMonth
 from tests.browser import launch_options
 from tests.live_server import ROOT, LiveServer
@@ -77,6 +80,40 @@ ANSWER = """async (slot) => {
     });
 }"""
 PLATE = "vehicle.registration"
+FITTINGS = (10, 1_000, 10_000)
+LOOKED_UP = 40
+# Keeps so many fittings, paged as `GET /api/fittings` has them, and looks vehicles up: ms of all pages, of the longest,
+# of each look-up.
+HISTORY = """async ([count, page, looks]) => {
+    const { Lines } = await import("/js/store/lines.js");
+    const digest = async (text) => {
+        const bytes = new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(text)));
+        return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("").slice(0, 32);
+    };
+    const bolts = { new: true, length_mm: 45, class: "10.9" };
+    const wheel = { ring_set: "demo-54", table: "0".repeat(64), pair: [12, 31], round: 1, seen: true, bolts };
+    const rows = await Promise.all(Array.from({ length: count }, async (_, n) => ({
+        job: crypto.randomUUID(), at: n + 1, day: "2026-11-25", left: wheel, right: wheel,
+        keys: [await digest(`epoch:registration:TM${n}`), await digest(`epoch:vin:WTM${n}`)],
+    })));
+    const lines = new Lines({ name: `bench-${count}` });
+    const pulls = [];
+    for (let at = 0; at < count; at += page) {
+        const began = performance.now();
+        const next = { epoch: "epoch", at: Math.min(count, at + page) };
+        await lines.takeFittings({ fittings: rows.slice(at, at + page), next });
+        pulls.push(performance.now() - began);
+    }
+    const took = [];
+    for (let k = 0; k < looks; k += 1) {
+        const began = performance.now();
+        const found = await lines.fittingsOf({ registration: `tm ${(k * 7919) % count}`, vin: "" });
+        took.push(performance.now() - began);
+        if (found.length !== 1) throw new Error(`expected one vehicle, got ${found.length}`);
+    }
+    await lines.keepOnly([]);
+    return { pulled: pulls.reduce((sum, ms) => sum + ms, 0), page: Math.max(...pulls), took };
+}"""
 
 
 class ScalePhone:
@@ -161,6 +198,33 @@ def measure(browser, url: str, jobs: int, limit_s: float) -> dict:
     return row
 
 
+def measure_history(browser, url: str, sizes: list[int]) -> list[dict]:
+    """Return for each number of fittings the ms of keeping them all, of the longest page, and of a look-up."""
+    phone = ScalePhone(browser, url)
+    open_app(phone.context, url)
+    phone.slow_down()
+    rows = []
+    for size in sizes:
+        found = phone.page.evaluate(HISTORY, [size, FITTINGS_PAGE, LOOKED_UP])
+        row = {"fittings": size, "kept_ms": round(found["pulled"]), "longest_page_ms": round(found["page"])}
+        look_up = {"look_up_ms": statistics.median(found["took"]), "look_up_least_ms": min(found["took"])}
+        rows.append(row | {name: round(ms, 1) for name, ms in look_up.items()})
+        print(rows[-1], flush=True)
+    phone.context.close()
+    return rows
+
+
+def growth(rows: list[dict]) -> str:
+    """Return how a look-up and a fitting's share of a pull grow from the first size to each."""
+    first = rows[0]
+    said = [
+        f"{row['fittings']:,}: look-up {row['look_up_least_ms'] / first['look_up_least_ms']:.1f}, "
+        f"a fitting {row['kept_ms'] / row['fittings'] / (first['kept_ms'] / first['fittings']):.2f}"
+        for row in rows[1:]
+    ]
+    return f"times of {first['fittings']}: " + "; ".join(said)
+
+
 def table(rows: list[dict]) -> str:
     """Return the rows in ms, each with the processor's in brackets, and what an answer asks of IndexedDB."""
     acts = ["listed", *ACTS]
@@ -183,6 +247,7 @@ def main() -> int:
     about = __doc__.splitlines()[0]
     parser = argparse.ArgumentParser(prog="python -m tests.bench.bench_phone_scale", description=about)
     parser.add_argument("--jobs", type=int, nargs="+", default=SIZES, help="default: 10 100 300 1000")
+    parser.add_argument("--fittings", type=int, nargs="+", default=FITTINGS, help="default: 10 1000 10000")
     parser.add_argument("--limit-s", type=float, default=900, help="longest first pull; default: %(default)s")
     chosen = parser.parse_args()
     rows = []
@@ -191,14 +256,16 @@ def main() -> int:
         with LiveServer(Path(folder)) as server:
             past = PastMonth(Path(folder))
             browser = playwright.chromium.launch(**launch_options())
-            for jobs in sorted(chosen.jobs):
+            for jobs in sorted(filter(None, chosen.jobs)):
                 past.grow(jobs)
                 rows.append(measure(browser, server.url, jobs, chosen.limit_s))
                 print(table(rows[-1:]), flush=True)
+            history = measure_history(browser, server.url, sorted(chosen.fittings))
             browser.close()
             past.close()
-    print(table(rows))
-    print(json.dumps({"rows": rows, "goals_kept": goals_kept(rows)}))
+    print(table(rows) if rows else "")
+    print(growth(history))
+    print(json.dumps({"rows": rows, "history": history, "goals_kept": goals_kept(rows)}))
     return 0 if goals_kept(rows) else 1
 
 

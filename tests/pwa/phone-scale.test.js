@@ -4,10 +4,11 @@
 import "./idb-counts.js";
 import { fold } from "/js/domain/job/fold.js";
 import { summaryOf } from "/js/domain/job/summary.js";
+import { Lines } from "/js/store/lines.js";
 import { openPhone } from "/js/store/phone.js";
 import { Sync } from "/js/sync/sync.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
-import { fieldSet, phoneParts, seededRandom } from "./store-parts.js";
+import { fieldSet, freshName, phoneParts, seededRandom } from "./store-parts.js";
 import { SmallServer, syncParts } from "./sync-parts.js";
 
 const ENTRIES_A_JOB = 12;
@@ -58,6 +59,30 @@ async function costOf(act) {
   await act();
   return idbCounts.since(before);
 }
+
+const PLATE = "8ccf6d10687962be556339b92cc80397"; // vehicle_digest("epoch-1", "registration", "QX41LTM") in server/api/fittings.py
+
+test("a vehicle is looked up at the same cost with a hundred times the shop's history, and of a pull nothing is read back", async () => {
+  const costs = [];
+  for (const count of [10, 1000]) {
+    const lines = new Lines({ name: freshName() });
+    const row = (n) => ({ job: `job-${n}`, at: n, day: "2026-02-01", left: null, right: null, keys: [n === 3 ? PLATE : `other-${n}`] });
+    const pull = await costOf(() => lines.takeFittings({ fittings: Array.from({ length: count }, (_, n) => row(n)), next: { epoch: "epoch-1", at: count } }));
+    let found = [];
+    const look = await costOf(async () => { found = await lines.fittingsOf({ registration: "QX 41 LTM", vin: "" }); });
+    deepEqual(found.map(({ job }) => job), ["job-3"]);
+    costs.push({ pull: pull.records, writes: pull.writes, look });
+  }
+  deepEqual(costs[1], costs[0]);
+});
+
+test("a pull of history is kept in parts that a slow phone has time for", async () => {
+  const lines = new Lines({ name: freshName() });
+  const fittings = Array.from({ length: 2500 }, (_, n) => ({ job: `job-${n}`, at: n + 1, day: "2026-02-01", left: null, right: null, keys: [`other-${n}`] }));
+  const { writes } = await costOf(() => lines.takeFittings({ fittings, next: { epoch: "epoch-1", at: 2600 } }));
+  equal(writes, 3);
+  deepEqual(await lines.position(), { epoch: "epoch-1", at: 2600 });
+});
 
 test("an answer and the sync that follows read no other job, and cost the same with ten times the jobs", async () => {
   const costs = [];
