@@ -40,12 +40,16 @@ def derive_due(database: Database) -> None:
 def _derive(database: Database, ids: list[str]) -> None:
     with database.snapshot() as connection:
         rows = search.not_derived_among(connection, ids)
+        lines = search.lines_of(connection, list(rows))
         sheets = entries.entries_of_jobs(connection, list(rows))
     # Worked out between two transactions, so that no phone waits for it.
     derived = [{"id": job, **row, **summary_of(sheets[job])} for job, row in rows.items()]
+    changed = [row["id"] for row in derived if any(row[name] != lines[row["id"]][name] for name in search.OF_A_LINE)]
     with database.transaction() as connection:
-        entries.take_turn(connection)
-        search.keep_derived(connection, derived)
+        _, last_line = entries.take_places(connection, 0, len(changed))
+        line_at = {job: line["line_at"] for job, line in lines.items()}
+        line_at |= {job: last_line + k for k, job in enumerate(changed, 1)}
+        search.keep_derived(connection, [row | {"line_at": line_at[row["id"]]} for row in derived])
 
 
 @_as_far_as_can_be_written

@@ -87,10 +87,10 @@ def _without_text(part, key: str):
 
 def erase_job(connection: Connection, job: str, now_ms: int) -> Erased:
     """Erase one job. The transaction must not have read or written yet: it takes the writers' turn first."""
-    entries.take_turn(connection)
+    _, last_line = entries.take_places(connection, 0, 1)
     shells = {row.id: shell_of(json.loads(row.raw)) for row in erasing.contents_of_job(connection, job)}
     photos = erasing.photos_of_job(connection, job)
-    summary = summary_of(list(shells.values()))
-    erasing.put_shells(connection, job, {key: as_kept(shell) for key, shell in shells.items()}, summary, now_ms)
+    changes = summary_of(list(shells.values())) | {"changed_ms": now_ms, "line_at": last_line + 1}
+    erasing.put_shells(connection, job, {key: as_kept(shell) for key, shell in shells.items()}, changes, now_ms)
     erasing.empty_what_was_set_aside(connection, job)
     return Erased(len(shells), erasing.remove_unnamed_photos(connection, photos))

@@ -45,7 +45,7 @@ def take(
     """Store a batch. The transaction must not have read or written yet, but for the writers' turn."""
     judged = [Judged.of(entry) for entry in batch]
     fit = [each for each in judged if each.is_storable]
-    last_seq = store.take_turn(connection, len(fit))
+    last_seq, last_line = store.take_places(connection, len(fit), len({each.entry["job"] for each in fit}))
     own = [entry for entry in batch if isinstance(entry, dict) and entry.get("device") == device_id]
     numbers = [entry["n"] for entry in own if is_whole(entry.get("n"), 1)]
     asked = Asked(
@@ -58,9 +58,11 @@ def take(
     _park_plans_without_table(connection, judged)
     rows, aside = _sort(judged, seen, pairing_id, last_seq, now_ms)
     if len(rows) < len(fit):  # some are here already
-        store.give_back(connection, last_seq + len(rows))
-    high_waters = _keep(connection, asked, seen, rows, list(aside.values()))
-    _change_jobs(connection, seen, rows, {each.entry["job"] for each in fit if decides_state(each.entry)}, now_ms)
+        store.give_back(connection, last_seq + len(rows), last_line + len(_by_job(rows)))
+    line_at = {job: last_line + k for k, (job, _) in enumerate(_by_job(rows), 1)}
+    high_waters = _keep(connection, asked, seen, rows, list(aside.values()), line_at)
+    deciding = {each.entry["job"] for each in fit if decides_state(each.entry)}
+    _change_jobs(connection, seen, rows, line_at, deciding, now_ms)
     pairs = {(row["device"], row["photo"]) for row in rows if row["photo"] and row["photo"] not in seen.photos}
     photos.await_photos(connection, pairs - seen.awaited)
     by_number = defaultdict(set, {n: set(ids) for n, ids in seen.same.items()})
@@ -123,7 +125,7 @@ def _sort(judged: list[Judged], seen: Seen, pairing_id: str, last_seq: int, now_
     return rows, aside
 
 
-def _keep(connection, asked: Asked, seen: Seen, rows: list, aside: list) -> dict[str, int]:
+def _keep(connection, asked: Asked, seen: Seen, rows: list, aside: list, line_at: dict) -> dict[str, int]:
     """Write devices, the entries with their jobs, and what is set aside; return the devices' high waters."""
     late = [row["digest"] for row in aside if row["digest"] not in asked.digests]  # what was not storable after all
     known = seen.aside | store.set_aside_already(connection, late)
@@ -139,7 +141,8 @@ def _keep(connection, asked: Asked, seen: Seen, rows: list, aside: list) -> dict
     bound = {each for each in devices if each in seen.devices and seen.devices[each].is_bound}
     store.bind_devices(connection, asked.pairing, devices - bound)
     store.add_set_aside(connection, aside)
-    store.add_jobs(connection, [_new_job(job, added) for job, added in _by_job(rows) if job not in seen.jobs])
+    new = [(job, added) for job, added in _by_job(rows) if job not in seen.jobs]
+    store.add_jobs(connection, [_new_job(job, added, line_at[job]) for job, added in new])
     store.add_entries(connection, rows)
     return after
 
@@ -170,11 +173,11 @@ def _without_gap(mark: int, numbers: set[int]) -> int:
     return mark
 
 
-def _change_jobs(connection, seen: Seen, rows: list[dict], deciding: set[str], now_ms: int) -> None:
+def _change_jobs(connection, seen: Seen, rows: list[dict], line_at: dict, deciding: set[str], now_ms: int) -> None:
     """Note each touched job as changed. What it says is derived when somebody reads it, but at once where its state may
     have become another, for by that goes what phones get.
     """
-    changed = {job: _change(job, seen.jobs.get(job), added, now_ms) for job, added in _by_job(rows)}
+    changed = {job: _change(job, seen.jobs.get(job), added, line_at[job], now_ms) for job, added in _by_job(rows)}
     erased = {job for job in changed if job in seen.jobs and seen.jobs[job].state == store.ERASED}
     at_once = sorted(erased | deciding & changed.keys())
     sheets = store.entries_of_jobs(connection, at_once)
@@ -182,7 +185,7 @@ def _change_jobs(connection, seen: Seen, rows: list[dict], deciding: set[str], n
     store.change_jobs(connection, [row for job, row in changed.items() if job in seen.jobs and job not in at_once])
 
 
-def _change(job: str, old: JobSeen | None, added: list[dict], now_ms: int) -> dict:
+def _change(job: str, old: JobSeen | None, added: list[dict], line_at: int, now_ms: int) -> dict:
     """Return what changes of a job whatever its entries say. Nothing of a closed job need be on a phone, so whatever
     comes for it brings it whole to every phone.
     """
@@ -190,17 +193,17 @@ def _change(job: str, old: JobSeen | None, added: list[dict], now_ms: int) -> di
     is_closed, is_erased = old is not None and old.state != "open", old is not None and old.state == store.ERASED
     return {
         "id": job, "changed_ms": now_ms, "last_seq": added[-1]["seq"], "found_by": None,
-        "facts_version": 0,
+        "facts_version": 0, "line_at": line_at,
         "revived_seq": first_seq if is_closed else old.revived_seq if old else 0,
         "first_seq": first_seq if old is None or is_erased else old.first_seq,
     }  # fmt: skip
 
 
-def _new_job(job_id: str, added: list[dict]) -> dict:
+def _new_job(job_id: str, added: list[dict], line_at: int) -> dict:
     return {
         "id": job_id, "state": "open", "registration": "", "registration_keys": "", "vehicle": "", "conflicts": 0,
         "changed_ms": added[0]["received_ms"], "first_seq": added[0]["seq"], "last_seq": added[-1]["seq"],
-        "revived_seq": 0, "began_ms": added[0]["received_ms"],
+        "revived_seq": 0, "began_ms": added[0]["received_ms"], "line_at": line_at,
     }  # fmt: skip
 
 

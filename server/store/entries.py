@@ -15,13 +15,21 @@ def take_turn(connection: Connection, seqs: int = 0) -> int:
 
     `seqs` further ones are given. Whoever uses fewer brings the counter back by `give_back`.
     """
-    taken = update(counter).where(counter.c.name == _ENTRIES).values(value=counter.c.value + seqs)
-    return connection.execute(taken.returning(counter.c.value)).scalar_one() - seqs
+    return take_places(connection, seqs, 0)[0]
 
 
-def give_back(connection: Connection, last_seq: int) -> None:
-    """Say up to which seq they were used."""
-    connection.execute(update(counter).where(counter.c.name == _ENTRIES).values(value=last_seq))
+def take_places(connection: Connection, seqs: int, lines: int) -> tuple[int, int]:
+    """The same where jobs' lines change too: return the last seq and the last place of a line given before."""
+    further = {"value": counter.c.value + seqs, "lines": counter.c.lines + lines}
+    taken = update(counter).where(counter.c.name == _ENTRIES).values(**further)
+    last = connection.execute(taken.returning(counter.c.value, counter.c.lines)).one()
+    return last.value - seqs, last.lines - lines
+
+
+def give_back(connection: Connection, last_seq: int, last_line: int | None = None) -> None:
+    """Say up to which seq they were used, and up to which place of a line where such were taken."""
+    used = {"value": last_seq} | ({} if last_line is None else {"lines": last_line})
+    connection.execute(update(counter).where(counter.c.name == _ENTRIES).values(**used))
 
 
 def set_aside_already(connection: Connection, digests: list[str]) -> set[str]:

@@ -18,12 +18,14 @@ def contents_of_job(connection: Connection, job_id: str) -> list:
     return list(connection.execute(query))
 
 
-def put_shells(connection: Connection, job_id: str, shells: dict[str, str], summary: dict, now_ms: int) -> None:
-    """Replace what entries said; ids, seqs, numbers and digests stay, so that no phone's copy is taken again."""
+def put_shells(connection: Connection, job_id: str, shells: dict[str, str], changes: dict, now_ms: int) -> None:
+    """Replace what entries said, and of the job what `changes` names; ids, seqs, numbers and digests stay, so that no
+    phone's copy is taken again.
+    """
     if shells:
-        changes = [{"which": key, "raw": raw, "photo": None, "erased_ms": now_ms} for key, raw in shells.items()]
-        connection.execute(update(entry).where(entry.c.id == bindparam("which")), changes)
-    change_jobs(connection, [summary | {"id": job_id, "state": ERASED, "changed_ms": now_ms}])
+        emptied = [{"which": key, "raw": raw, "photo": None, "erased_ms": now_ms} for key, raw in shells.items()]
+        connection.execute(update(entry).where(entry.c.id == bindparam("which")), emptied)
+    change_jobs(connection, [changes | {"id": job_id, "state": ERASED}])
     facts.forget(connection, job_id)
 
 

@@ -38,6 +38,7 @@ counter = Table(
     metadata,
     Column("name", String(20), primary_key=True),
     Column("value", BigInteger, nullable=False),
+    Column("lines", BigInteger, nullable=False, server_default="0"),  # the last place given to a job's line
 )
 
 # A file of what a phone could not send, taken in at the desk.
@@ -109,11 +110,14 @@ job = Table(
     Column("began_ms", BigInteger),  # when the first entry came
     # Of the program that derived what the tables below know of the job; 0: something has come since.
     Column("facts_version", Integer, nullable=False, server_default="0"),
+    # Of its line among all lines in the order of their changes, by `counter.lines`.
+    Column("line_at", BigInteger, nullable=False, server_default="0"),
     Index("job_by_change", "changed_ms"),
     Index("job_by_first_seq", "first_seq"),
     Index("job_by_last_seq", "last_seq"),
     Index("job_not_derived", "id", sqlite_where=_NOT_DERIVED, postgresql_where=_NOT_DERIVED),
     Index("job_by_facts_version", "facts_version"),
+    Index("job_by_line", "line_at", "state", "changed_ms"),
 )
 
 entry = Table(
@@ -212,6 +216,7 @@ backup = Table(
     Column("id", UUID, primary_key=True),
     Column("made_ms", BigInteger, nullable=False),
     Column("seq", BigInteger, nullable=False),
+    Index("backup_by_seq", "seq"),
 )
 
 person = Table(

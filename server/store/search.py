@@ -11,6 +11,7 @@ from server.limits import LONGEST_PLATE
 from server.store.entries import ERASED
 from server.store.schema import entry, job
 
+OF_A_LINE = ("state", "registration", "vehicle", "conflicts")
 _IS_NOT_DERIVED = and_(job.c.found_by.is_(None), job.c.state != ERASED)
 
 
@@ -78,6 +79,12 @@ def not_derived_among(connection: Connection, ids: list[str]) -> dict[str, dict]
     began_ms = func.coalesce(job.c.began_ms, first_ms).label("began_ms")
     query = select(job.c.id, job.c.last_seq, began_ms).where(job.c.id.in_(ids), _IS_NOT_DERIVED)
     return {row.id: {"last_seq": row.last_seq, "began_ms": row.began_ms} for row in connection.execute(query)}
+
+
+def lines_of(connection: Connection, ids: list[str]) -> dict[str, dict]:
+    """Return job -> what deriving may change of its line, and the line's place."""
+    query = select(job.c.id, job.c.line_at, *(job.c[name] for name in OF_A_LINE)).where(job.c.id.in_(ids))
+    return {row["id"]: dict(row) for row in connection.execute(query).mappings()}
 
 
 def keep_derived(connection: Connection, rows: list[dict]) -> None:
