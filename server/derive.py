@@ -18,12 +18,14 @@ def _as_far_as_can_be_written(derive):
     """A store that cannot be written can still be read: lists then stand as they stood."""
 
     @wraps(derive)
-    def derive_or_not(database: Database) -> None:
+    def derive_or_not(database: Database, *which) -> bool:
         try:
-            derive(database)
+            derive(database, *which)
         except FAULTS as error:
             if why_not_writable(error) is None:
                 raise
+            return False
+        return True
 
     return derive_or_not
 
@@ -35,6 +37,12 @@ def derive_due(database: Database) -> None:
         due = search.not_derived(connection)
     for start in range(0, len(due), _AT_ONCE):
         _derive(database, due[start : start + _AT_ONCE])
+
+
+@_as_far_as_can_be_written
+def derive_lines(database: Database, ids: list[str]) -> None:
+    """Derive these jobs alone. Returns whether that could be written."""
+    _derive(database, ids)
 
 
 def _derive(database: Database, ids: list[str]) -> None:

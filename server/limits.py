@@ -1,6 +1,11 @@
 """How much of anything the server takes at once. Numbers only."""
 
 MOST_ENTRIES = 500  # in one request and in one answer
+MOST_WHOLE = 5_000  # jobs that a phone may hold whole
+MOST_TO_BRING = 20  # jobs that it may ask for in one request
+MOST_BROUGHT = 4_000_000  # characters of such jobs in one answer, or one job of any size
+MOST_LINES = 2_000  # of jobs in one answer
+MOST_LINES_DERIVED = 50  # for one answer: a phone waits for each to be read and folded, a millisecond or two
 MOST_UNSENT = 1_000_000  # entries and photos that a phone may say it still has
 LARGEST_ENTRIES_BODY = 16_000_000  # bytes; of MOST_CHARACTERS_SENT at most three each, and one entry more
 LARGEST_PAIR_BODY = 1_000  # bytes

@@ -8,11 +8,21 @@ import uuid
 
 from server.entry_rules import is_uuid, is_whole
 from server.errors import Problem
-from server.limits import CONTACT_NOTED_MS, KEPT_ON_PHONES_MS, MOST_ENTRIES, MOST_UNSENT
+from server.limits import (
+    CONTACT_NOTED_MS,
+    KEPT_ON_PHONES_MS,
+    MOST_ENTRIES,
+    MOST_TO_BRING,
+    MOST_UNSENT,
+    MOST_WHOLE,
+)
 from server.store import Connection, Database, shops
 from server.store import entries as store
 from server.store.look import Asked, Seen, look
 from server.take_entries import Taken, take
+from server.whole_jobs import add_lines, pull_whole
+
+_HIGHEST = 2**53 - 1
 
 
 def check_request(request) -> None:
@@ -36,6 +46,21 @@ def check_request(request) -> None:
         raise Problem("wrong-request", field="kept", expected="null, true or false", got="something else")
     if since is not None and not (isinstance(since, dict) and {"epoch", "seq", "id"} <= since.keys()):
         raise Problem("wrong-request", field="since", expected="null, or epoch, seq and id", got="something else")
+    if "whole" in request:
+        _check_whole(request)
+
+
+def _check_whole(request: dict) -> None:
+    """The same of what a phone says that holds some jobs whole, and of others a line."""
+    for field, most in (("whole", MOST_WHOLE), ("bring", MOST_TO_BRING)):
+        jobs = request.get(field, [])
+        if not isinstance(jobs, list) or len(jobs) > most or not all(map(is_uuid, jobs)):
+            got = f"{len(jobs)} jobs" if isinstance(jobs, list) and len(jobs) > most else "something else"
+            raise Problem("wrong-request", field=field, expected=f"a list of at most {most} ids of jobs", got=got)
+    place = request.get("lines")
+    is_place = isinstance(place, dict) and isinstance(place.get("epoch"), str) and _is_count(place.get("at"), _HIGHEST)
+    if place is not None and not is_place:
+        raise Problem("wrong-request", field="lines", expected="null, or epoch and at", got="something else")
 
 
 def _is_count(part, most: int) -> bool:
@@ -56,6 +81,8 @@ def exchange(database: Database, pairing, request: dict, now_ms: int) -> dict:
     elif is_due:
         with database.transaction() as connection:
             shops.note_contact(connection, pairing.id, now_ms, said)
+    if "whole" in request:
+        add_lines(database, request, answer, now_ms)
     return answer
 
 
@@ -67,15 +94,16 @@ def _is_contact_due(pairing, said: dict, now_ms: int) -> bool:
 
 def _glance(database: Database, pairing_id: str, request: dict, now_ms: int) -> dict | None:
     """Answer a phone that brings nothing; None if something of its device has to be written down first."""
-    device_id, since = request["device"], request.get("since")
+    device_id = request["device"]
     with database.snapshot() as connection:
-        seen = look(connection, Asked(pairing_id, [device_id], since_seq=_seq_of(since)))
+        asked = Asked(pairing_id, [device_id], since_seq=_seq_of(request.get("since")), lines="whole" in request)
+        seen = look(connection, asked)
         device = seen.devices.get(device_id)
         if device is None or not device.is_bound or device_id in seen.behind:
             return None
         return {
             "results": [],
-            **_pull(connection, seen, since, seen.newest, False, set(), now_ms),
+            **_pull(connection, seen, request, seen.newest, False, set(), now_ms),
             "high_water": device.high_water,
             "backed_up_through": device.backed_up_through,
             "wanted_photos": seen.wanted,
@@ -84,13 +112,13 @@ def _glance(database: Database, pairing_id: str, request: dict, now_ms: int) -> 
 
 
 def _take_and_answer(connection: Connection, pairing_id: str, request: dict, now_ms: int) -> dict:
-    device_id, since = request["device"], request.get("since")
-    taken = take(connection, pairing_id, device_id, request["entries"], now_ms, _seq_of(since))
+    device_id, since_seq = request["device"], _seq_of(request.get("since"))
+    taken = take(connection, pairing_id, device_id, request["entries"], now_ms, since_seq, "whole" in request)
     held_now = {result["id"] for result in taken.results if result["verdict"] != "refused"}
     device = taken.seen.devices.get(device_id)
     return {
         "results": taken.results,
-        **_pull(connection, taken.seen, since, taken.newest, taken.reopened, held_now, now_ms),
+        **_pull(connection, taken.seen, request, taken.newest, taken.reopened, held_now, now_ms),
         "high_water": taken.high_water,
         "backed_up_through": device.backed_up_through if device else 0,
         "wanted_photos": taken.wanted,
@@ -112,13 +140,21 @@ def _seq_of(since: dict | None) -> int | None:
     return since["seq"] if since is not None and is_whole(since["seq"], 1) else None
 
 
-def _pull(connection, seen: Seen, since, newest: tuple[int, str | None], reopened: bool, held_now, now_ms) -> dict:
-    """Return one page of what the phone lacks, and where the next one begins: behind the page's last entry, or where
-    nothing is left behind the newest of the store, sent or not. What it passes over is of closed jobs, and comes whole
-    should anything come for them (take_entries.py).
-    """
+def _pull(connection, seen: Seen, request: dict, newest: tuple, reopened: bool, held_now: set, now_ms: int) -> dict:
+    """Return a page of what the phone lacks, from its place or, should that be none of this store's, the beginning."""
+    since = request.get("since")
     restart = since is not None and not _is_ours(since, seen)
     start = 0 if since is None or restart else since["seq"]
+    if "whole" in request:
+        return pull_whole(connection, seen, request, start, newest, held_now) | {"restart": restart}
+    return _pull_all(connection, seen, start, newest, reopened, held_now, now_ms) | {"restart": restart}
+
+
+def _pull_all(connection, seen: Seen, start: int, newest: tuple, reopened: bool, held_now: set, now_ms: int) -> dict:
+    """Return the page of an older phone, that knows no lines, and where the next one begins: behind the page's last
+    entry, or where nothing is left behind the newest of the store, sent or not. What it passes over is of closed jobs,
+    and comes whole should anything come for them (take_entries.py).
+    """
     more, sent = False, []
     # Of what this request brought, a phone that was up to date before lacks nothing, but what a closed job had before.
     if seen.newest[0] > start or reopened:
@@ -132,7 +168,6 @@ def _pull(connection, seen: Seen, since, newest: tuple[int, str | None], reopene
         "entries": [row.raw for row in sent if row.id not in held_now],
         "next": {"epoch": seen.epoch, "seq": newest[0], "id": newest[1]},
         "more": more,
-        "restart": restart,
     }
 
 

@@ -40,7 +40,13 @@ class Taken:
 
 
 def take(
-    connection: Connection, pairing_id: str, device_id: str, batch: list, now_ms: int, since_seq: int | None = None
+    connection: Connection,
+    pairing_id: str,
+    device_id: str,
+    batch: list,
+    now_ms: int,
+    since_seq: int | None = None,
+    lines: bool = False,
 ) -> Taken:
     """Store a batch. The transaction must not have read or written yet, but for the writers' turn."""
     judged = [Judged.of(entry) for entry in batch]
@@ -52,7 +58,7 @@ def take(
         pairing_id, [device_id, *sorted({each.entry["device"] for each in fit} - {device_id})], since_seq,
         ids=[each.entry["id"] for each in fit], numbers=numbers, jobs=sorted({each.entry["job"] for each in fit}),
         digests=sorted({each.digest for each in judged if not each.is_storable}),
-        photos=sorted({photo for each in fit if (photo := photo_of(each.entry))}),
+        photos=sorted({photo for each in fit if (photo := photo_of(each.entry))}), lines=lines,
     )  # fmt: skip
     seen = look(connection, asked)
     _park_plans_without_table(connection, judged)

@@ -17,6 +17,8 @@ _PARTS = {
     "shop": "SELECT 'shop' AS part, epoch AS a, epoch AS b, CAST(0 AS BIGINT) AS m, CAST(0 AS BIGINT) AS n FROM shop",
     "newest": """SELECT 'newest', id, '', seq, 0
         FROM (SELECT id, seq FROM entry ORDER BY seq DESC LIMIT 1) AS newest""",
+    "lines": """SELECT 'lines', '', '', lines, COALESCE((SELECT MAX(seq) FROM backup), 0)
+        FROM counter WHERE name = 'entry'""",
     "since": "SELECT 'since', id, '', seq, 0 FROM entry WHERE seq = :since",
     "device": """SELECT 'device', device.id, pairing_device.pairing, device.high_water, device.backed_up_through
         FROM device LEFT JOIN pairing_device
@@ -57,6 +59,7 @@ class Asked:
     jobs: list[str] = field(default_factory=list)
     digests: list[str] = field(default_factory=list)  # of what may be set aside
     photos: list[str] = field(default_factory=list)
+    lines: bool = False  # whether the phone knows them
 
 
 @dataclass(frozen=True)
@@ -79,6 +82,8 @@ class Seen:
 
     epoch: str = ""
     newest: tuple[int, str | None] = (0, None)  # seq and id of the last entry, erased or not
+    lines: int = 0  # the last place given to a job's line
+    backed_up_seq: int = 0  # up to which a backup holds all entries
     at_since: str | None = None  # the id of the entry there
     devices: dict[str, Device] = field(default_factory=dict)
     last: dict[str, int] = field(default_factory=dict)  # device -> its largest n that is held
@@ -95,8 +100,8 @@ class Seen:
 def look(connection: Connection, asked: Asked) -> Seen:
     """Return what there is of all that is asked."""
     only_where = {
-        "since": asked.since_seq is not None, "held": asked.ids, "same": asked.numbers, "job": asked.jobs,
-        "aside": asked.digests, "photo": asked.photos, "awaited": asked.photos,
+        "lines": asked.lines, "since": asked.since_seq is not None, "held": asked.ids, "same": asked.numbers,
+        "job": asked.jobs, "aside": asked.digests, "photo": asked.photos, "awaited": asked.photos,
     }  # fmt: skip
     parts = tuple(name for name in _PARTS if only_where.get(name, True))
     found = {
@@ -126,6 +131,8 @@ def _note(seen: Seen, part: str, a: str, b: str | None, m: int, n: int) -> None:
             seen.epoch = a
         case "newest":
             seen.newest = (m, a)
+        case "lines":
+            seen.lines, seen.backed_up_seq = m, n
         case "since":
             seen.at_since = a
         case "device":
