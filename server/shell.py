@@ -70,6 +70,7 @@ def init_app(app: Flask) -> None:
 @lru_cache(maxsize=4)
 def _prepared(pwa: Path, off: bool, _files: tuple) -> tuple[bytes, dict]:
     """Return the worker's text and URL -> what answers for it. Tests make many applications of the same files."""
+    script, build = worker_script(pwa, off), build_of(pwa)
     static = WhiteNoise(
         None,
         index_file=True,
@@ -77,21 +78,33 @@ def _prepared(pwa: Path, off: bool, _files: tuple) -> tuple[bytes, dict]:
         mimetypes={".webmanifest": "application/manifest+json"},  # WhiteNoise does not know it; the worker insists
         allow_all_origins=False,
         immutable_file_test=lambda _path, _url: False,  # no name here carries a hash
-        add_headers_function=_add_headers,
+        add_headers_function=lambda headers, path, _url: _add_headers(headers, path, build),
     )
     static.add_files(pwa)
     static.add_files(DESK_FILES, prefix="/desk/static/")
     static.files.pop(f"/{WORKER}", None)
     compress_files(static.files)
-    return worker_script(pwa, off), static.files
+    return script, static.files
 
 
-def _add_headers(headers, path: str, _url: str) -> None:
+def build_of(folder: Path) -> str:
+    """Return a short name of all that the phone gets from `folder`, by content."""
+    return hashlib.sha256(worker_script(folder)).hexdigest()[:16]
+
+
+def build_header(build: str) -> tuple[str, str]:
+    """Return the header by which a page sees of which build each of its files is: it can read no other one of them."""
+    return "Server-Timing", f"build;desc={build}"
+
+
+def _add_headers(headers, path: str, build: str) -> None:
     headers["Cache-Control"] = "no-cache"
     # The ETag must come from the content: WhiteNoise's own, time and size, misses a change that keeps both. It is weak
-    # because one stands for the file and its compressed forms.
-    headers["ETag"] = f'W/"{_digest_of(Path(path)).hex()}"'
+    # because one stands for the file and its compressed forms. The build is in it, for with a 304 the older answer's
+    # headers go on holding.
+    headers["ETag"] = f'W/"{_digest_of(Path(path)).hex()}-{build}"'
     headers["Vary"] = VARY
+    headers.add_header(*build_header(build))
 
 
 def _digest_of(path: Path) -> bytes:

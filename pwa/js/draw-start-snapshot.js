@@ -13,6 +13,13 @@
   // With no list to wait for, all modules are asked for at once; where one is missing, who needs it says so
   if (isInJob) import("/js/sheet-modules.js").catch(() => {});
   else if (!look) import("/js/first-modules.js").catch(() => {});
+  addEventListener("error", sayCannotStart, true);
+
+  /** Here, because a program whose modules are missing or do not fit together never runs a line of its own. */
+  function sayCannotStart({ target }) {
+    const words = document.getElementById("cannot-start"); // gone once a screen stands
+    if (words && (target === window || target instanceof HTMLScriptElement)) words.hidden = false;
+  }
 
   function sheetLook() {
     const kept = JSON.parse(localStorage.getItem("tapermark.sheet-look"));

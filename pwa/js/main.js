@@ -6,6 +6,7 @@
 import { makeText } from "./ui/words/text.js";
 import { checking, loadingSettings, phone, settings } from "./preload.js";
 import { bringStyles, expectedLanguage, opensInJob, reading, readingLater } from "./read-shell.js";
+import { isMixed } from "./sync/one-build.js";
 import { FIRST_TEXTS, LATER_TEXTS, loadText } from "./sync/shell-files.js";
 import { App } from "./ui/app.js";
 import { makeKeptTap } from "./ui/start-snapshot.js";
@@ -38,6 +39,7 @@ async function start() {
   const language = chosenLanguage(settings.get("language"), navigator.languages);
   const locale = localeFor(language, navigator.languages);
   const [early, checklist] = await reading;
+  if (isMixed()) throw new Error("expected files of one build, got those of two");
   const messages = language === expectedLanguage ? early : await loadText(language, FIRST_TEXTS);
   document.documentElement.lang = language;
   showTheme(settings.get("theme"));
@@ -74,6 +76,7 @@ async function start() {
   await Promise.all([phone.bringRest(), ...Object.keys(SCREENS).map(bring)]); // early: a tap never waits, and another tab's update mixes no builds
   await (await import("./ui/sheets/rows/rows.js")).bringWidgets();
   performance.mark("whole-program-here");
+  if (isMixed()) app.updates.tellMixed(); // a worker that came meanwhile, or a server renewed
   network.watchReady(phone, (state) => app.setReady(state));
   await phone.keepReserve();
 }
@@ -91,8 +94,4 @@ function inIdleTime(act) {
   (globalThis.requestIdleCallback ?? setTimeout)(() => act()); // WebKit knows no idle time
 }
 
-start().catch((error) => {
-  const words = document.getElementById("cannot-start"); // gone once a screen stands
-  if (words) words.hidden = false;
-  reportError(error);
-});
+start().catch(reportError); // draw-start-snapshot.js has the words

@@ -37,6 +37,7 @@ import "./store/tables.js";
 import "./store/torn-log.js";
 import "./store/unsent-copies.js";
 import "./store/upgrades.js";
+import "./sync/one-build.js";
 import "./ui/app.js";
 import "./ui/bottom-bar.js";
 import "./ui/draws.js";

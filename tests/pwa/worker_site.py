@@ -4,6 +4,7 @@ The worker's list is made by the product's own server code. The shell is small, 
 """
 
 import json
+import random
 import shutil
 from functools import lru_cache
 from http.server import BaseHTTPRequestHandler
@@ -35,6 +36,7 @@ WAIT = """async ([condition, wanted]) => {
 
 # A build stays as it was made, and every request asks for one of these.
 shell_files, worker_script = lru_cache(shell.shell_files), lru_cache(shell.worker_script)
+build_of = lru_cache(shell.build_of)
 
 
 def make_build(folder: Path, build: int, version: str) -> Path:
@@ -54,6 +56,9 @@ def make_build(folder: Path, build: int, version: str) -> Path:
 class WorkerSite:
     """What the origin serves now: `mode` is None or one of MODES, and `down` makes every request fail.
 
+    `alternating` is a chance: every request is met by `folder` or, as often, by `other`, as behind two servers of which
+    one was renewed.
+
     Only the worker's requests are met with the mode; a page's own scripts must load, or there is nobody to be told.
     """
 
@@ -64,6 +69,9 @@ class WorkerSite:
         self.other = folder
         self.worker = None  # bytes to serve as /sw.js instead of the true ones
         self.mode = None
+        self.alternating: random.Random | None = None
+        # Long, as a careless proxy might add: the install must not be filled from the browser's cache.
+        self.cache_control = "max-age=600"
         self.down = False
         self.asked = []
 
@@ -87,15 +95,16 @@ class WorkerSite:
 
     def answer(self, request) -> None:
         path = request.path.partition("?")[0]
+        folder = self.alternating.choice((self.folder, self.other)) if self.alternating else self.folder
         self.asked.append((request.command, request.path, request.headers.get("Range")))
         if self.down:
             request.close_connection = True
         elif path == "/sw.js":
-            send(request, 200, "text/javascript", self.worker or worker_script(self.folder))
-        elif path not in shell_files(self.folder):
+            send(request, 200, "text/javascript", self.worker or worker_script(folder))
+        elif path not in shell_files(folder):
             send(request, 200, "text/plain", f"{request.command} {path}".encode())
         elif self.mode is None or request.headers.get("Sec-Fetch-Dest") in ("document", "script"):
-            self.send_file(request, path, self.folder)
+            self.send_file(request, path, folder)
         else:
             self.misbehave(request, path)
 
@@ -118,8 +127,8 @@ class WorkerSite:
     def send_file(self, request, path: str, folder: Path, part: float = 1) -> None:
         file = shell_files(folder)[path]
         body = file.read_bytes()
-        # A long max-age, as a careless proxy might add: the install must not be filled from the browser's cache.
-        extra = {"Cache-Control": "max-age=600", "Content-Security-Policy": CONTENT_SECURITY_POLICY}
+        extra = {"Cache-Control": self.cache_control, "Content-Security-Policy": CONTENT_SECURITY_POLICY}
+        extra |= [shell.build_header(build_of(folder))]
         send(request, 200, TYPES[file.suffix], body[: int(len(body) * part)], length=len(body), **extra)
 
 

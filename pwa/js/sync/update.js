@@ -12,7 +12,7 @@ export function startUpdates(parts = {}) {
 }
 
 class Updates extends EventTarget {
-  /** {status: "none"|"waiting"|"failed"|"elsewhere", text: message key or null}. */
+  /** {status: "none"|"waiting"|"failed"|"elsewhere"|"mixed", text: message key or null}. */
   state = { status: "none", text: null };
   #workers;
   #page;
@@ -50,6 +50,11 @@ class Updates extends EventTarget {
   accept() {
     this.#accepted = true;
     this.#registration?.waiting?.postMessage({ type: "take-over" });
+  }
+
+  /** This page runs files of two builds: that stays so until it is loaded again, whatever becomes of the worker. */
+  tellMixed() {
+    this.#say("mixed");
   }
 
   /** Calls `listener(state)` after each change of state; returns the function that stops it. */
@@ -92,6 +97,7 @@ class Updates extends EventTarget {
   }
 
   #say(status) {
+    if (this.state.status === "mixed") return;
     this.state = { status, text: status === "none" ? null : `update.${status}` };
     this.dispatchEvent(new Event("change"));
   }
