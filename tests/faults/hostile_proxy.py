@@ -27,12 +27,14 @@ class Spoil:
 
     `how`: "portal", "empty-object", "no-content", "bad-gateway" (a stranger answers, the server hears nothing);
     "reply-cut" and "request-cut" (the connection breaks after `share` of the bytes); "slow" (one byte of the reply a
-    second); "a-century-back" (the reply says another time).
+    second); "late" (the server hears at once, the reply comes `after_s` later); "a-century-back" (the reply says
+    another time).
     """
 
     how: str
     path: str = "/api/"
     share: float = 0.0
+    after_s: float = 0.0
 
 
 class HostileProxy:
@@ -83,6 +85,10 @@ class HostileProxy:
                 reply = self._ask(request)
                 client.sendall(reply[: int(len(reply) * spoil.share)])
                 _reset(client)
+            elif spoil.how == "late":
+                reply = self._ask(request)
+                time.sleep(spoil.after_s)
+                client.sendall(reply)
             elif spoil.how == "a-century-back":
                 client.sendall(self._ask(request).replace(b'"time":"20', b'"time":"19'))
             else:
