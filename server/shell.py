@@ -13,6 +13,7 @@ from pathlib import Path
 
 from flask import Blueprint, Flask, Response, current_app, request
 from whitenoise import WhiteNoise
+from whitenoise.responders import StaticFile
 
 from server.compressed import VARY, compress_files, compress_response
 
@@ -83,6 +84,9 @@ def _prepared(pwa: Path, off: bool, _files: tuple) -> tuple[bytes, dict]:
     static.add_files(pwa)
     static.add_files(DESK_FILES, prefix="/desk/static/")
     static.files.pop(f"/{WORKER}", None)
+    for file in static.files.values():
+        if isinstance(file, StaticFile):
+            _forget_time(file)
     compress_files(static.files)
     return script, static.files
 
@@ -105,6 +109,15 @@ def _add_headers(headers, path: str, build: str) -> None:
     headers["ETag"] = f'W/"{_digest_of(Path(path)).hex()}-{build}"'
     headers["Vary"] = VARY
     headers.add_header(*build_header(build))
+
+
+def _forget_time(file: StaticFile) -> None:
+    """A cache may ask by time alone, and a release that is taken back has older files: the ETag tells them apart."""
+    file.last_modified = None
+    file.alternatives = [
+        (encoding, path, [pair for pair in headers if pair[0] != "Last-Modified"])
+        for encoding, path, headers in file.alternatives
+    ]
 
 
 def _digest_of(path: Path) -> bytes:

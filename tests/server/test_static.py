@@ -137,6 +137,13 @@ def test_a_change_of_the_same_length_and_time_is_noticed(make_app, tmp_path):
         assert after.data != before.data
 
 
+def test_who_asks_by_time_alone_gets_the_file(client):
+    """Cause: a cache asked only by time, and was told that nothing changed, where an older release had come back."""
+    for url in every_static_url(client):
+        answer = client.get(url, headers={"If-Modified-Since": "Tue, 01 Jan 2030 00:00:00 GMT"})
+        assert (answer.status_code, "Last-Modified" in answer.headers) == (200, False), url
+
+
 def test_any_changed_file_changes_the_worker(make_app, tmp_path):
     folder = tmp_path / "pwa"
     shutil.copytree(PWA, folder)
