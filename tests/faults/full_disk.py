@@ -1,8 +1,9 @@
 """The real application on a disk that runs full: what survives, and whether the screens said so truly.
 
 One run: work that is sent, then work that waits, then the disk is full and more is typed. `full`: the browser is
-closed, opened on the full disk, then with room. `filling`: the same, and what is given back is taken again. `freed`:
-room is made while the program runs. Then work goes on, the browser is opened twice more, and the network comes last.
+closed, opened on the full disk, then with room. `filling`: the same, and what is given back is taken again. `fuller`:
+as `filling`, but the last room goes bit by bit while notes and photos are written. `freed`: room is made while the
+program runs. Then work goes on, the browser is opened twice more, and the network comes last.
 """
 
 import base64
@@ -22,7 +23,7 @@ from tests.faults.small_disk import SmallDisk
 from tests.kept_profile import allow_keeping
 from tests.live_server import LiveServer
 
-WAYS = ("full", "filling", "freed")
+WAYS = ("full", "filling", "fuller", "freed")
 _LIMIT_MS = 60_000
 _DONE = re.compile(f"{SENT}|Nothing waits to be sent")
 _NOTE = "note {} " + "x" * 1500  # long enough that a full disk does not still take many
@@ -128,11 +129,24 @@ class FullDisk:
 
     def _fill(self, way: str) -> None:
         self._app.page.wait_for_timeout(self._chance.uniform(0, 6000))  # localStorage goes to the disk after a while
-        self._disk.fill() if way != "filling" else self._disk.keep_filling()
+        if way == "fuller":
+            self._work_while_it_fills()
+        else:
+            self._disk.fill() if way != "filling" else self._disk.keep_filling()
         for _ in range(3):
             if not self._note():
                 break
         self._look("full")
+
+    def _work_while_it_fills(self) -> None:
+        room = self._chance.randint(1_000_000, 12_000_000)
+        self._disk.keep_filling(room, a_second=self._chance.choice((300_000, 1_000_000)))
+        while not self._disk.is_full():
+            self._note()
+            try:
+                self._photo()
+            except Error as error:
+                self._made.refused.append(f"photo: {str(error).splitlines()[0]}")
 
     def _after(self, way: str) -> None:
         if way != "freed":

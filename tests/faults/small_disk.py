@@ -11,6 +11,7 @@ from pathlib import Path
 
 MEGABYTES = 120  # room for a browser's profile and little more
 _PIECE = 1_000_000
+_REST_S = 0.02
 
 
 def can_mount() -> bool:
@@ -52,12 +53,20 @@ class SmallDisk:
                     while True:
                         file.write(b"\0" * piece)
 
-    def keep_filling(self) -> None:
-        """Take all room, also what is given back from now on, until `make_room`."""
-        self.fill()
+    def _take(self, count: int) -> None:
+        with self._filler.open("ab", buffering=0) as file, contextlib.suppress(OSError):
+            for start in range(0, count, _PIECE):
+                file.write(b"\0" * min(_PIECE, count - start))
+
+    def keep_filling(self, room: int = 0, a_second: int = 0) -> None:
+        """Take all but `room` bytes, `a_second` of those each second, then what is given back, until `make_room`."""
+        self._take(self.free - room)
 
         def fill_on():
-            while not self._stop.wait(0.02):
+            end = time.monotonic() + room / a_second if room else 0
+            while time.monotonic() < end and not self._stop.wait(_REST_S):
+                self._take(min(int(a_second * _REST_S), self.free))
+            while not self._stop.wait(_REST_S):
                 self.fill()
 
         self._filling = threading.Thread(target=fill_on, daemon=True)
