@@ -20,4 +20,5 @@ MOST_CHARACTERS_SENT = 4_000_000  # of JSON in one request: plans are large, and
 CONTACT_NOTED_MS = 60_000  # a phone that says nothing new is noted as seen once in so long
 DAY_MS = 24 * 3600 * 1000
 CLOCK_NOTICED_MS = 300_000  # a phone's clock that is wrong by less does not make a job sheet hard to read
+OPEN_TOO_LONG_MS = 90 * DAY_MS  # an open job for which nothing came so long is named at the desk
 KEPT_ON_PHONES_MS = 30 * DAY_MS  # how long after its last change a closed job still reaches the phones

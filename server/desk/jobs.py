@@ -16,24 +16,34 @@ from server.desk.sheet_maps import maps_of
 from server.desk.texts import texts_of
 from server.errors import Problem
 from server.fold import fold
+from server.limits import OPEN_TOO_LONG_MS
 from server.store import entries, search
 from server.store_notice import notice_of
 
 blueprint = admission.desk_blueprint("job_sheets", __name__)
 _MOST_BEFORE = 20
+_MOST_LEFT_OPEN = 20
 _MOST_KEYS = 20  # that differ: each is one more thing to look for
 
 
 @blueprint.get("/")
 def list_jobs():
-    """Job sheets, the newest change first. `?find=`, `state`, `from`, `to` narrow them down, `page` turns over."""
+    """Job sheets, the newest change first, above them the open ones that nobody closes. `?find=`, `state`, `from`, `to`
+    narrow them down, `page` turns over.
+    """
     asked = search_from(request.args)
     derive_due(database())
     with database().transaction() as connection:
         rows, total = search.find(connection, asked.wanted, (asked.page - 1) * PER_PAGE, PER_PAGE)
+        left_open, left = [], 0
+        if asked.is_empty and asked.page == 1:
+            left_open, left = search.open_since_before(connection, now_ms() - OPEN_TOO_LONG_MS, _MOST_LEFT_OPEN)
     pages = -(-total // PER_PAGE)
     notice = notice_of(database())
-    return page("jobs.html", jobs=rows, total=total, pages=pages, asked=asked, states=STATES, notice=notice)
+    return page(
+        "jobs.html", jobs=rows, total=total, pages=pages, asked=asked, states=STATES, notice=notice,
+        left_open=left_open, left=left,
+    )  # fmt: skip
 
 
 @blueprint.get("/jobs/<job>")

@@ -21,6 +21,7 @@ metadata = memory_schema.metadata  # so that whoever asks for all tables gets th
 
 _HAS_PHOTO = text("photo IS NOT NULL")
 _NOT_DERIVED = text("found_by IS NULL")
+_OPEN = text("state = 'open'")
 
 # One server is one shop: one row.
 shop = Table(
@@ -118,6 +119,7 @@ job = Table(
     Index("job_not_derived", "id", sqlite_where=_NOT_DERIVED, postgresql_where=_NOT_DERIVED),
     Index("job_by_facts_version", "facts_version"),
     Index("job_by_line", "line_at", "state", "changed_ms"),
+    Index("job_open", "changed_ms", sqlite_where=_OPEN, postgresql_where=_OPEN),
 )
 
 entry = Table(

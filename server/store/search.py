@@ -5,7 +5,7 @@ What is searched by is derived before a search (server/derive.py), so that it re
 
 from dataclasses import dataclass, field
 
-from sqlalchemy import Connection, and_, bindparam, func, or_, select, update
+from sqlalchemy import Connection, and_, bindparam, func, literal_column, or_, select, update
 
 from server.limits import LONGEST_PLATE
 from server.store.entries import ERASED
@@ -105,6 +105,14 @@ def closed_before(connection: Connection, before_ms: int, most: int) -> list[str
 def number_closed_before(connection: Connection, before_ms: int) -> int:
     query = select(func.count()).select_from(job)
     return connection.scalar(query.where(job.c.state.in_(("signed", "stopped")), job.c.changed_ms < before_ms))
+
+
+def open_since_before(connection: Connection, before_ms: int, most: int) -> tuple[list[dict], int]:
+    """Return (the first `most` open jobs for which nothing has come since, the longest ago first; how many)."""
+    is_one = and_(job.c.state == literal_column("'open'"), job.c.changed_ms < before_ms)  # as the index says it
+    query = select(job).where(is_one).order_by(job.c.changed_ms, job.c.last_seq).limit(most)
+    total = connection.scalar(select(func.count()).select_from(job).where(is_one))
+    return [dict(row) for row in connection.execute(query).mappings()], total
 
 
 def ids_in_state(connection: Connection, states: tuple[str, ...]) -> list[str]:
