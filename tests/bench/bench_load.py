@@ -1,11 +1,12 @@
 """A shop's worst evening, and a shop of many years. Run by hand, about ten minutes, in a temporary folder:
 
     .venv/bin/python -m tests.bench.bench_load [--on postgresql] [--phones 20] [--jobs 40] [--no-growth] [--no-photos]
+        [--no-evening]
 
 1. 20 phones with a week's backlog each (40 jobs, 25 entries a job, 3 photos of 300 kB a job) sync at once against one
    server process: all must be stored, without an error, in bounded memory; entries a second beside the raw inserts
    of the same database on the same disk in the same run.
-2. One pull on a server with 1,000, 10,000 and 100,000 jobs.
+2. One pull on a server with 1,000, 10,000 and 100,000 jobs, by an older phone and by one that holds some jobs whole.
 """
 
 import argparse
@@ -35,6 +36,7 @@ from tests.server.loading import (
     send_all,
 )
 from tests.server.phones import Phone
+from tests.server.whole_phone import WholePhone
 
 SIZES = (1_000, 10_000, 100_000)
 OPEN_JOBS = 200  # whatever the size: a shop has so many at work, the rest is its past
@@ -118,19 +120,21 @@ class Past:
     def grow(self, jobs: int) -> None:
         while self._jobs < jobs:
             with self._database.transaction() as connection:
-                self._seq = store_entries.take_turn(connection)
-                self._add(connection, min(1_000, jobs - self._jobs))
+                number = min(1_000, jobs - self._jobs)
+                self._seq, last_line = store_entries.take_places(connection, 0, number)
+                self._add(connection, number, last_line)
 
-    def _add(self, connection, number: int) -> None:
+    def _add(self, connection, number: int, last_line: int) -> None:
         sheets, lines, pictures = [], [], []
-        for _ in range(number):
+        for k in range(number):
             is_open = self._jobs < OPEN_JOBS
             changed = self._now_ms - (0 if is_open else YEARS_AGO_MS)
             job = job_row(str(uuid.uuid4()), self._seq + 1, changed, "open" if is_open else "signed")
             device = self.devices[self._jobs % PHONES]
-            sheets.append(job | {"last_seq": self._seq + ENTRIES_A_JOB})
-            for k in range(ENTRIES_A_JOB):
-                photo = uuid.uuid4().hex * 2 if k < PHOTOS_A_JOB else None
+            derived = {"line_at": last_line + k + 1, "found_by": "", "last_seq": self._seq + ENTRIES_A_JOB}
+            sheets.append(job | derived)
+            for step in range(ENTRIES_A_JOB):
+                photo = uuid.uuid4().hex * 2 if step < PHOTOS_A_JOB else None
                 lines.append(self._line(job["id"], device, photo, changed))
                 if photo:
                     pictures.append(self._picture(photo, changed))
@@ -145,10 +149,12 @@ class Past:
     def _line(self, job: str, device: str, photo: str | None, ms: int) -> dict:
         self._seq += 1
         self._counts[device] += 1
+        own = str(uuid.uuid4())
+        raw = f'{{"id": "{own}", "job": "{job}", "filler": "{"x" * 380}"}}'
         return {
-            "id": str(uuid.uuid4()), "seq": self._seq, "job": job, "device": device, "n": self._counts[device],
+            "id": own, "seq": self._seq, "job": job, "device": device, "n": self._counts[device],
             "kind": "photo-attached" if photo else "field-set", "photo": photo, "pairing": self._pairing,
-            "received_ms": ms, "raw": '{"filler": "' + "x" * 480 + '"}', "digest": "0" * 64, "erased_ms": None,
+            "received_ms": ms, "raw": raw, "digest": "0" * 64, "erased_ms": None,
         }  # fmt: skip
 
     def _picture(self, name: str, ms: int) -> dict:
@@ -161,8 +167,11 @@ class Past:
 def growth(place: Place) -> None:
     url = place.url("past")
     database = Database(url)
-    print("\n| jobs on the server | nothing new | one new job | a new phone's first page | its whole first pull |")
-    print("|---:|---:|---:|---:|---:|")
+    columns = ("nothing new", "one new job", "a new phone's first page", "its whole first pull")
+    print(
+        f"\n| jobs on the server | {' | '.join(f'{who}: {each}' for who in ('older', 'whole') for each in columns)} |"
+    )
+    print("|" + "---:|" * 9)
     with place.server("past", url) as server, LiveApp(server.url) as app:
         past = Past(database)
         for jobs in SIZES:
@@ -170,7 +179,8 @@ def growth(place: Place) -> None:
             if database.sqlite_file is None:
                 with database.transaction() as connection:
                     connection.exec_driver_sql("ANALYZE")  # as PostgreSQL does by itself within a minute
-            print(f"| {jobs:,} | " + " | ".join(f"{1000 * s:.1f} ms" for s in pulls(app, past)) + " |", flush=True)
+            taken = [*pulls(app, past), *whole_pulls(app)]
+            print(f"| {jobs:,} | " + " | ".join(f"{1000 * s:.1f} ms" for s in taken) + " |", flush=True)
     database.close()
 
 
@@ -188,6 +198,24 @@ def pulls(app: LiveApp, past: Past) -> list[float]:
     return [nothing, statistics.median(one_new), first, whole]
 
 
+def whole_pulls(app: LiveApp) -> list[float]:
+    """Return the same four of a phone that brings what is open, the rest by lines."""
+    phone, writer = _whole_phone(app), Phone(app)
+    whole = _timed(phone.meet)
+    writer.sync_all()
+    nothing = statistics.median(_timed(phone.swap) for _ in range(REPEATS))
+    one_new = []
+    for _ in range(REPEATS):
+        writer.sync([writer.entry(str(uuid.uuid4()))])
+        one_new.append(_timed(phone.swap))
+    first = statistics.median(_timed(_whole_phone(app).swap) for _ in range(REPEATS))
+    return [nothing, statistics.median(one_new), first, whole]
+
+
+def _whole_phone(app: LiveApp) -> WholePhone:
+    return WholePhone(app, lambda: time.time_ns() // 1_000_000)
+
+
 def _timed(act) -> float:
     began = time.monotonic()
     act()
@@ -201,13 +229,14 @@ def main() -> int:
     parser.add_argument("--jobs", type=int, default=40, help="jobs on each phone; default: %(default)s")
     parser.add_argument("--no-photos", action="store_true", help="entries alone")
     parser.add_argument("--no-growth", action="store_true", help="only the evening")
+    parser.add_argument("--no-evening", action="store_true", help="only the growth")
     chosen = parser.parse_args()
     with ExitStack() as stack:
         cluster = stack.enter_context(Cluster(safe=True)) if chosen.on == "postgresql" else None
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="tapermark-load-")))
         place = Place(folder, cluster)
-        is_whole = worst_evening(place, chosen.phones, chosen.jobs, not chosen.no_photos)
-        if cluster is None:
+        is_whole = chosen.no_evening or worst_evening(place, chosen.phones, chosen.jobs, not chosen.no_photos)
+        if cluster is None and not chosen.no_evening:
             is_whole = is_whole and files.flaws(folder / "evening" / "tapermark.db") == []
         if not chosen.no_growth:
             growth(place)
