@@ -13,7 +13,7 @@ WINDOWS = (
 )
 READ = (
     ("left.camber", "1.64", "top-in"), ("right.camber", "1.72", "top-in"),
-    ("left.toe", ".42", "in"), ("right.toe", ".31", "in"),
+    ("left.toe", "42", "in"), ("right.toe", "31", "in"),
 )  # fmt: skip
 
 

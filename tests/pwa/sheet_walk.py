@@ -18,8 +18,8 @@ SOURCE = "Service information, edition 7"
 SIDES = ("left", "right")
 # No longer than the touch guard and the bolts want it
 _BETWEEN_TOUCHES_MS = 1600
-# The keypad sets the mark of three digits by itself.
-_WITHOUT_MARK = re.compile(r"^(\d)\.(\d\d)$")
+# The keypad sets the mark of three digits by itself, and that of two digits of a toe.
+_WITHOUT_MARK = re.compile(r"^(\d?)\.(\d\d)$")
 SHEETS = (
     "vehicle", "condition", "readings", "possible", "plan", "bench.left", "bench.right", "lift", "wheel.left",
     "wheel.right", "down", "check", "finish",
@@ -93,10 +93,10 @@ class SheetWalk:
 
     def _condition(self) -> None:
         driver = self.driver
-        driver.choose("vehicle.tyres", "right")
         driver.text("vehicle.tyre-size", "205/55 R16")
         driver.choose("vehicle.wear-rear-left", "inner")
-        driver.together("wear", *(f"vehicle.wear-{wheel}" for wheel in ("rear-right", "front-left", "front-right")))
+        others = (f"vehicle.wear-{wheel}" for wheel in ("rear-right", "front-left", "front-right"))
+        driver.together("wear", "vehicle.tyres", *others)
         driver.tick("vehicle.pressures")
         driver.tap("chip-vehicle.load-empty")
         driver.tap("chip-vehicle.tank-half")
@@ -168,8 +168,7 @@ class SheetWalk:
         driver.wait_state("fit.torque")
 
     def _bench(self, side: str) -> None:
-        self.driver.together("ring-set", f"prepare.{side}.right-set", f"prepare.{side}.named")
-        self.driver.tick(f"prepare.{side}.marks-meet")
+        self.driver.together("ring-set", *(f"prepare.{side}.{row}" for row in ("right-set", "named", "marks-meet")))
         self.driver.choose(f"prepare.{side}.clearances", "free")
         self.driver.hold(f"prepare.{side}.last-look")
         self.driver.choose(f"prepare.{side}.whole", "whole")

@@ -125,7 +125,7 @@ def test_sheets_come_in_the_order_of_the_work(checklist):
 def test_rows_are_well_formed(checklist, rows):
     known = {"id", "type", "hold", "holds", "required", "passable", "caution", "per", "when", "options", "usual",
              "units", "format", "card", "slot", "items", "gate", "remembered", "closes", "also", "more", "beside",
-             "side", "table", "chips", "stays", "together", "offered", "torques"}  # fmt: skip
+             "side", "table", "chips", "stays", "together", "offered", "torques", "groups"}  # fmt: skip
     ids = [row["id"] for row in rows]
     assert len(ids) == len(set(ids))
     for row in rows:
@@ -155,10 +155,10 @@ def test_one_tap_for_several_rows_stands_where_nobody_is_hurt_and_nowhere_else(c
             assert not {"hold", "gate", "caution", "more"} & set(row), row["id"]
             assert row["type"] == "tick" or "usual" in row, row["id"]
     assert groups == {
-        "condition wear": ["wear-rear-left", "wear-rear-right", "wear-front-left", "wear-front-right"],
+        "condition wear": ["tyres", "wear-rear-left", "wear-rear-right", "wear-front-left", "wear-front-right"],
         "condition inspection": ["bearings", "bushes-springs", "structure"],
         "readings before-reading": ["compensation", "settled"],
-        "bench ring-set": ["right-set", "named"],
+        "bench ring-set": ["right-set", "named", "marks-meet"],
         "check before-check": ["plates-free", "compensation", "settled", "same-load"],
         "finish electronics": ["lamps", "wheel-speed"],
         "finish road": ["road-test-result", "steering-straight"],

@@ -25,7 +25,7 @@ ROW_TEXTS = json.loads((ROOT / "pwa" / "text" / "en" / "sheets.json").read_text(
 PHOTO_SIZE = (1200, 1600)
 JPEG_MEAN = 3  # grey levels between two generations of JPEG, on average over a picture
 # What the job may cost a thumb: a wheel's sheet without its bolts, and all the rest.
-MOST = {"sheets": 13, "wheel": 36, "rest": 155, "typed": 200}
+MOST = {"sheets": 13, "wheel": 36, "rest": 148, "typed": 200}
 HOLDS = ("fit.chocked", "fit.supported", "fit.left.hub-supported", "fit.right.hub-supported", "fit.pedal")
 
 

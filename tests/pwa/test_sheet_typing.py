@@ -152,6 +152,28 @@ def test_three_digits_of_a_hardware_keyboard_get_their_mark_too(sheets):
     assert text_in(p.driver, CAMBER) == "1.12"
 
 
+def test_two_digits_of_a_toe_are_hundredths_and_those_of_a_camber_are_not(sheets):
+    p = sheets("base.readings", "readings")
+    p.driver.angle(TOE, "42", None)
+    expect(p.driver.cell(TOE)).to_contain_text("which way?")
+    p.driver.tap("way-in")
+    assert text_in(p.driver, TOE) == "0.42"
+    expect(p.driver.cell(TOE)).to_contain_text("outside 0.22")
+    p.driver.angle(TOE, "11", None)
+    expect(p.driver.key("echo")).to_contain_text("0.11")  # the way stands already: it is judged as it is typed
+    p.driver.tap("way-in")
+    expect(p.driver.cell(TOE)).to_contain_text("inside")
+    p.driver.angle(TOE, "142", "in")
+    assert text_in(p.driver, TOE) == "1.42", "a third digit sets the mark as ever"
+    p.driver.angle(CAMBER, "15", "top-in")
+    assert text_in(p.driver, CAMBER) == "15", "nobody knows where its mark was meant"
+    p.driver.aim(TOE)
+    p.driver.tap("key-unit")  # to degrees and minutes
+    p.driver.type_keys("42")
+    p.driver.tap("key-unit")
+    assert text_in(p.driver, TOE) == "42", "another unit leaves what was typed"
+
+
 def test_the_other_way_key_right_after_corrects_the_angle_that_was_left(sheets):
     p = sheets("base.readings", "readings")
     p.driver.angle(CAMBER, "1.64", "top-in")

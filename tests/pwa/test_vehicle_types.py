@@ -133,9 +133,10 @@ def test_a_type_kept_at_signing_is_of_use_on_this_phone_at_once_without_network(
     driver.open_sheet(seeded.job, "possible")
     driver.hold("vehicle.under-supported")
     driver.choose("vehicle.pair-fitted", "none")
-    for group in ("mounting", "sensor", "bolts"):
-        driver.tap(f"looked-{group}-0")
-        driver.wait_gone(f"looked-{group}-0")
+    for group in ("sensor", "bolts"):
+        expect(driver.key(f"looked-{group}-0")).to_have_count(0)
+    driver.tap("looked-mounting-0")
+    driver.wait_gone("looked-mounting-0")
     check_taken(live(driver, seeded.job))
 
 
@@ -222,6 +223,40 @@ def test_the_lugs_of_the_bracket_are_looked_at_where_a_spacer_is_wanted_and_the_
     kept = live(driver, job)["vehicle.bracket-lugs"]
     assert kept["value"]["bracket"] == lugs | {"stock": [{"thickness_mm": 2, "quantity": 10}]}
     assert kept["from"] == taken["from"], "with spacers added they are still the type's"
+
+
+def test_what_is_seen_from_one_place_is_listed_whole_and_looked_at_with_one_tap(shop_phone, url):
+    driver, job = job_of_a_known_type(shop_phone, url)
+    driver.open_sheet(job, "possible")
+    driver.hold("vehicle.under-supported")
+    driver.choose("vehicle.pair-fitted", "none")
+    driver.choose("vehicle.sensor", "none")
+    card = driver.key("type-group-mounting")
+    for said in ("Bearing unit", "circle of 110 mm", "Usual on this type"):
+        expect(card).to_contain_text(said)
+    expect(card).not_to_contain_text("Wheel-speed sensor:")  # it is answered here, and said where it is asked for
+    expect(driver.key("type-group-sensor")).to_contain_text("What stands here stays")
+    driver.tap("looked-mounting-0")
+    driver.wait_gone("looked-mounting-0")
+    slots = live(driver, job)
+    assert {"vehicle.mounting", "vehicle.bolts"} <= {slot for slot, body in slots.items() if "from" in body}
+    assert slots["vehicle.sensor"] == {"value": "none"}
+    expect(driver.key("type-group-bolts")).to_contain_text("As the vehicle type has it")
+
+
+def test_that_the_maker_gives_no_other_windows_is_looked_at_with_those_of_the_type_and_goes_with_it(shop_phone, url):
+    driver, job = job_of_a_known_type(shop_phone, url)
+    driver.open_sheet(job, "readings")
+    expect(driver.key("type-group-windows")).to_contain_text("no others")
+    driver.tap("looked-windows-0")
+    driver.wait_gone("looked-windows-0")
+    slots = live(driver, job)
+    assert [slots[f"window.{part}"]["value"] for part in ("thrust", "cross-camber")] == [None, None]
+    expect(driver.key("windows-none")).to_be_hidden()
+    driver.open_sheet(job, "vehicle")
+    driver.tap("type-leave")
+    driver.wait_gone("type-leave")
+    assert not [slot for slot in live(driver, job) if slot.startswith("window.")]
 
 
 def test_a_part_that_was_replaced_here_is_answered_by_hand(shop_phone, url):

@@ -10,6 +10,7 @@ import { beyond } from "../../domain/numbers/window.js";
 import { errorText } from "../parts/error-text.js";
 import { Cell } from "./cell.js";
 
+const TWO_DIGITS_ARE_HUNDREDTHS = ["toe", "total-toe"];
 const SIGNS = { "-": 1, "+": 0 };
 
 export class AngleCell extends Cell {
@@ -51,7 +52,8 @@ export class AngleCell extends Cell {
   onTyping(state) {
     const at = SIGNS[plainWriting(state.text).trimStart()[0]];
     const typed = at === undefined ? state : { ...state, text: state.text.trimStart().slice(1), way: signWordsOf(this.quantity)[at] };
-    super.onTyping({ ...typed, text: this.#withMark(typed) });
+    const isWayKey = typed.text === this.state.text && typed.unit === this.state.unit;
+    super.onTyping({ ...typed, text: isWayKey ? this.#withNought(typed) : this.#withMark(typed) });
   }
 
   /**
@@ -62,6 +64,15 @@ export class AngleCell extends Cell {
     const before = this.state.text;
     if (unit !== "deg" || !/^\d\d$/.test(before) || !/^\d{3}$/.test(text) || !text.startsWith(before)) return text;
     return text[0] + decimalMark(this.#context.app.locale) + text.slice(1);
+  }
+
+  /**
+   * Two digits of a toe are hundredths: "42" is 0.42, said so while it is typed and written so by the way key. No wheel points ten degrees
+   * in or out, and a toe above one degree is asked about anyway. A camber of "15" may be 1.5 with its mark forgotten: that stays as typed.
+   */
+  #withNought({ unit, text }) {
+    if (!TWO_DIGITS_ARE_HUNDREDTHS.includes(this.quantity) || unit !== "deg" || !/^\d\d$/.test(text.trim())) return text;
+    return `0${decimalMark(this.#context.app.locale)}${text.trim()}`;
   }
 
   /** @returns {string} why what stands there cannot be kept; "" where it can */
@@ -77,7 +88,8 @@ export class AngleCell extends Cell {
 
   /** @throws {InputError} */
   value() {
-    const { text, unit, way, diameter } = this.state;
+    const { unit, way, diameter } = this.state;
+    const text = this.#withNought(this.state);
     return makeAngle({ quantity: this.quantity, text, unit, way, diameterMm: isLength(unit) ? diameterFromText(diameter) : null });
   }
 

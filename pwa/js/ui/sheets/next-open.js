@@ -43,7 +43,7 @@ function isOpen({ state, required, card }) {
 }
 
 function isTapped({ type, card }) {
-  return type === "tick" || type === "choice" || card === "parts";
+  return type === "tick" || type === "choice" || card === "parts" || card === "vehicle-type";
 }
 
 function isNumbers({ type, card }) {

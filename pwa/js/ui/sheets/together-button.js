@@ -30,6 +30,8 @@ export class TogetherButton {
     const { t } = this.#context;
     const drawn = this.#rows.map((row) => `${row.slot} ${rowTitle(t, row)}`).join("|");
     if (this.element.hidden || drawn === this.#drawn) return;
+    // fewer names need fewer lines: the rows below must not move under a finger
+    if (this.#drawn !== null) this.element.style.minHeight = `${this.element.offsetHeight}px`;
     this.#drawn = drawn;
     const answers = this.#rows.map((row) => usualWords(t, row));
     const isAlike = answers.every((answer) => answer === answers[0]);

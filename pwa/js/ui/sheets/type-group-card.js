@@ -2,6 +2,9 @@
  * One group of what the vehicle type holds (windows, ride heights, mounting, pilot and flange, bolts, sensor, torques), shown where it is asked for.
  * It is looked at once at this vehicle, and one tap enters it. Until then nothing of it is an answer; no verdict is ever among it. What stands
  * here already is never overwritten. A type that no lead has accepted shows neither windows nor torques: they are typed again and compared.
+ *
+ * Groups that are seen at one place (`groups` in pwa/checklist.json) are looked at together: the first lists what all of them hold, over one
+ * button; the others say where they are asked for what became of theirs.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -51,6 +54,7 @@ export class TypeGroupCard {
 
   /** What there is to say and to look at, one block for each of the keys under which it holds. */
   #blocks(chosen) {
+    if (this.#row.groups) return this.#joined(chosen);
     const { job } = this.#context;
     const isCompared = chosen.state === "unchecked" && TYPED_AGAIN.includes(this.#group);
     const offers = offersOf(this.#group, chosen.type, job);
@@ -58,17 +62,40 @@ export class TypeGroupCard {
     const known = own && offers.filter(({ keys }) => keys && canonical(keys) === canonical(own));
     const isOwn = known && offers.some(({ keys }) => keys) && !(known.length === 0 && fromType(job.live("window.keys")));
     const fitting = isOwn ? known : offers; // keys that came from a type and are there no more were corrected
-    return fitting.map((offer) => (isCompared ? this.#compared(offer, chosen) : this.#offered(offer, chosen))).filter(Boolean);
+    const blocks = fitting.map((offer) => (isCompared ? this.#compared(offer, chosen) : this.#offered(offer, chosen))).filter(Boolean);
+    return this.#isListedAbove ? blocks.map(saidAlone).filter(Boolean) : blocks;
   }
 
-  #offered({ keys, source, day, facts, gone, grades }, chosen) {
+  /** Whether another card lists this group among its own. */
+  get #isListedAbove() {
+    return this.#context.sheet.rows.some(({ id, groups }) => id !== this.#row.id && groups?.includes(this.#group));
+  }
+
+  /** What of several groups is still to be looked at, and beside it what is to be said of the first. */
+  #joined(chosen) {
+    const { job } = this.#context;
+    const of = this.#row.groups.map((group) => [group, offersOf(group, chosen.type, job).map((offer) => this.#offered(offer, chosen, group)).find(Boolean)]);
+    const found = of.filter(([, block]) => block);
+    if (found.length === 0) return [];
+    const own = of[0][1];
+    const lines = found.flatMap(([, block]) => block.lines);
+    if (lines.length === 0 && !own) return [];
+    return [{
+      keys: "", source: "", lines, usual: own?.usual ?? "", notes: own?.notes ?? [],
+      unchecked: found.some(([, block]) => block.unchecked), enter: found.flatMap(([, block]) => block.enter),
+    }];
+  }
+
+  #offered({ keys, source, day, facts, gone, grades }, chosen, group = this.#group) {
     const { t, job } = this.#context;
     const standing = facts.map((fact) => ({ ...fact, ...this.#standsAt(fact, chosen) }));
     const open = standing.filter(({ how }) => how === "open" || how === "older");
     const other = standing.filter(({ how, slot }) => how === "other" && !SILENT.includes(slot));
     const isTaken = standing.some(({ how }) => how === "taken");
-    const lines = open.some(({ slot }) => !SILENT.includes(slot)) ? factLines(this.#context, open) : [];
-    const usual = this.#group === "mounting" ? this.#usual(chosen.type) : "";
+    const isOffered = open.some(({ slot }) => !SILENT.includes(slot));
+    const others = group === "windows" && isOffered ? this.#otherWindows(facts) : [];
+    const lines = isOffered ? [...factLines(this.#context, open), ...(others.length > 0 ? [t("windows.no-others")] : [])] : [];
+    const usual = group === "mounting" ? this.#usual(chosen.type) : "";
     const notes = [
       gone && ["warning", t("type.gone")], grades && ["open", t("type.grades")],
       lines.length > 0 && isOld(day, chosen.months, Date.now()) && ["warning", t("type.old", { day, months: chosen.months })],
@@ -79,8 +106,15 @@ export class TypeGroupCard {
     return {
       keys: keys && lines.length > 0 ? keyWords(t, keys) : "", lines, notes, usual: lines.length > 0 ? usual : "",
       source: source && lines.length > 0 ? t("type.source", { source, day: day || t("type.day-unknown") }) : "",
-      unchecked: chosen.state === "unchecked" && lines.length > 0, enter: lines.length > 0 ? open.map(({ slot, value }) => ({ slot, value })) : [],
+      unchecked: chosen.state === "unchecked" && lines.length > 0, enter: lines.length > 0 ? [...open.map(({ slot, value }) => ({ slot, value })), ...others] : [],
     };
+  }
+
+  /** Windows that the type does not have and nobody has answered here: that the maker gives none is looked at with the others. */
+  #otherWindows(facts) {
+    const { job } = this.#context;
+    const isLeft = (slot) => !facts.some((fact) => fact.slot === slot) && job.live(slot).length === 0;
+    return WINDOW_SLOTS.filter(isLeft).map((slot) => ({ slot, value: null }));
   }
 
   #compared({ keys, facts, gone, grades }, chosen) {
@@ -148,4 +182,9 @@ export class TypeGroupCard {
     const { app, job } = this.#context;
     return app.saveTogether(facts.map(({ slot, value }) => ({ job: job.id, kind: KIND.FIELD_SET, slot, body: { value, from: { type: id, revision } } })));
   }
+}
+
+/** What is left to say where what is to be looked at stands elsewhere. */
+function saidAlone(block) {
+  return block.notes.length > 0 ? { ...block, keys: "", lines: [], usual: "", source: "", unchecked: false, enter: [] } : null;
 }

@@ -33,7 +33,12 @@ export class TypeNotice {
     fill(this.element, said.length > 0 && [
       remark({ name: "warning", text: t("type.corrected", { revision: chosen.revision }) }),
       element("ul", { class: "type-facts" }, said.map((text) => element("li", { text }))),
-      groups.map((group) => button({ key: `to-type-${group}`, kind: "quiet narrow", label: t("type.corrected.go", { group: t(`row.type.${group}.title`) }), onPress: () => this.#context.goTo(`type.${group}`) })),
+      groups.map((group) => button({ key: `to-type-${group}`, kind: "quiet narrow", label: t("type.corrected.go", { group: t(`row.type.${group}.title`) }), onPress: () => this.#context.goTo(cardOf(job, group)) })),
     ]);
   }
+}
+
+/** The card under which a group is looked at, which may be that of another one. */
+function cardOf(job, group) {
+  return job.rows.find(({ groups }) => groups?.includes(group))?.slot ?? `type.${group}`;
 }

@@ -5,7 +5,7 @@
 
 import { KIND } from "../../domain/job/entry.js";
 import { findTypes } from "../../domain/types/find-type.js";
-import { takenIn } from "../../domain/types/type-parts.js";
+import { takenIn, WINDOW_SLOTS } from "../../domain/types/type-parts.js";
 import { keptTypes } from "../kept-types.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
@@ -72,7 +72,9 @@ export class VehicleTypeCard {
   #leave() {
     const { app, job } = this.#context;
     const undone = (slot) => ({ job: job.id, kind: KIND.STEP_UNDONE, slot, body: {} });
-    return app.saveTogether([undone(TYPE), ...takenIn(job).filter(({ slot }) => slot !== DESCRIPTION).map(({ slot }) => undone(slot))]);
+    const noneGiven = WINDOW_SLOTS.filter((slot) => job.live(slot).some(({ body }) => body.from && body.value === null));
+    const taken = takenIn(job).map(({ slot }) => slot).filter((slot) => slot !== DESCRIPTION);
+    return app.saveTogether([TYPE, ...taken, ...noneGiven].map(undone));
   }
 
   #sayChosen() {
