@@ -4,6 +4,7 @@ import pytest
 from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
 from screen_checks import assert_clean
+from seeded_phone import DESCRIPTION, READ, WINDOWS
 from sheet_driver import CAME_MS
 
 # What is next in the job, and the sheets that are looked at then.
@@ -73,3 +74,45 @@ def test_a_side_over_a_column_is_one_word_on_one_line_on_the_smallest_phone(shee
         assert box < 1.5 * line
     fits = "nodes => nodes.every((node) => node.scrollWidth <= node.clientWidth)"
     assert p.page.locator(".cells-head:visible").evaluate_all(fits)
+
+
+_IS_WHOLE = "node => node.scrollWidth <= node.clientWidth + 1 && node.scrollHeight <= node.clientHeight + 1"
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_nothing_of_a_title_or_of_a_longer_text_is_cut_on_a_small_phone(sheets, language):
+    p = sheets("vehicle.high-voltage", "possible", language=language)
+    place = p.page.locator(".top-place")
+    expect(place).to_contain_text("13")
+    assert place.evaluate(_IS_WHOLE), place.inner_text()
+    p.save_elsewhere("window.source", "field-set", {"value": "Service information of the maker, edition 7, page 112"},
+                     instead=True)  # fmt: skip
+    p.driver.open_sheet(p.job, "readings")
+    source = p.driver.key("text-window.source")
+    expect(source).to_have_value("Service information of the maker, edition 7, page 112")
+    assert source.evaluate(_IS_WHOLE), source.bounding_box()
+
+
+@pytest.mark.parametrize("size", [{"width": 800, "height": 1280}, {"width": 740, "height": 360}])
+def test_where_there_is_room_for_two_columns_neither_stands_empty(sheets, size):
+    facts = [DESCRIPTION, *WINDOWS, *READ]
+    p = sheets("finish.front", "plan", facts=facts, size=size)
+    middle = p.page.locator(".job-sheet").bounding_box()["width"]
+    plan, maps = (
+        p.page.locator(f".sheet-row:has({card})").bounding_box() for card in (".plan-card", ".tilt-maps-card")
+    )
+    assert plan["x"] + plan["width"] < maps["x"]
+    for slot in ("consent", "choose.single-use"):
+        assert p.driver.row(slot).bounding_box()["width"] > middle - 2, slot
+    p.driver.open_sheet(p.job, "check")
+    p.driver.wait_for("result-table")
+    table, picture = (
+        p.page.locator(f".result-card {part}").first for part in ("[data-key=result-table]", ".tilt-maps-card")
+    )
+    expect(picture).to_be_visible()
+    assert table.bounding_box()["x"] + table.bounding_box()["width"] <= picture.bounding_box()["x"]
+    left, right = (p.driver.key(f"proof-{side}").bounding_box() for side in ("left", "right"))
+    assert left["x"] + left["width"] <= right["x"]
+    p.driver.open_sheet(p.job, "possible")
+    gap, radius = (p.driver.cell(f"vehicle.{name}").bounding_box() for name in ("arch-gap", "tyre-radius"))
+    assert gap["y"] == radius["y"]

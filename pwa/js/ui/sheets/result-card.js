@@ -40,7 +40,7 @@ export class ResultCard {
   #verdict = element("div", { class: "stack", key: "result", role: "status" });
   #table = element("div", {});
   #maps;
-  #thoughts = element("div", { class: "stack" });
+  #thoughts = element("div", { class: "stack result-thoughts" });
 
   constructor(context, row) {
     this.#context = context;
