@@ -76,7 +76,7 @@ class AppDriver(AppActions):
 
     # Jobs
 
-    def wait_ready(self, limit_ms: int = 30_000) -> None:
+    def wait_ready(self, limit_ms: int = 120_000) -> None:
         """Wait until the start screen says that a job can be done without network, kept for sure or not."""
         expect(self.page.locator('[data-key="ready"][data-works="true"]')).to_be_visible(timeout=limit_ms)
 

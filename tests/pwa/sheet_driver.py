@@ -83,8 +83,12 @@ class SheetDriver(AppDriver):
             self.page.wait_for_function(_IS_DONE, arg=f"row-{slot}", timeout=_LIMIT_MS)
 
     def hold(self, slot: str) -> None:
-        """Press a hold until its edge has filled: one tap."""
-        self.press(slot, PRESS_MS)
+        """Press a hold until its edge has filled: one tap; where the touch guard takes none, as it asks, again."""
+        for _ in range(6):
+            before = self.page.evaluate(_TOOK_NONE)
+            self.press(slot, PRESS_MS)
+            if self.page.evaluate(_TOOK_NONE) == before:
+                break
         self.taps += 1
         # A hold that ends its pause takes its row away.
         self.page.wait_for_function(_IS_DONE, arg=f"row-{slot}", timeout=_LIMIT_MS)
