@@ -12,7 +12,7 @@ from server.recheck import rechecks_of
 from server.summary import plate_keys
 from server.vehicle_types import proposals_of, uses_of
 
-VERSION = 5  # raised whenever what is derived changes: then every job is derived again
+VERSION = 6  # raised whenever what is derived changes: then every job is derived again
 PIECE, OVERLAP = 300, 100  # characters: of one key, as long as an index takes them; of what two of a long text share
 TAKEN_FROM = "finish.rings-from"  # a field-set: {"place": id}, as the phone knows its van
 _LONGEST_ID = 200

@@ -7,6 +7,7 @@ field-sets], "by": name, "day": the day}; null takes it back. The twin of pwa/js
 fixtures/golden/recheck.json.
 """
 
+import json
 import math
 import re
 
@@ -21,7 +22,8 @@ def rechecks_of(fold: dict) -> list[dict]:
     """Return a row for every live answer of a signed job, for where two people differ both are due; else none."""
     return [
         {"number": number, "entry": each["entry"], "due_day": each["day"], "distance": _after(each["distance"]),
-         "source": _source(each), "done_by": each["done_by"]}
+         "source": _source(each), "parts": json.dumps({name: each[name] for name in ("distance", "source", "page")}),
+         "done_by": each["done_by"]}
         for number, each in recheck_parts(fold)
     ]  # fmt: skip
 

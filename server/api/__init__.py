@@ -2,11 +2,25 @@
 
 from flask import Flask, Response, request
 
-from server.api import at_hand, description, entries, fittings, jobs, pair, people, photos, rings, session, types
+from server.api import (
+    at_hand,
+    description,
+    entries,
+    fittings,
+    jobs,
+    pair,
+    people,
+    photos,
+    rechecks,
+    rings,
+    session,
+    types,
+)
 
 
 def init_app(app: Flask) -> None:
-    for module in (session, pair, entries, photos, rings, jobs, fittings, types, at_hand, people, description):
+    lists = (fittings, types, at_hand, people, rechecks)
+    for module in (session, pair, entries, photos, rings, jobs, *lists, description):
         app.register_blueprint(module.blueprint, url_prefix="/api")
 
     @app.after_request

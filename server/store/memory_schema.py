@@ -35,6 +35,7 @@ recheck = Table(
     Column("due_day", String(10)),
     Column("distance", Text, nullable=False),  # in words
     Column("source", Text, nullable=False),  # in words
+    Column("parts", Text),  # JSON: distance, source and page as server/recheck.py has them; null: of an older program
     Column("done_by", Text),
     Index("recheck_due", "due_day", sqlite_where=_NOT_DONE, postgresql_where=_NOT_DONE),
 )

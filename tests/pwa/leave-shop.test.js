@@ -88,6 +88,7 @@ const SAID = {
   "/api/types": { format: 1, check_months: 9, types: [{ id: "a", revision: 1, state: "accepted", type: { make: "Marrow", model: "Vale", years: [null, null], axle: "rear", parts: {} } }] },
   "/api/people": { format: 1, people: [{ id: "1", name: "Jonah Brask", code: null }] },
   "/api/rings-at-hand": { format: 1, places: [{ id: "van", name: "Van 2" }], counts: [{ place: "van", ring_set: "demo-54", pairs: 1 }] },
+  "/api/rechecks": { format: 1, rechecks: [{ entry: "e", job: "z", registration: "TM 9" }], more: false },
   "/api/fittings?epoch=&at=0": { fittings: [fitting("x", 1, "TM 1"), fitting("y", 2, "QX41 LTM")], next: { epoch: "epoch-1", at: 2 }, more: false },
 };
 
@@ -98,7 +99,7 @@ async function remembered(phone) {
   const { state, months } = await phone.typeNow({ type: "a", revision: 1 });
   return {
     types: (await phone.typeRows()).length, state, months, tag: await phone.typesTag(), people: (await phone.setting("people")) ?? [], place: (await phone.setting("rings_place")) ?? "",
-    atHand: await lines.list("at-hand"), fitted: fitted.map((rows) => rows.map(({ job }) => job)),
+    atHand: await lines.list("at-hand"), rechecks: (await lines.list("rechecks"))?.rechecks.length ?? null, fitted: fitted.map((rows) => rows.map(({ job }) => job)),
   };
 }
 
@@ -114,7 +115,7 @@ async function remembering() {
   return { ...made, pairAgain: () => { made.server.meddle = answer; } };
 }
 
-const NOTHING = { types: 0, state: "unknown", months: 12, tag: null, people: [], place: "", atHand: null };
+const NOTHING = { types: 0, state: "unknown", months: 12, tag: null, people: [], place: "", atHand: null, rechecks: null };
 
 test("types, people, counts and history of the shop go with the pairing, and come at once with another", async () => {
   const { phone, server, job, syncOn, end, pairAgain } = await remembering();
@@ -123,14 +124,14 @@ test("types, people, counts and history of the shop go with the pairing, and com
   server.backedUp = server.entries.length;
   await syncOn(3);
   const before = await remembered(phone);
-  deepEqual([before.types, before.state, before.people.length, before.place, before.atHand.places.length, before.fitted], [2, "accepted", 1, "van", 1, [["x"], ["y"]]]);
+  deepEqual([before.types, before.state, before.people.length, before.place, before.atHand.places.length, before.rechecks, before.fitted], [2, "accepted", 1, "van", 1, 1, [["x"], ["y"]]]);
   end();
   await syncOn(3);
   deepEqual(await remembered(phone), { ...NOTHING, fitted: [[], []] });
   pairAgain();
   await syncOn(3);
   const after = await remembered(phone);
-  deepEqual([after.types, after.state, after.people.length, after.atHand.places.length, after.fitted], [1, "accepted", 1, 1, [["x"], ["y"]]]);
+  deepEqual([after.types, after.state, after.people.length, after.atHand.places.length, after.rechecks, after.fitted], [1, "accepted", 1, 1, 1, [["x"], ["y"]]]);
 });
 
 test("a job that stays open keeps what it took and the warning of rings in its own vehicle; all else of the shop goes", async () => {

@@ -62,6 +62,7 @@ test("a sync asks for what changed since, page by page, and not at every save", 
   const pages = [{ ...page([row("a", 1, [PLATE])], 1), more: true }, { ...page([row("b", 2, [VIN])], 2), more: false }];
   server.meddle = (path) => {
     if (path === "/api/people") return json({ format: 1, people: [{ id: "1", name: "Jonah Brask", code: null }] });
+    if (path === "/api/rechecks") return json({ format: 1, rechecks: [{ entry: "e", job: "j", day: null }], more: true });
     if (path === "/api/rings-at-hand") return json({ format: 1, places: [{ id: "van", name: "Van 2" }], counts: [] });
     if (!path.startsWith("/api/fittings")) return undefined;
     asked.push(path);
@@ -70,6 +71,7 @@ test("a sync asks for what changed since, page by page, and not at every save", 
   await run(phone, server, parts.clock);
   deepEqual(await phone.setting("people"), [{ id: "1", name: "Jonah Brask", code: null }]);
   deepEqual(await (await phone.lines()).list("at-hand"), { places: [{ id: "van", name: "Van 2" }], counts: [] });
+  deepEqual(await (await phone.lines()).list("rechecks"), { rechecks: [{ entry: "e", job: "j", day: null }], more: true });
   deepEqual(asked, ["/api/fittings?epoch=&at=0", "/api/fittings?epoch=epoch-1&at=1"]);
   deepEqual(await found(await phone.lines()), ["b", "a"]);
   await run(phone, server, parts.clock);

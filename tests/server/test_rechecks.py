@@ -1,13 +1,22 @@
 """Fasteners to recheck: due when a signed job says so, in order of urgency, and done with a name."""
 
+import time
+
 import pytest
+from sqlalchemy import insert
 
 from fixtures.golden import make_recheck
+from server import job_facts
+from server.store import entries, memory_schema
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import words_of
+from tests.server.desks import FarPhone
 from tests.server.past_jobs import PastJob
-from tests.server.phones import sheet_text
+from tests.server.phones import problem, sheet_text
+from tests.server.test_recall import job_row
 
+JOBS = 10_000
+MOST_MS = 100  # of the processor's time, this list's share; measured: DEVELOPERS.md
 ODOMETER = {"number": 99310, "text": "99310", "unit": "km"}
 
 
@@ -95,3 +104,70 @@ def test_what_is_not_asked_for_and_a_name_that_is_none_are_refused(phone, job):
     assert press_done(phone, job, asked, by=" ").status_code == 422
     assert press_done(phone, "0" * 36, asked).status_code == 404
     assert job in listed(phone)
+
+
+def told(phone):
+    answer = phone.client.get("/api/rechecks")
+    assert answer.status_code == 200, answer.text
+    return answer.json
+
+
+@on_both_databases
+def test_phones_are_told_in_parts_the_soonest_first_until_somebody_did_it(phone, clock):
+    clock.now_ms = 1_795_600_000_000  # 2026-11-25
+    vin = "WTM0000000X123456"
+    past = PastJob(phone, "FAR 1", vin, description="Marrow Vale").set("vehicle.odometer", ODOMETER)
+    far = past.set("finish.recheck-after", asks(80)).sign()
+    past = PastJob(phone, "SOON 1").set(
+        "finish.recheck-after", asks(50, "2026-12-24", "common-practice", page="", unit="mi")
+    )
+    asked = past.entries[-1]["id"]
+    soon = past.sign()
+    PastJob(phone, "OPEN 1").set("finish.recheck-after", asks(80)).send()
+    first, second = told(phone)["rechecks"]
+    assert first == {
+        "entry": asked, "job": soon, "registration": "SOON 1", "vehicle": "", "last_day": "2026-11-25",
+        "day": "2026-12-24", "distance": {"text": "50", "unit": "mi", "by": None}, "source": "common-practice",
+        "page": "",
+    }  # fmt: skip
+    assert second | {"entry": None} == {
+        "entry": None, "job": far, "registration": "FAR 1", "vehicle": "Marrow Vale", "last_day": "2026-11-25",
+        "day": None, "distance": {"text": "80", "unit": "km", "by": 99390}, "source": "service-information",
+        "page": "sheet 12",
+    }  # fmt: skip
+    answer = phone.client.get("/api/rechecks")
+    assert vin not in answer.text
+    assert answer.json["more"] is False
+    unchanged = {"If-None-Match": answer.headers["ETag"]}
+    assert phone.client.get("/api/rechecks", headers=unchanged).status_code == 304
+    assert press_done(phone, soon, asked).status_code == 303
+    assert phone.client.get("/api/rechecks", headers=unchanged).status_code == 200
+    assert [each["job"] for each in told(phone)["rechecks"]] == [far]
+
+
+def test_only_a_paired_phone_is_told(shop_app):
+    answer = FarPhone(shop_app).ask("get", "/api/rechecks")
+    assert (answer.status_code, problem(answer)) == (403, "not-paired")
+
+
+@on_both_databases
+def test_of_ten_thousand_the_soonest_come_at_once_and_it_is_said_that_there_are_more(app, phone):
+    jobs = [job_row(n) | {"facts_version": job_facts.VERSION} for n in range(JOBS)]
+    parts = '{"distance": null, "source": "common-practice", "page": ""}'
+    with app.extensions["database"].transaction() as connection:
+        entries.add_jobs(connection, jobs)
+        rows = [
+            {"job": job["id"], "number": 0, "entry": job["id"], "distance": "", "source": "", "parts": parts,
+             "due_day": f"2027-{1 + n % 12:02}-11" if n % 2 else None, "done_by": None}
+            for n, job in enumerate(jobs)
+        ]  # fmt: skip
+        connection.execute(insert(memory_schema.recheck), rows)
+    times = []
+    for _ in range(5):
+        start = time.process_time()
+        answer = told(phone)
+        times.append((time.process_time() - start) * 1000)
+    days = [each["day"] for each in answer["rechecks"]]
+    assert (len(days), answer["more"]) == (500, True)
+    assert days == sorted(days) == ["2027-02-11"] * 500
+    assert min(times) < MOST_MS, times

@@ -1,5 +1,5 @@
-// Fetches what the shop remembers beyond jobs: what is fitted in each vehicle, vehicle types, rings at hand, people. Last in
-// a sync and now and then: where it does not come, what came before stays in use.
+// Fetches what the shop remembers beyond jobs: what is fitted in each vehicle, vehicle types, rings at hand, people,
+// rechecks. Last in a sync and now and then: where it does not come, what came before stays in use.
 
 import { PEOPLE } from "../domain/job/people.js";
 import { fetchTypes } from "./types.js";
@@ -17,7 +17,7 @@ export async function fetchShopMemory(session, phone, now) {
   if (before !== undefined && now >= before && now - before < BETWEEN_MS) return;
   fetchedAt.set(phone, now);
   const lines = await phone.lines();
-  const fetches = [fetchFittings(session, lines), fetchAtHand(session, lines), fetchPeople(session, phone), fetchTypes(session, phone)];
+  const fetches = [fetchFittings(session, lines), fetchAtHand(session, lines), fetchPeople(session, phone), fetchTypes(session, phone), fetchRechecks(session, lines)];
   const came = await Promise.all(fetches.map((each) => each.catch((trouble) => trouble)));
   if (came.includes(true)) await phone.changed();
 }
@@ -47,6 +47,13 @@ async function fetchAtHand(session, lines) {
   const { places, counts } = await session.get("/api/rings-at-hand", { limitMs: LIMIT_MS });
   if (![places, counts].every(Array.isArray)) throw new Error("/api/rings-at-hand: expected its lists");
   return lines.keepList("at-hand", { places, counts });
+}
+
+/** @returns {Promise<boolean>} as above */
+async function fetchRechecks(session, lines) {
+  const { rechecks, more } = await session.get("/api/rechecks", { limitMs: LIMIT_MS });
+  if (!Array.isArray(rechecks)) throw new Error("/api/rechecks: expected its list");
+  return lines.keepList("rechecks", { rechecks, more: more === true });
 }
 
 /** People stand among the phone's settings: the first screen asks for them. @returns {Promise<boolean>} as above */

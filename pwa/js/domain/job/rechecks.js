@@ -51,6 +51,21 @@ export function doneWith(live, entry, done) {
   return { recheck_of: named, by, day };
 }
 
+/**
+ * Which rechecks nobody has done yet, the soonest first: by their day, then those that have only a distance.
+ * @param {object[]} jobs on this phone, as phone.jobs() tells them
+ * @param {object[]} told by the shop, as `GET /api/rechecks` has them: of a job that is on this phone its own entries say it
+ * @returns {{job: {job, registration, description}, recheck: object, isHere: boolean}[]} `isHere`: the job is on this phone
+ */
+export function dueOf(jobs, told) {
+  const here = new Set(jobs.map(({ job }) => job));
+  const own = jobs.flatMap((job) => (job.rechecks ?? []).map((recheck) => ({ job, recheck, isHere: true, at: job.changed_ms })));
+  const others = told.filter(({ job }) => !here.has(job)).map(({ job, registration, vehicle, last_day: lastDay, ...recheck }) => (
+    { job: { job, registration, description: vehicle }, recheck, isHere: false, at: Date.parse(lastDay) || 0 }));
+  const dayOf = ({ recheck: { day } }) => day ?? "9999";
+  return [...own, ...others].sort((a, b) => (dayOf(a) < dayOf(b) ? -1 : dayOf(a) > dayOf(b) ? 1 : a.at - b.at));
+}
+
 function valuesAt(slots, slot) {
   const live = (slots[slot] ?? []).filter(({ kind }) => kind === KIND.FIELD_SET);
   return live.map((entry) => ({ entry, value: entry.body.value })).filter(({ value }) => isObject(value));

@@ -1,6 +1,7 @@
 /** The jobs of this phone: open, waiting to be sent, done; and whether the phone can be trusted away from the network. */
 
 import { isOneOf, PEOPLE } from "../../domain/job/people.js";
+import { dueOf } from "../../domain/job/rechecks.js";
 import { button, element, fill } from "../parts/element.js";
 import { InstallCard } from "./install-card.js";
 import { jobCard } from "./job-card.js";
@@ -12,6 +13,9 @@ const AT_ONCE = 20;
 const MEANWHILE = 80;
 /** Cards of a group at first, and how many a tap adds: a thousand take a second to draw. */
 const CARDS = 30;
+
+/** What reads the shop's lists comes with the rest of the program: no drawing waits for it. */
+let canReadLists = false;
 
 export class StartScreen {
   #app;
@@ -39,12 +43,12 @@ export class StartScreen {
 
   async update() {
     const { phone, settings } = this.#app;
-    const [jobs] = await Promise.all([phone.jobs({ most: AT_ONCE, next: this.#next }), this.#status.update(), settings.renew(PEOPLE).catch(() => {})]);
+    const [jobs, told] = await Promise.all([phone.jobs({ most: AT_ONCE, next: this.#next }), this.#toldRechecks(), this.#status.update(), settings.renew(PEOPLE).catch(() => {})]);
     const known = jobs.filter(({ state }) => state).sort((a, b) => b.changed_ms - a.changed_ms);
     fill(this.#lists,
       this.#whoWorks(),
       jobs.length === 0 && this.#none(),
-      this.#rechecks(known),
+      this.#rechecks(jobs, told),
       known.length < jobs.length && element("p", { class: "soft", key: "jobs-read", text: this.#app.t("ui.start.reading", { count: jobs.length - known.length }) }),
       GROUPS.map((group) => this.#group(group, known.filter((job) => groupOf(job) === group))));
     this.#waits = jobs.some(({ unsent }) => unsent > 0);
@@ -112,10 +116,21 @@ export class StartScreen {
     return !isOneOf(settings.get(PEOPLE), name) && button({ key: "choose-name", label: t("ui.name.not-one", { name }), onPress: () => this.#app.go({ screen: "name" }) });
   }
 
-  #rechecks(jobs) {
+  /** @returns {Promise<{rechecks: object[], more: boolean}|null>} null where the shop has told none, or none can be read yet */
+  async #toldRechecks() {
+    const { phone, sync } = this.#app;
+    if (!sync) return null;
+    const reading = phone.lines().then((lines) => lines.list("rechecks"));
+    if (canReadLists) return reading.catch(() => null);
+    reading.then(() => { canReadLists = true; this.#app.renderSoon(); }, () => {});
+    return null;
+  }
+
+  #rechecks(jobs, told) {
     const { t } = this.#app;
-    const count = jobs.reduce((sum, { rechecks }) => sum + (rechecks?.length ?? 0), 0);
-    return count > 0 && button({ key: "rechecks", label: t("ui.start.rechecks", { count }), onPress: () => this.#app.go({ screen: "rechecks" }) });
+    const count = dueOf(jobs, told?.rechecks ?? []).length;
+    const label = told?.more ? t("ui.start.rechecks-more", { count }) : t("ui.start.rechecks", { count });
+    return count > 0 && button({ key: "rechecks", label, onPress: () => this.#app.go({ screen: "rechecks" }) });
   }
 
   #none() {
