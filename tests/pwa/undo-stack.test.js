@@ -14,7 +14,7 @@ test("one answer of several entries that could not be taken back whole is taken 
   undo.push(field("three"), [], { joined: true });
   const saved = [];
   let isFull = true;
-  const app = { undo, t: (key) => key, say: () => {}, save: async ({ slot }) => !isFull && saved.push(slot) };
+  const app = { undo, t: (key) => key, say: () => {}, savesEnded: async () => {}, save: async ({ slot }) => !isFull && saved.push(slot) };
   const job = { id: "j", row: () => null, live: () => [] };
   app.job = async () => job;
   const answers = new Answers(app);
@@ -30,7 +30,7 @@ function undoable() {
   const [job, undo, said] = [new SheetsJob(), new UndoStack(), []];
   const written = ({ slot, kind, body }) => job.add(slot, kind, body).entries.at(-1);
   const app = {
-    undo, t: (key, params) => [key, params?.by].join(" "), say: (text) => said.push(text), frame: () => {}, job: async () => job,
+    undo, t: (key, params) => [key, params?.by].join(" "), say: (text) => said.push(text), frame: () => {}, savesEnded: async () => {}, job: async () => job,
     save: async (content, { undoes }) => {
       const entry = written(content);
       undo.undid(undoes, entry);
