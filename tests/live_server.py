@@ -15,7 +15,7 @@ import urllib.request
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-_START_LIMIT_S = 120  # a busy machine is slow, not wrong
+_START_LIMIT_S = 300  # a busy machine is slow, not wrong
 _STOP_LIMIT_S = 10
 
 
