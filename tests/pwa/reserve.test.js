@@ -5,7 +5,7 @@ import { LOCAL, STORE } from "/js/store/names.js";
 import { openPhone, Phone } from "/js/store/phone.js";
 import { FaultyFactory, NO_SPACE } from "./faulty-database.js";
 import { deepEqual, equal, ok, rejects, test } from "./harness.js";
-import { fieldSet, phoneParts } from "./store-parts.js";
+import { fieldSet, phoneParts, photoTaken } from "./store-parts.js";
 
 const CACHE = "tapermark.reserve";
 const MEGABYTE = 1_048_576;
@@ -15,6 +15,31 @@ async function held() {
   const cache = await caches.open(CACHE);
   const pieces = await Promise.all((await cache.keys()).map(async (name) => (await cache.match(name)).blob()));
   return pieces.reduce((sum, { size }) => sum + size, 0);
+}
+
+/** The caches of a disk of so many pieces in all; `onRelease(left)` is told what was given back of the reserve, and says what is left. */
+function smallDisk(pieces, onRelease = (left) => left) {
+  const disk = { left: pieces, taken: 0 };
+  const held = new Map();
+  disk.caches = { open: async (name) => {
+    const names = held.get(name) ?? held.set(name, new Set()).get(name);
+    return {
+      keys: async () => [...names],
+      put: async (address) => {
+        if (disk.left <= 0) throw new DOMException("Unexpected internal error.", "UnknownError");
+        disk.left -= 1;
+        disk.taken += 1;
+        names.add(address);
+      },
+      delete: async (address) => {
+        if (!names.delete(address)) return false;
+        disk.left += 1;
+        if (name === CACHE && names.size === 0) disk.left = onRelease(disk.left);
+        return true;
+      },
+    };
+  } };
+  return disk;
 }
 
 /** The browser's caches on a disk that takes no more than so many pieces. */
@@ -32,6 +57,20 @@ function cachesWithRoomFor(pieces) {
       };
     },
   };
+}
+
+let ahead = 0;
+
+/** Runs `body` when neither room nor the want of it is remembered any more. */
+async function later(body) {
+  const { now } = performance;
+  ahead += 6000;
+  performance.now = () => now.call(performance) + ahead;
+  try {
+    return await body();
+  } finally {
+    performance.now = now;
+  }
 }
 
 test("a reserve is made once, given up at once, and made again", async () => {
@@ -100,4 +139,94 @@ test("on a full disk the reserve is given up, a new log begun, and what was type
   for (const limit = performance.now() + 10_000; phone.isTight && performance.now() < limit;) await new Promise((resolve) => setTimeout(resolve, 5));
   equal(phone.isTight, false);
   await new Reserve(caches).release();
+});
+
+test("what is taken to see whether there is room is given back, and is no part of the reserve", async () => {
+  const disk = smallDisk(15);
+  const reserve = new Reserve(disk.caches);
+  equal(await reserve.keep(), true);
+  deepEqual([await reserve.hasRoomFor(3), await reserve.hasRoomFor(4), disk.left], [true, false, 3]);
+  const real = new Reserve(caches);
+  const proof = await caches.open(`${CACHE}.proof`);
+  await proof.put("/left", new Response("by a page that ended in between"));
+  equal(await real.hasRoomFor(2), true);
+  deepEqual([await held(), (await proof.keys()).length], [0, 0]);
+});
+
+test("on a disk that is found full nothing is written, so that no write is broken off", async () => {
+  const factory = new FaultyFactory();
+  const disk = smallDisk(1);
+  const parts = { ...phoneParts({ factory }), caches: disk.caches };
+  const phone = await openPhone(parts);
+  const job = phone.newJob();
+  await phone.save(fieldSet(job, "vehicle.vin", "x"));
+  disk.left = 0;
+  const before = factory.written.length;
+  await later(async () => {
+    await rejects(phone.save(fieldSet(job, "vehicle.vin", "y")), { name: "SaveFailed", code: "store-full" });
+    await rejects(phone.saveDraft("note", "z"), { code: "store-full" });
+  });
+  equal(factory.written.length, before, "the database was let alone");
+  deepEqual([phone.isTight, parts.localStorage.getItem(LOCAL.TORN_LOG)], [true, null]);
+  equal((await phone.entries(job)).length, 1, "what is there is read");
+  disk.left = 1;
+  await later(() => phone.save(fieldSet(job, "vehicle.vin", "y")));
+  equal(factory.written.some(({ stores }) => stores[0] === STORE.DRAFTS), false, "no log to begin anew");
+  equal((await phone.entries(job)).length, 2);
+});
+
+test("a reserve that another program takes at once is no room: nothing is written", async () => {
+  const factory = new FaultyFactory();
+  const disk = smallDisk(13, () => 0);
+  const phone = await openPhone({ ...phoneParts({ factory }), caches: disk.caches });
+  await phone.keepReserve();
+  disk.left = 0;
+  const before = factory.written.length;
+  await later(() => rejects(phone.save(fieldSet(phone.newJob(), "vehicle.vin", "x")), { code: "store-full" }));
+  equal(factory.written.length, before);
+});
+
+test("nor is a new log begun in it", async () => {
+  const factory = new FaultyFactory();
+  const parts = phoneParts({ factory });
+  const disk = smallDisk(13, () => 2); // enough for a value, not for a log
+  const phone = await openPhone({ ...parts, caches: disk.caches });
+  await phone.keepReserve();
+  const before = factory.written.length;
+  factory.faults = [NO_SPACE];
+  await rejects(phone.save(fieldSet(phone.newJob(), "vehicle.vin", "x")), { code: "store-full" });
+  equal(factory.written.length, before + 1, "the value that failed, and no more behind it");
+});
+
+test("the reserve is the room for a value, and then for the next, where nobody else takes it", async () => {
+  const factory = new FaultyFactory();
+  const disk = smallDisk(13);
+  const phone = await openPhone({ ...phoneParts({ factory }), caches: disk.caches });
+  const job = phone.newJob();
+  await phone.keepReserve();
+  disk.left = 0;
+  await later(() => phone.save(fieldSet(job, "vehicle.vin", "x")));
+  await later(() => phone.save(fieldSet(job, "vehicle.engine", "y")));
+  deepEqual([(await phone.entries(job)).length, phone.isTight, disk.left], [2, true, 12]);
+});
+
+test("a photo asks for room of its size, a line of the shop for room too", async () => {
+  const disk = smallDisk(3);
+  const phone = await openPhone({ ...phoneParts(), caches: disk.caches });
+  const job = phone.newJob();
+  const photo = await photoTaken(job, new Uint8Array(2.5 * MEGABYTE).fill(7).buffer);
+  await later(() => rejects(phone.save(photo), { code: "store-full" }));
+  disk.left = 4;
+  await later(() => phone.save(photo));
+  const before = disk.taken;
+  await later(async () => (await phone.lines()).takeFittings({ fittings: [], next: { epoch: "e", at: 1 } }));
+  equal(disk.taken, before + 1);
+});
+
+test("where the browser's own count refuses a cache, the write is tried: it is refused whole, and older jobs make room", async () => {
+  const put = async () => { throw new DOMException("Quota exceeded.", "QuotaExceededError"); };
+  const counted = { open: async () => ({ keys: async () => [], delete: async () => false, put }) };
+  const phone = await openPhone({ ...phoneParts(), caches: counted });
+  equal((await phone.save(fieldSet(phone.newJob(), "vehicle.vin", "x"))).n, 1);
+  equal(await new Reserve(counted).keep(), false);
 });

@@ -78,15 +78,16 @@ test("a witness that lags or is gone says that not all has reached the disk: a n
 });
 
 test("without room for a new log the database is not opened, and is again as soon as there is some", async () => {
-  let isRoom = false;
+  let isRoom = true;
   const full = { open: async () => ({
     keys: async () => [], delete: async () => true,
     put: async () => { if (!isRoom) throw new DOMException("Unexpected internal error.", "UnknownError"); },
   }) };
-  const { factory, phone, job } = await setting({ caches: full });
+  const { factory, phone, job, localStorage, database } = await setting({ caches: full });
   const opened = factory.opens;
-  factory.faults = [NO_SPACE];
-  await rejects(phone.save(fieldSet(job, "vehicle.vin", "x")), { code: "store-full" });
+  localStorage.setItem(LOCAL.TORN_LOG, "1");
+  database.close();
+  isRoom = false;
   await rejects(phone.entries(job), { code: "store-full" });
   deepEqual(await phone.check(), { ok: false, code: "store-full" });
   equal(factory.opens, opened);

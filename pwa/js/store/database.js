@@ -17,6 +17,8 @@ export class Database {
   onCreated = { fill: () => {}, filled: () => {} };
   /** What is known of the browser's log: a TornLog, or null. */
   tornLog = null;
+  /** Resolves whether the disk has room for a write, and for so many bytes beside its records; asked before each. */
+  roomToWrite = async () => true;
   /** Resolves whether the disk has room for a new log; what was held in reserve for that is given up then. */
   findRoom = async () => true;
   #factory;
@@ -45,9 +47,12 @@ export class Database {
   /**
    * Runs `body(transaction)` and resolves after the browser says that it is on the disk ('strict').
    * The body may be run again from its start, so it must decide everything from what it reads inside, and it
-   * must await nothing but the transaction's own reads.
+   * must await nothing but the transaction's own reads. Where the disk has no room nothing is tried: a write that it breaks off
+   * may cost the whole database (torn-log.js).
+   * @param {number} [bytes] that are put beside records, as photos are
    */
-  async write(stores, body) {
+  async write(stores, body, bytes = 0) {
+    if (!(await this.roomToWrite(bytes))) throw new StoreError("store-full");
     try {
       return await this.#writeOnce(stores, body);
     } catch (error) {

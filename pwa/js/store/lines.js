@@ -24,8 +24,10 @@ const SCHEMA = Object.freeze({
 export class Lines {
   #database;
 
-  constructor({ factory, name = LINES_NAME } = {}) {
+  /** @param {{factory?: IDBFactory, name?: string, roomToWrite?: function}} parts roomToWrite: see Database */
+  constructor({ factory, name = LINES_NAME, roomToWrite = null } = {}) {
     this.#database = new Database({ factory, name, schema: SCHEMA });
+    if (roomToWrite) this.#database.roomToWrite = roomToWrite;
   }
 
   /** @returns {Promise<{epoch: string, at: number}>} up to where fittings have come; an empty epoch where none have */

@@ -290,7 +290,7 @@ export class Phone {
   /** What the shop says of vehicles and of itself: a database that may be dropped. @returns {Promise<Lines>} */
   async lines() {
     const { Lines } = await this.bringRest();
-    this.#lines ??= new Lines(this.#linesParts);
+    this.#lines ??= new Lines({ roomToWrite: this.#guard.roomToWrite, ...this.#linesParts });
     return this.#lines;
   }
 

@@ -1,8 +1,10 @@
-// Room on the disk that this phone holds for itself, to be given up when a write finds none: what is typed can then still be
-// saved, and the browser can put its log in order (torn-log.js). It lies in a cache of its own, for to delete there takes no
-// room; the estimate of the browser does not know how much of it the disk really has.
+// Room on the disk that this phone holds for itself, to be given up when a write would find none: what is typed can then still
+// be saved, and the browser can put its log in order (torn-log.js). It lies in a cache of its own, for to delete there takes no
+// room. Whether the disk has room is found out by taking some: the estimate of the browser names the same on a full disk.
 
 const CACHE = "tapermark.reserve";
+/** What is taken only to see whether it can be; apart, for it is not held. */
+const PROOF = "tapermark.reserve.proof";
 /** A new log takes 7 MB, and some readings have to follow. In pieces, so that a disk with less is left as it was. */
 const PIECES = 12;
 const PIECE_BYTES = 1_048_576;
@@ -10,6 +12,8 @@ const PIECE_BYTES = 1_048_576;
 const NO_CACHE = new Set(["SecurityError", "NotSupportedError", "TypeError", "ReferenceError"]);
 
 export class Reserve {
+  /** What `hasRoomFor` counts in. */
+  pieceBytes = PIECE_BYTES;
   #caches;
 
   /** @param {CacheStorage|undefined} caches */
@@ -19,24 +23,22 @@ export class Reserve {
 
   /** Makes it where it is not whole. Resolves false where the disk has no room for it, and leaves the disk as it was then. */
   async keep() {
-    const made = [];
-    let cache = null;
-    try {
-      cache = await this.#caches?.open(CACHE);
-      if (!cache) return true;
-      const lacking = PIECES - (await cache.keys()).length;
-      const noise = crypto.getRandomValues(new Uint8Array(65_536)); // nothing that a disk could press together
-      const piece = new Blob(Array.from({ length: PIECE_BYTES / noise.length }, () => noise));
-      for (let k = 0; k < lacking; k += 1) {
-        made.push(`/reserve/${crypto.randomUUID()}`);
-        await cache.put(made.at(-1), new Response(piece));
-      }
-      return true;
-    } catch (error) {
-      if (NO_CACHE.has(error.name)) return true;
-      await Promise.all(made.map((name) => cache.delete(name).catch(() => false)));
-      return false;
-    }
+    const { isRoom, giveBack } = await this.#take(CACHE, async (cache) => PIECES - (await cache.keys()).length);
+    if (!isRoom) await giveBack();
+    return isRoom;
+  }
+
+  /**
+   * Whether the disk has room for so many pieces beside it: takes them, and gives them back at once. What the browser refuses
+   * by its own count breaks no write off: that is for the write itself to hear, for then older jobs can make room.
+   */
+  async hasRoomFor(pieces) {
+    const { isRoom, isCounted, giveBack } = await this.#take(PROOF, async (cache) => {
+      for (const left of await cache.keys()) await cache.delete(left); // of a page that ended in between
+      return pieces;
+    });
+    await giveBack();
+    return isRoom || isCounted;
   }
 
   /** Gives it up. Resolves whether there was any. */
@@ -47,6 +49,26 @@ export class Reserve {
       return gone.some(Boolean);
     } catch {
       return false;
+    }
+  }
+
+  async #take(name, countIn) {
+    const made = [];
+    let cache = null;
+    const giveBack = () => Promise.all(made.map((address) => cache.delete(address).catch(() => false)));
+    try {
+      cache = await this.#caches?.open(name);
+      if (!cache) return { isRoom: true, giveBack };
+      const count = await countIn(cache);
+      const noise = crypto.getRandomValues(new Uint8Array(65_536)); // nothing that a disk could press together
+      const piece = new Blob(Array.from({ length: PIECE_BYTES / noise.length }, () => noise));
+      for (let k = 0; k < count; k += 1) {
+        made.push(`/reserve/${crypto.randomUUID()}`);
+        await cache.put(made.at(-1), new Response(piece));
+      }
+      return { isRoom: true, giveBack };
+    } catch (error) {
+      return { isRoom: NO_CACHE.has(error.name), isCounted: error.name === "QuotaExceededError", giveBack };
     }
   }
 }

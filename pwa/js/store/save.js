@@ -28,7 +28,7 @@ async function saveEntries(database, contents, stamp) {
     const put = [];
     for (const [at, content] of contents.entries()) put.push(await putAll(t, content, { ...stamp, id: stamp.ids[at] }));
     return put;
-  });
+  }, photos.reduce((sum, { bytes }) => sum + bytes.byteLength, 0));
   for (const [at, entry] of entries.entries()) await readBack(database, entry, contents[at].photo);
   return entries;
 }

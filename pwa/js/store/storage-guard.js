@@ -9,6 +9,13 @@ import { UnsentCopies } from "./unsent-copies.js";
 
 /** For so long a disk that was found full is not tried again: to try it takes 12 MB for a moment. */
 const FULL_MS = 5000;
+/** The same of a single write, and for so long room that was seen is trusted. */
+const NO_ROOM_MS = 1000;
+const ROOM_MS = 100;
+/** For so long the reserve is left lying, to see whether another program takes it. */
+const SETTLE_MS = 300;
+/** A new log takes 7 MB, and is worse than none when it is broken off. */
+const PIECES_OF_LOG = 8;
 
 export class StorageGuard {
   /** What the browser says of keeping this storage: "persisted", "not-persisted" or "unknown" (persist.js). */
@@ -25,6 +32,8 @@ export class StorageGuard {
   #restoring = null;
   #fullUntil = 0;
   #findingRoom = null;
+  #provingRoom = null;
+  #proven = { pieces: 0, until: 0 };
 
   /**
    * @param {{database: Database, localStorage: Storage, storageManager: StorageManager, caches: CacheStorage,
@@ -40,6 +49,7 @@ export class StorageGuard {
       database, storage: localStorage, copies: this.copies, freshId, onFound: () => this.#found(this.#loss.look()),
     });
     database.tornLog = new TornLog(localStorage);
+    database.roomToWrite = this.roomToWrite;
     // One answer for all who ask at once: a try of its own for each would fill a disk that has room for some
     database.findRoom = () => (this.#findingRoom ??= this.#findRoom().finally(() => { this.#findingRoom = null; }));
   }
@@ -47,6 +57,12 @@ export class StorageGuard {
   get isKept() {
     return this.persistence === "persisted";
   }
+
+  /** Whether the disk has room for a write with so many bytes; for every database of this page, for the browser keeps one log for all. */
+  roomToWrite = async (bytes = 0) => {
+    while (this.#provingRoom) await this.#provingRoom;
+    return (this.#provingRoom = this.#proveRoom(bytes).finally(() => { this.#provingRoom = null; }));
+  };
 
   /** Compares the database with what is known of it outside; before anything is written. Rejects where it does not open. */
   async look() {
@@ -97,13 +113,36 @@ export class StorageGuard {
     this.#onChange();
   }
 
+  /** Where there is no other room the reserve is it, once. */
+  async #proveRoom(bytes) {
+    const reserve = await this.#reserve();
+    if (!reserve) return true;
+    const pieces = 1 + Math.ceil(bytes / reserve.pieceBytes);
+    const { pieces: proven, until } = this.#proven;
+    if (performance.now() < until && (proven === 0 || pieces <= proven)) return proven > 0;
+    const isRoom = (await reserve.hasRoomFor(pieces)) || ((await this.#giveUp(reserve)) && (await reserve.hasRoomFor(pieces)));
+    this.#proven = { pieces: isRoom ? pieces : 0, until: performance.now() + (isRoom ? ROOM_MS : NO_ROOM_MS) };
+    return isRoom;
+  }
+
+  /** Gives the reserve up, and leaves another program the time to show that it takes it. Resolves whether there was any. */
+  async #giveUp(reserve) {
+    this.#learnTightness(true);
+    const wasThere = await reserve.release();
+    if (wasThere) await new Promise((resolve) => setTimeout(resolve, SETTLE_MS));
+    return wasThere;
+  }
+
   /** The reserve is the room; where it is gone, it is tried whether the disk has as much. A disk that had none is left alone for a while. */
   async #findRoom() {
     if (performance.now() < this.#fullUntil) return false;
     const reserve = await this.#reserve();
-    const isRoom = !reserve || (await reserve.keep());
-    if (isRoom) await reserve?.release();
-    else this.#fullUntil = performance.now() + FULL_MS;
+    let isRoom = !reserve || (await reserve.keep());
+    if (reserve && isRoom) {
+      await this.#giveUp(reserve);
+      isRoom = await reserve.hasRoomFor(PIECES_OF_LOG);
+    }
+    if (!isRoom) this.#fullUntil = performance.now() + FULL_MS;
     this.#learnTightness(true);
     return isRoom;
   }
