@@ -103,7 +103,7 @@ def test_focus_is_never_hidden(seeded):
     driver = seeded.show("sheet/lift")
     seeded.page.set_viewport_size({"width": 320, "height": 480})
     seen = set()
-    for _ in range(24):
+    for _ in range(40):
         seeded.page.keyboard.press("Tab")
         key, visible = seeded.page.evaluate(_FOCUSED)
         assert visible, f"{key} has the focus and cannot be seen"
