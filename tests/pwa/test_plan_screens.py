@@ -106,6 +106,25 @@ def test_a_set_that_does_not_suit_or_is_left_out_is_not_chosen_from(phone):
     assert taken(phone)["input"]["ring_sets"] == ["demo-54"]
 
 
+def test_what_changes_elsewhere_takes_no_button_from_under_a_finger_that_is_down(phone):
+    """Cause: the button was drawn anew with each change, and a tap that had begun on the old one was lost."""
+    to_plan(phone, bolts(4, 110))
+    driver = phone.driver
+    driver.tap("plan-more")
+    driver.tap("choose-sets")
+    take, before = driver.key("take-plan"), driver.key("from-set-demo-66").element_handle()
+    take.scroll_into_view_if_needed()
+    phone.page.wait_for_timeout(CAME_MS)
+    box = take.bounding_box()
+    phone.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    phone.page.mouse.down()
+    driver.key("from-set-demo-66").evaluate("node => node.click()")
+    expect(driver.key("from-set-demo-66")).not_to_be_checked()
+    phone.page.wait_for_function("(node) => !node.isConnected", arg=before)
+    phone.page.mouse.up()
+    assert taken(phone)["input"]["ring_sets"] == ["demo-54"]
+
+
 def test_a_plan_that_the_arch_refuses_cannot_be_taken(phone):
     to_plan(phone, measure("arch-gap", 5), measure("tyre-radius", 316))
     driver = phone.driver

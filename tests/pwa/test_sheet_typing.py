@@ -12,6 +12,15 @@ CAMBER, TOE = "base.left.camber.1", "base.left.toe.1"  # its cells
 RIGHT_CAMBER = "base.right.camber.1"
 
 
+# Keys pressed and a field entered again in one task: no saving can be done in between.
+_BACK_AT_ONCE = """([keys, cell, again]) => {
+  const tap = (key) => document.querySelector(`[data-key="${key}"]`).click();
+  keys.forEach(tap);
+  document.querySelector(`[data-key="cell-${cell}"]`).focus();
+  tap(again);
+}"""
+
+
 def text_in(driver: SheetDriver, cell: str) -> str:
     return driver.key(f"cell-{cell}").input_value()
 
@@ -30,6 +39,19 @@ def test_a_number_is_kept_on_going_on_and_the_first_key_replaces_it(sheets):
     expect(p.driver.key("bar-note")).to_contain_text("7 km back to 62 km")
     p.driver.tap("undo-last")
     expect(p.driver.key(f"cell-{ODOMETER}")).to_have_value("62")
+
+
+def test_the_first_key_replaces_an_angle_that_is_still_being_saved(sheets):
+    """Cause: the number was taken for half typed until it was stored, and 0.6 and 0.5 became 0.60.5."""
+    p = sheets("base.readings", "readings")
+    p.driver.aim(CAMBER)
+    p.driver.type_keys("1.6")
+    p.page.evaluate(_BACK_AT_ONCE, [["way-top-in"], CAMBER, "key-2"])
+    assert text_in(p.driver, CAMBER) == "2"
+    p.driver.tap("way-top-in")
+    expect(p.driver.cell(RIGHT_CAMBER)).to_have_class(re.compile("framed"))
+    expect(p.driver.key(f"cell-{CAMBER}")).to_have_value("2")
+    expect(p.driver.cell(CAMBER)).to_contain_text("outside 0.50")
 
 
 def test_enter_leads_from_a_text_to_what_is_open_behind_it(sheets):

@@ -15,6 +15,7 @@ export class Cell {
   #unit = element("span", { class: "cell-unit" });
   #said = element("span", { class: "cell-said" });
   #isTyped;
+  #isBeingKept = false;
   #keeping = Promise.resolve();
 
   /**
@@ -42,6 +43,11 @@ export class Cell {
 
   get isTyped() {
     return this.#isTyped;
+  }
+
+  /** Whether the first key adds to what stands there: it is half typed, and not on its way to be kept. */
+  get isGoingOn() {
+    return this.#isTyped && !this.#isBeingKept;
   }
 
   /** Whether what stands there could be kept as it is. */
@@ -76,13 +82,15 @@ export class Cell {
 
   /** @returns {Promise<boolean>} whether nothing half typed is left; one keeping waits for the other */
   keep() {
-    this.#keeping = this.#keeping.then(() => this.#keepNow());
-    return this.#keeping;
+    this.#isBeingKept = true;
+    const keeping = this.#keeping.then(() => this.#keepNow()).finally(() => { if (this.#keeping === keeping) this.#isBeingKept = false; });
+    this.#keeping = keeping;
+    return keeping;
   }
 
   draw() {
     if (this.#input.value !== this.state.text) this.#input.value = this.state.text;
-if (!FITS_ITSELF) this.#input.style.width = `${Math.max(this.state.text.length, 2) + 0.4}ch`;
+    if (!FITS_ITSELF) this.#input.style.width = `${Math.max(this.state.text.length, 2) + 0.4}ch`;
     this.#unit.textContent = this.unitWords();
     const { words, isOutside = false, isWrong = false } = this.said();
     this.#said.textContent = words;

@@ -3,7 +3,7 @@
  * A way key that completes an angle keeps it and frames the next field; there is no minus key, so no sign can be lost. The other way key
  * right after it corrects that angle, and gives the next field nothing.
  *
- * A field is {key, label, kind: "angle"|"number"|"marks", quantity?, units, state: {text, unit, way, diameter}, isTyped, element,
+ * A field is {key, label, kind: "angle"|"number"|"marks", quantity?, units, state: {text, unit, way, diameter}, isGoingOn, element,
  * onTyping(state), echo(state): string, input, frame(isFramed), keep(): Promise<boolean>, onNext?(): boolean, isFull?: boolean}. `keep`
  * saves what stands there and resolves false where it stays half typed; `onNext` true says that the field went on by itself.
  */
@@ -66,7 +66,7 @@ export class KeypadDock {
     const before = this.#field;
     before?.frame(false);
     this.#field = field;
-    this.#isFresh = !field.isTyped;
+    this.#isFresh = !field.isGoingOn;
     this.#part = "text";
     field.frame(true);
     this.#draw();
@@ -188,8 +188,9 @@ export class KeypadDock {
     this.#wentOn = -Infinity;
     this.#change(field, { [this.#part]: before + text });
     if (!field.isFull) return;
-    await this.next();
-    this.#wentOn = performance.now();
+    const going = this.next();
+    this.#wentOn = performance.now(); // the next field is framed now, and what was left is still being saved
+    await going;
   }
 
   #erase() {
@@ -230,10 +231,10 @@ export class KeypadDock {
     this.#part = "text";
     this.#change(field, { way });
     if (!field.isComplete) return undefined;
-    await this.next();
+    const going = this.next();
     this.#wentOn = performance.now();
     this.#left = field;
-    return undefined;
+    return going;
   }
 
   /** The field that a way key has ended, as long as whoever sees that it was the wrong key reaches for the other one. */

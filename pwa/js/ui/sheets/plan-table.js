@@ -34,6 +34,7 @@ export class PlanCard {
   #table = element("div", { class: "stack", key: "plan" });
   #more = element("div", { class: "stack" });
   #shown = null;
+  #take = { face: null, plan: null, button: null };
 
   constructor(context, row) {
     this.#context = context;
@@ -83,7 +84,16 @@ export class PlanCard {
     if (open.length > 0) return remark({ name: "locked", text: t("plan.answer-first", { count: open.length }), key: "advice-first" });
     const isDoubtful = mainButton(model.choice.result).action !== "take-plan";
     const key = plan === model.best ? "take-plan" : "take-tried";
-    return button({ key, label: t(model.chosen && !model.isCurrent && plan === model.best ? "plan.take-anew" : "plan.take"), kind: isDoubtful ? "plain" : "take", onPress: () => model.take(plan) });
+    const label = t(model.chosen && !model.isCurrent && plan === model.best ? "plan.take-anew" : "plan.take");
+    return this.#takeButton({ key, label, kind: isDoubtful ? "plain" : "take" }, plan);
+  }
+
+  /** It stays the same node while it says the same: one that is drawn anew under a finger that is down gets no tap. */
+  #takeButton(options, plan) {
+    const face = JSON.stringify(options);
+    if (face !== this.#take.face) this.#take = { face, button: button({ ...options, onPress: () => this.#model.take(this.#take.plan) }) };
+    this.#take.plan = plan;
+    return this.#take.button;
   }
 
   /** Ring sets, moved aims and where rings may go: for those who want more. */
