@@ -88,9 +88,9 @@ export class PlanCard {
     return this.#takeButton({ key, label, kind: isDoubtful ? "plain" : "take" }, plan);
   }
 
-  /** It stays the same node while it says the same: one that is drawn anew under a finger that is down gets no tap. */
+  /** It stays the same node while it takes the same rings: drawn anew under a finger that is down it would get no tap. */
   #takeButton(options, plan) {
-    const face = JSON.stringify(options);
+    const face = JSON.stringify([options, plan.left, plan.right]);
     if (face !== this.#take.face) this.#take = { face, button: button({ ...options, onPress: () => this.#model.take(this.#take.plan) }) };
     this.#take.plan = plan;
     return this.#take.button;
