@@ -11,6 +11,7 @@ from hypothesis import settings
 from playwright.sync_api import expect, sync_playwright
 
 from tests.browser import launch_options as options_of_this_machine
+from tests.patience import bound_every_call
 from tests.postgres import Cluster, binaries
 
 IN_CI = os.environ.get("CI") == "true"
@@ -19,6 +20,7 @@ IN_CI = os.environ.get("CI") == "true"
 settings.register_profile("tapermark", deadline=None, derandomize=IN_CI)
 settings.load_profile("tapermark")
 expect.set_options(timeout=30_000)
+bound_every_call()
 
 
 # What fails in a second is told before what takes minutes; within a folder the order stays random.

@@ -17,7 +17,7 @@ class Look:
     notes: list | None = None
     photos: list | None = None
     files: int = 0
-    why: str = ""  # it did not come
+    why: str = ""  # the program did not come, or nothing could be read
 
 
 @dataclass

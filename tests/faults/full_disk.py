@@ -27,27 +27,38 @@ WAYS = ("full", "filling", "fuller", "freed")
 _LIMIT_MS = 60_000
 _DONE = re.compile(f"{SENT}|Nothing waits to be sent")
 _NOTE = "note {} " + "x" * 1500  # long enough that a full disk does not still take many
-# Past the program, and without making a database where there is none.
+# Past the program, and without making a database where there is none. A full disk may never answer: then that is found.
 _CONTENTS = """async (job) => {
-  const found = { notes: null, photos: null, files: 0 };
-  for (const name of await caches.keys()) {
-    if (name.startsWith('tapermark-')) found.files += (await (await caches.open(name)).keys()).length;
-  }
+  const found = { notes: null, photos: null, files: 0, why: '' };
+  const within = (promise, what) => Promise.race([promise, new Promise((_, reject) => {
+    setTimeout(() => reject(new Error(`expected within 60 s: ${what}`)), 60_000);
+  })]);
+  const countFiles = async () => {
+    for (const name of await caches.keys()) {
+      if (name.startsWith('tapermark-')) found.files += (await (await caches.open(name)).keys()).length;
+    }
+  };
+  await within(countFiles(), 'the files of the program');
   try {
-    if (!(await indexedDB.databases()).some(({ name }) => name === 'tapermark')) return found;
-    const answer = (request) => new Promise((resolve, reject) => {
-      Object.assign(request, { onsuccess: () => resolve(request.result), onerror: () => reject(request.error) });
-    });
-    const database = await answer(indexedDB.open('tapermark'));
+    const names = await within(indexedDB.databases(), 'the names of the databases');
+    if (!names.some(({ name }) => name === 'tapermark')) return found;
+    const answer = (request, what) => within(new Promise((resolve, reject) => {
+      const onblocked = () => reject(new Error(`${what}: blocked by an older one that is open`));
+      const onsuccess = () => resolve(request.result);
+      Object.assign(request, { onsuccess, onblocked, onerror: () => reject(request.error) });
+    }), what);
+    const database = await answer(indexedDB.open('tapermark'), 'the database');
     const t = database.transaction(['entries', 'photos']);
-    const [entries, photos] = await Promise.all(
-      [answer(t.objectStore('entries').getAll()), answer(t.objectStore('photos').getAllKeys())]);
+    const [entries, photos] = await Promise.all([
+      answer(t.objectStore('entries').getAll(), 'the entries'),
+      answer(t.objectStore('photos').getAllKeys(), 'the names of the photos'),
+    ]);
     const notes = entries.filter(({ entry }) => entry.job === job && entry.kind === 'note-written');
     found.notes = notes.map(({ entry }) => entry.body.text);
     found.photos = photos;
     database.close();
-  } catch {
-    // it does not open: nothing of it can be read
+  } catch (error) {
+    found.why = `${error}`; // nothing of it can be read
   }
   return found;
 }"""
