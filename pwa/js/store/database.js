@@ -17,16 +17,15 @@ export class Database {
   onCreated = { fill: () => {}, filled: () => {} };
   /** What is known of the browser's log: a TornLog, or null. */
   tornLog = null;
-  /** Resolves whether the disk has room for a write, and for so many bytes beside its records; asked before each. */
-  roomToWrite = async () => true;
-  /** Resolves whether the disk has room for a new log; what was held in reserve for that is given up then. */
-  findRoom = async () => true;
+  /** Runs `write` where the disk has room for it and for so many bytes beside its records; rejects StoreError store-full else. */
+  withRoom = (_bytes, write) => write();
+  /** Resolves whether the disk has room for a new log; what was held in reserve for that is given up then. `isInside` of withRoom. */
+  findRoom = async (_isInside = false) => true;
   #factory;
   #name;
   #limits;
   #schema;
   #connection = null; // promise of an IDBDatabase
-  #mending = null;
 
   /**
    * @param {{factory?: IDBFactory, name?: string, limits?: {openMs: number, transactionMs: number},
@@ -51,24 +50,34 @@ export class Database {
    * may cost the whole database (torn-log.js).
    * @param {number} [bytes] that are put beside records, as photos are
    */
-  async write(stores, body, bytes = 0) {
-    if (!(await this.roomToWrite(bytes))) throw new StoreError("store-full");
-    try {
-      return await this.#writeOnce(stores, body);
-    } catch (error) {
-      if (!isDiskFailure(error)) throw error;
-      return this.#writeOnce(stores, body); // where room is found
-    }
+  write(stores, body, bytes = 0) {
+    return this.withRoom(bytes, async () => {
+      try {
+        return await this.#writeOnce(stores, body);
+      } catch (error) {
+        if (!isDiskFailure(error)) throw error;
+        return this.#writeOnce(stores, body); // where room is found
+      }
+    });
   }
 
-  /** Takes the whole database away, with all that is in it; the next transaction makes it anew. */
-  async dropAll() {
-    this.close();
-    await new Promise((resolve, reject) => {
-      const request = this.#factory.deleteDatabase(this.#name);
-      request.onsuccess = request.onblocked = resolve; // blocked: it goes when the last tab lets go
-      request.onerror = () => reject(request.error);
+  /** Takes the whole database away, with all that is in it; the next transaction makes it anew. It is a write as any other. */
+  dropAll() {
+    return this.withRoom(0, () => {
+      this.close();
+      return new Promise((resolve, reject) => {
+        const timer = setTimeout(() => reject(new StoreError("store-cannot-write")), this.#limits.transactionMs);
+        const request = this.#factory.deleteDatabase(this.#name);
+        request.onsuccess = request.onblocked = () => { clearTimeout(timer); resolve(); }; // blocked: it goes when the last tab lets go
+        request.onerror = () => { clearTimeout(timer); reject(request.error); };
+      });
     });
+  }
+
+  /** Makes the browser begin a new log where there is room for one; for whoever is inside of `withRoom`. */
+  async beginNewLog() {
+    if (!(await this.findRoom(true))) throw new StoreError("store-full");
+    await this.tornLog.mend((stores, body) => this.#run(stores, "readwrite", body));
   }
 
   /** Closes the connection; the next transaction opens a new one. */
@@ -77,13 +86,14 @@ export class Database {
   }
 
   async #writeOnce(stores, body) {
-    if (this.tornLog?.isTorn) await this.#mend();
+    if (this.tornLog?.isTorn) await this.beginNewLog();
     return this.#run(stores, "readwrite", body);
   }
 
   async #run(stores, mode, body) {
     for (let attempt = 1; ; attempt += 1) {
-      if (this.tornLog?.isTorn && !this.#connection && !(await this.findRoom())) throw new StoreError("store-full");
+      const isShut = mode === "readonly" && this.tornLog?.isTorn && !this.#connection;
+      if (isShut && !(await this.findRoom())) throw new StoreError("store-full");
       const connection = this.#current();
       const open = await connection.catch((error) => this.#failed(error, error.cause, error.code));
       try {
@@ -102,11 +112,6 @@ export class Database {
     const failure = isDiskFailure(cause) ? diskFailure(cause, code) : error;
     if (failure && failure !== error) this.tornLog?.note();
     if (failure) throw failure;
-  }
-
-  #mend() {
-    this.#mending ??= this.tornLog.mend((stores, body) => this.#run(stores, "readwrite", body)).finally(() => { this.#mending = null; });
-    return this.#mending;
   }
 
   #current() {

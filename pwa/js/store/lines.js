@@ -7,6 +7,7 @@ import { lettersAndDigits } from "../domain/job/summary.js";
 import { Database } from "./database.js";
 import { LINES_INDEX, LINES_NAME, LINES_STORE } from "./names.js";
 import { shortDigest } from "./photos.js";
+import { isDiskFailure } from "./torn-log.js";
 
 const { FITTINGS, STATE } = LINES_STORE;
 const POSITION = "position";
@@ -24,10 +25,10 @@ const SCHEMA = Object.freeze({
 export class Lines {
   #database;
 
-  /** @param {{factory?: IDBFactory, name?: string, roomToWrite?: function}} parts roomToWrite: see Database */
-  constructor({ factory, name = LINES_NAME, roomToWrite = null } = {}) {
+  /** @param {{factory?: IDBFactory, name?: string, protect?: function(Database)}} parts protect: see StorageGuard */
+  constructor({ factory, name = LINES_NAME, protect = () => {} } = {}) {
     this.#database = new Database({ factory, name, schema: SCHEMA });
-    if (roomToWrite) this.#database.roomToWrite = roomToWrite;
+    protect(this.#database);
   }
 
   /** @returns {Promise<{epoch: string, at: number}>} up to where fittings have come; an empty epoch where none have */
@@ -106,12 +107,15 @@ export class Lines {
     return this.#database.read(stores, body).catch(() => null);
   }
 
-  /** What cannot be written to is taken away and made anew; it comes again with the next sync. */
+  /**
+   * What cannot be written to is taken away and made anew; it comes again with the next sync. Not where the disk is to blame: to
+   * take it away is a write too, into the log that holds the entries (torn-log.js).
+   */
   async #write(stores, body) {
     try {
       return await this.#database.write(stores, body);
     } catch (error) {
-      await this.#database.dropAll();
+      if (error.code !== "store-full" && !isDiskFailure(error)) await this.#database.dropAll();
       throw error;
     }
   }

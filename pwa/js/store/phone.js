@@ -22,7 +22,8 @@ import { keepRingSets, keepTable, ringSetNamesOf, ringSetsOf, tableNames, tableO
 /**
  * Opens this phone's storage. Never rejects: a phone that cannot store still computes, and says so in `health`.
  * @param {{now?: () => number, random?: (count: number) => Uint8Array, database?: Database,
- *   localStorage?: Storage, storageManager?: StorageManager, tabs?: TabChannel, caches?: CacheStorage, lines?: Object}} parts for tests
+ *   localStorage?: Storage, storageManager?: StorageManager, tabs?: TabChannel, caches?: CacheStorage, locks?: LockManager,
+ *   lines?: Object}} parts for tests
  */
 export async function openPhone(parts = {}) {
   const phone = new Phone(parts);
@@ -47,7 +48,8 @@ export class Phone {
 
   constructor({
     now = Date.now, random = randomBytes, database = new Database(), localStorage = globalThis.localStorage,
-    storageManager = globalThis.navigator?.storage, tabs = new TabChannel(), caches = globalThis.caches, lines = {},
+    storageManager = globalThis.navigator?.storage, tabs = new TabChannel(), caches = globalThis.caches,
+    locks = globalThis.navigator?.locks, lines = {},
   } = {}) {
     this.#linesParts = lines;
     this.#now = now;
@@ -57,7 +59,7 @@ export class Phone {
     this.#storageManager = storageManager;
     this.#tabs = tabs;
     this.#guard = new StorageGuard({
-      database, localStorage, storageManager, caches, freshId: () => this.newJob(), onChange: () => tabs.announce([], "synced"),
+      database, localStorage, storageManager, caches, locks, freshId: () => this.newJob(), onChange: () => tabs.announce([], "synced"),
     });
     /** For sync/ alone. */
     this.syncStore = new SyncStore(database, () => this.newJob(), this.#guard.copies);
@@ -290,7 +292,7 @@ export class Phone {
   /** What the shop says of vehicles and of itself: a database that may be dropped. @returns {Promise<Lines>} */
   async lines() {
     const { Lines } = await this.bringRest();
-    this.#lines ??= new Lines({ roomToWrite: this.#guard.roomToWrite, ...this.#linesParts });
+    this.#lines ??= new Lines({ protect: this.#guard.protectOther, ...this.#linesParts });
     return this.#lines;
   }
 

@@ -2,12 +2,16 @@
 // be saved, and the browser can put its log in order (torn-log.js). It lies in a cache of its own, for to delete there takes no
 // room. Whether the disk has room is found out by taking some: the estimate of the browser names the same on a full disk.
 
+import { StoreError } from "./store-error.js";
+
 const CACHE = "tapermark.reserve";
 /** What is taken only to see whether it can be; apart, for it is not held. */
 const PROOF = "tapermark.reserve.proof";
 /** A new log takes 7 MB, and some readings have to follow. In pieces, so that a disk with less is left as it was. */
 const PIECES = 12;
 const PIECE_BYTES = 1_048_576;
+/** So long a cache may take. One that says nothing tells neither that there is room nor that there is none. */
+const LIMIT_MS = 10_000;
 /** A browser that gives no cache to this page has not run out of room. */
 const NO_CACHE = new Set(["SecurityError", "NotSupportedError", "TypeError", "ReferenceError"]);
 
@@ -21,18 +25,36 @@ export class Reserve {
     this.#caches = caches;
   }
 
-  /** Makes it where it is not whole. Resolves false where the disk has no room for it, and leaves the disk as it was then. */
-  async keep() {
-    const { isRoom, giveBack } = await this.#take(CACHE, async (cache) => PIECES - (await cache.keys()).length);
-    if (!isRoom) await giveBack();
-    return isRoom;
+  /**
+   * Makes it where it is not whole. Resolves false where the disk has no room for it and for the next write beside it, and
+   * leaves the disk as it was then.
+   */
+  keep() {
+    return answerOf(this.#keep()).catch(() => false);
   }
 
   /**
    * Whether the disk has room for so many pieces beside it: takes them, and gives them back at once. What the browser refuses
-   * by its own count breaks no write off: that is for the write itself to hear, for then older jobs can make room.
+   * by its own count breaks no write off: that is for the write itself to hear, for then older jobs can make room. Rejects
+   * StoreError store-cannot-write where the browser does not say.
    */
-  async hasRoomFor(pieces) {
+  hasRoomFor(pieces) {
+    return answerOf(this.#prove(pieces));
+  }
+
+  /** Gives it up. Resolves whether there was any. */
+  release() {
+    return answerOf(this.#release()).catch(() => false);
+  }
+
+  async #keep() {
+    const { isRoom, isNew, giveBack } = await this.#take(CACHE, async (cache) => PIECES - (await cache.keys()).length);
+    const isKept = isRoom && (!isNew || (await this.#prove(1)));
+    if (!isKept) await giveBack();
+    return isKept;
+  }
+
+  async #prove(pieces) {
     const { isRoom, isCounted, giveBack } = await this.#take(PROOF, async (cache) => {
       for (const left of await cache.keys()) await cache.delete(left); // of a page that ended in between
       return pieces;
@@ -41,8 +63,7 @@ export class Reserve {
     return isRoom || isCounted;
   }
 
-  /** Gives it up. Resolves whether there was any. */
-  async release() {
+  async #release() {
     try {
       const cache = await this.#caches?.open(CACHE);
       const gone = await Promise.all(((await cache?.keys()) ?? []).map((name) => cache.delete(name)));
@@ -66,9 +87,17 @@ export class Reserve {
         made.push(`/reserve/${crypto.randomUUID()}`);
         await cache.put(made.at(-1), new Response(piece));
       }
-      return { isRoom: true, giveBack };
+      return { isRoom: true, isNew: made.length > 0, giveBack };
     } catch (error) {
       return { isRoom: NO_CACHE.has(error.name), isCounted: error.name === "QuotaExceededError", giveBack };
     }
   }
+}
+
+/** What is still on its way is given back when it comes. */
+function answerOf(work) {
+  return new Promise((resolve, reject) => {
+    const timer = setTimeout(() => reject(new StoreError("store-cannot-write")), LIMIT_MS);
+    work.then(resolve, reject).finally(() => clearTimeout(timer));
+  });
 }

@@ -4,6 +4,7 @@
 import { STATE_KEY, STORE } from "./names.js";
 import { askPersistence, persistenceOf } from "./persist.js";
 import { StorageLoss } from "./storage-loss.js";
+import { StoreError } from "./store-error.js";
 import { TornLog } from "./torn-log.js";
 import { UnsentCopies } from "./unsent-copies.js";
 
@@ -16,6 +17,12 @@ const ROOM_MS = 100;
 const SETTLE_MS = 300;
 /** A new log takes 7 MB, and is worse than none when it is broken off. */
 const PIECES_OF_LOG = 8;
+/** One at a time, in all tabs: who writes, and who takes room only to see whether there is some. */
+const TURN = "tapermark.disk";
+/** So long a turn is waited for: a tab that the phone has put to sleep must not hold up what is typed in another. */
+const TURN_MS = 5000;
+/** So long the module of the reserve is waited for; a write does not wait for a network that hangs. */
+const COMING_MS = 10_000;
 
 export class StorageGuard {
   /** What the browser says of keeping this storage: "persisted", "not-persisted" or "unknown" (persist.js). */
@@ -28,40 +35,45 @@ export class StorageGuard {
   #storageManager;
   #loss;
   #caches;
+  #locks;
   #onChange;
   #restoring = null;
   #fullUntil = 0;
   #findingRoom = null;
-  #provingRoom = null;
+  #held = null;
   #proven = { pieces: 0, until: 0 };
 
   /**
    * @param {{database: Database, localStorage: Storage, storageManager: StorageManager, caches: CacheStorage,
-   *   freshId: function(): string, onChange: function()}} parts onChange: it stands otherwise than it did
+   *   locks: LockManager, freshId: function(): string, onChange: function()}} parts onChange: it stands otherwise than it did
    */
-  constructor({ database, localStorage, storageManager, caches, freshId, onChange }) {
+  constructor({ database, localStorage, storageManager, caches, locks, freshId, onChange }) {
     this.#database = database;
     this.#storageManager = storageManager;
     this.#onChange = onChange;
     this.#caches = caches;
+    this.#locks = locks;
     this.copies = new UnsentCopies(localStorage);
     this.#loss = new StorageLoss({
       database, storage: localStorage, copies: this.copies, freshId, onFound: () => this.#found(this.#loss.look()),
     });
     database.tornLog = new TornLog(localStorage);
-    database.roomToWrite = this.roomToWrite;
-    // One answer for all who ask at once: a try of its own for each would fill a disk that has room for some
-    database.findRoom = () => (this.#findingRoom ??= this.#findRoom().finally(() => { this.#findingRoom = null; }));
+    this.#protect(database);
   }
 
   get isKept() {
     return this.persistence === "persisted";
   }
 
-  /** Whether the disk has room for a write with so many bytes; for every database of this page, for the browser keeps one log for all. */
-  roomToWrite = async (bytes = 0) => {
-    while (this.#provingRoom) await this.#provingRoom;
-    return (this.#provingRoom = this.#proveRoom(bytes).finally(() => { this.#provingRoom = null; }));
+  /** Lets another database of this page write no otherwise than the entries' own, for the browser keeps one log for all. */
+  protectOther = (database) => {
+    const entries = this.#database;
+    database.tornLog = {
+      get isTorn() { return entries.tornLog.isTorn; },
+      note: () => entries.tornLog.note(),
+      mend: () => entries.beginNewLog(),
+    };
+    this.#protect(database);
   };
 
   /** Compares the database with what is known of it outside; before anything is written. Rejects where it does not open. */
@@ -84,7 +96,7 @@ export class StorageGuard {
   /** Holds some room on the disk, for the day when there is no other. */
   async keepReserve() {
     const reserve = await this.#reserve();
-    if (reserve) this.#learnTightness(!(await reserve.keep()));
+    if (reserve) await this.#inTurn(async () => this.#learnTightness(!(await reserve.keep())));
   }
 
   /** Told how many entries the server has had from this phone. */
@@ -111,6 +123,32 @@ export class StorageGuard {
     if (!lost || this.lost) return;
     this.lost = lost;
     this.#onChange();
+  }
+
+  #protect(database) {
+    database.withRoom = (bytes, write) => this.#inTurn(async () => {
+      if (!(await this.#proveRoom(bytes))) throw new StoreError("store-full");
+      return write();
+    });
+    // One answer for all who ask at once: a try of its own for each would fill a disk that has room for some
+    database.findRoom = (isInside) => (isInside ? this.#findRoom()
+      : (this.#findingRoom ??= this.#inTurn(() => this.#findRoom()).finally(() => { this.#findingRoom = null; })));
+  }
+
+  /** Room that is taken for a moment breaks a write off as well as if it were gone. `work` has to end by itself. */
+  async #inTurn(work) {
+    if (!this.#locks) return work();
+    let hasBegun = false;
+    const begin = () => {
+      hasBegun = true;
+      return work();
+    };
+    try {
+      return await this.#locks.request(TURN, { signal: AbortSignal.timeout(TURN_MS) }, begin);
+    } catch (error) {
+      if (hasBegun) throw error;
+      return work();
+    }
   }
 
   /** Where there is no other room the reserve is it, once. */
@@ -147,9 +185,11 @@ export class StorageGuard {
     return isRoom;
   }
 
-  /** Not needed by the first screen, and so not in its way; null where the program is not whole. */
-  #reserve() {
-    return import("./reserve.js").then(({ Reserve }) => new Reserve(this.#caches), () => null);
+  /** Not needed by the first screen, and so not in its way; null where the program is not whole, or a network does not say so. */
+  async #reserve() {
+    if (this.#held) return this.#held;
+    const coming = import("./reserve.js").then(({ Reserve }) => (this.#held = new Reserve(this.#caches)), () => null);
+    return Promise.race([coming, new Promise((resolve) => setTimeout(resolve, COMING_MS, null))]);
   }
 
   #learnTightness(isTight) {
