@@ -66,7 +66,8 @@ export class TouchGuard {
 
   /** @returns {boolean} whether a tap on the target counts; a pressed hold asks too */
   takes(target, { x, y } = {}) {
-    this.#measure();
+    const root = target.matches(TARGETS) && this.#roots.find((each) => each.contains(target));
+    if (root) this.#measureOne(target, this.#places.get(target), this.#frameOf(root));
     if (target.dataset.guard === "again" && target === this.#taken.target && performance.now() - this.#taken.at < CAME_MS) return false;
     const place = this.#places.get(target);
     if (!place || performance.now() - place.since >= CAME_MS) return true;
@@ -109,20 +110,37 @@ export class TouchGuard {
 
   /** Where each target stands, and since when; within what scrolls by hand the place on the page counts. */
   #measure() {
-    const now = performance.now();
-    const top = this.#scroller.getBoundingClientRect().top - this.#scroller.scrollTop;
     const before = this.#places;
     this.#places = new Map();
     for (const root of this.#roots) {
-      const offset = root === this.#scroller ? top : 0;
+      const at = this.#frameOf(root);
+      const folded = [...root.querySelectorAll("details:not([open])")];
       for (const target of root.querySelectorAll(TARGETS)) {
-        const box = target.getBoundingClientRect();
-        if (box.width === 0) continue;
-        const there = before.get(target);
-        const x = box.left, y = box.top - offset + (target.closest("dialog")?.scrollTop ?? 0); // a dialog scrolls by itself
-        const stays = there && Math.abs(there.x - x) + Math.abs(there.y - y) <= SAME_PLACE_PX;
-        this.#places.set(target, stays ? there : { x, y, since: now });
+        // to ask where something in a shut fold stands would lay the fold out, at each answer
+        if (folded.some((fold) => fold.contains(target) && !isItsLine(fold, target))) continue;
+        this.#measureOne(target, before.get(target), at);
       }
     }
   }
+
+  #measureOne(target, there, { now, offset }) {
+    const box = target.getBoundingClientRect();
+    if (box.width === 0) {
+      this.#places.delete(target);
+      return;
+    }
+    const x = box.left, y = box.top - offset + (target.closest("dialog")?.scrollTop ?? 0); // a dialog scrolls by itself
+    const stays = there && Math.abs(there.x - x) + Math.abs(there.y - y) <= SAME_PLACE_PX;
+    this.#places.set(target, stays ? there : { x, y, since: now });
+  }
+
+  #frameOf(root) {
+    const offset = root === this.#scroller ? root.getBoundingClientRect().top - root.scrollTop : 0;
+    return { now: performance.now(), offset };
+  }
+}
+
+/** What opens and shuts a fold stands outside of it. */
+function isItsLine(fold, target) {
+  return fold.firstElementChild.contains(target);
 }
