@@ -141,12 +141,14 @@ test("total toe and thrust go with the readings that were made of them, and leav
 });
 
 test("an answer and the readings that it makes as found are saved together, so that none stands without the other", async () => {
-  const job = new PhoneJob().set("vehicle.load", "Empty").workUntil("base.readings").read("base");
+  const job = new PhoneJob().set("vehicle.load", "Empty").set("vehicle.tank", "Half").workUntil("base.readings").read("base");
   const saved = [];
   const answers = new Answers({ saveTogether: async (contents) => { saved.push(contents.map(({ slot }) => slot)); return contents; } });
-  await answers.save(job, job.at("vehicle.load"), { body: { value: "Driver's weight" } });
+  await answers.save(job, [{ row: job.at("vehicle.load"), body: { value: "Driver's weight" } }]);
   deepEqual(saved, [["vehicle.load", "found.left.1", "base.left.1", "found.right.1", "base.right.1", "base.compensation", "base.settled"]]);
   equal(job.field("vehicle.load"), "Empty", "what may not be saved changes nothing");
+  await answers.save(job, ["load", "tank"].map((name) => ({ row: job.at(`vehicle.${name}`), body: { value: "Full" } })));
+  deepEqual(saved[1], ["vehicle.load", "vehicle.tank", ...saved[0].slice(1)], "one tap for several rows moves them once");
 });
 
 test("what changes nothing moves no reading: a first answer, other capitals, the same again, a correction after the rings went in", () => {

@@ -5,7 +5,8 @@
  *
  * A screen is a class `new Screen(app, route)` with `element`, `async update()` (called at the start and after each
  * change of the store) and `frame()` -> {name, place, strip, back, primary, aside, menu, note, more} for the two bars. One that has
- * `saved(entry)` draws what is saved here by itself, and is not updated for that; `close()` is called when another takes its place.
+ * `saved(entries)` draws what is saved here by itself, once for what is saved together, and is not updated for that; `close()` is called
+ * when another takes its place.
  */
 
 import { KIND } from "../domain/job/entry.js";
@@ -128,7 +129,8 @@ export class App {
   frame() {
     if (!this.#screen || this.#opening) return; // a screen that is still being made is framed when it is there
     const { name, place = "", strip = null, back = null, ...actions } = this.#screen.frame();
-    document.title = place ? `${place} · ${name}` : name;
+    const title = place ? `${place} · ${name}` : name;
+    if (title !== document.title) document.title = title; // to set it costs a message to the browser, also where it is the same
     this.#top.update({ name, place, strip, back, unsent: this.unsentCount });
     this.#bar.update(actions);
     if (strip) rememberSheet(this.#place, this.#roots);
@@ -211,7 +213,7 @@ export class App {
     }
     this.#bar.alarm = null;
     for (const entry of entries) this.#openJob.apply(entry);
-    for (const [at, entry] of entries.entries()) this.#isSaved(entry, contents[at].photo ? 2 : 1);
+    this.#isSaved(entries, entries.length + contents.filter(({ photo }) => photo).length);
     return entries;
   }
 
@@ -220,11 +222,11 @@ export class App {
     return (await this.job(job)).live(slot);
   }
 
-  #isSaved(entry, count) {
+  #isSaved(entries, count) {
     if (!this.#screen?.saved || this.#opening) return;
     this.unsentCount += count;
     try {
-      this.#screen.saved(entry);
+      this.#screen.saved(entries);
       this.frame();
     } catch (error) {
       this.#failed(error); // it is saved all the same

@@ -33,6 +33,11 @@ export function fill(node, ...children) {
   return node;
 }
 
+/** Writes a text where another stands: the same text written again would have the browser lay its place out anew. */
+export function say(node, text) {
+  if (node.textContent !== text) node.textContent = text;
+}
+
 /**
  * A button of this program: always type=button, always with a stable key.
  * @param {{key: string, label: string, onPress: function(Event): void, kind?: string, detail?: Node|string,

@@ -13,20 +13,32 @@ export class Answers {
   }
 
   /**
-   * Saves what a row was answered with; see sheet-screen.js for what it fills in.
+   * Saves what rows were answered with by one tap, in their order, all of it or nothing; see sheet-screen.js for what it fills in.
    * @param {Job} job
-   * @param {Object} row
-   * @param {{kind?: string, body?: Object}} [what]
+   * @param {{row: Object, kind?: string, body?: Object}[]} answers
    * @param {{joined?: boolean}} [options]
-   * @returns {Promise<Object|null>} the entry; null if it is not saved
+   * @returns {Promise<Object|null>} the entry of the first; null if they are not saved
    */
-  async save(job, row, { kind, body = {} } = {}, options = {}) {
-    const what = kind ?? ("value" in body ? KIND.FIELD_SET : KIND.STEP_DONE);
-    const content = { job: job.id, kind: what, slot: row.slot, body: job.entryBody(row, what, body) };
-    const moves = job.movedBy(row, content).map((due) => ({ job: job.id, ...due }));
-    const saved = await this.#app.saveTogether([content, ...moves], options);
-    if (saved) for (const due of job.alsoDue(row)) if (!(await this.#app.save({ job: job.id, ...due }, { joined: true }))) break;
+  async save(job, answers, options = {}) {
+    const contents = [];
+    let moves = [];
+    for (const { row, kind, body = {} } of answers) {
+      const what = kind ?? ("value" in body ? KIND.FIELD_SET : KIND.STEP_DONE);
+      const content = { job: job.id, kind: what, slot: row.slot, body: job.entryBody(row, what, body) };
+      contents.push(content);
+      // the first that moves readings moves all of them
+      if (moves.length === 0) moves = job.movedBy(row, content).map((due) => ({ job: job.id, ...due }));
+    }
+    const saved = await this.#app.saveTogether([...contents, ...moves], options);
+    if (saved) await this.#saveDue(job, answers);
     return saved && saved[0];
+  }
+
+  /** In one saving too: each draws the sheet anew. Rows that one older step stands for say the same of it. */
+  async #saveDue(job, answers) {
+    const due = new Map();
+    for (const each of answers.flatMap(({ row }) => job.alsoDue(row))) if (!due.has(each.slot)) due.set(each.slot, { job: job.id, ...each });
+    if (due.size > 0) await this.#app.saveTogether([...due.values()], { joined: true });
   }
 
   /** @returns {string} what Undo would do: which answer goes back to which */

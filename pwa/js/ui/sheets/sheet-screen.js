@@ -19,6 +19,7 @@
  *   save(row, {kind, body}?, {joined}?)  -> Promise<entry|null>. Without kind: step-done for a tick and a card, field-set where the body
  *                  has a `value`. It fills slot, after, the hold and the plan that a wheel's tick is about. Null: not saved, the alarm stands.
  *                  A tap shows its answer at once as "pending" and gives it back on null.
+ *   saveAll([{row, kind, body}], {joined}?)  the same for several rows that one tap answers: all of them or none
  *   goTo(target)   a slot or the key of a sheet
  *   keypad         KeypadDock; AngleCell and NumberCell are its fields and are all that a table needs
  *   typing         at(key), write(key, typed), drop(key): what is half typed, there again after the program was closed
@@ -26,7 +27,7 @@
  * A button that answers needs no guard of its own: touch-guard.js takes no tap for a target that came under the finger just now.
  */
 
-import { element, fill } from "../parts/element.js";
+import { element, fill, say } from "../parts/element.js";
 import { Answers } from "./answers.js";
 import { KeypadDock } from "./keypad-dock.js";
 import { Pauses } from "./pauses.js";
@@ -91,11 +92,11 @@ export class SheetScreen {
     return undefined;
   }
 
-  /** An entry was saved here: drawn at once, in the same turn. */
-  saved(entry) {
-    if (entry.slot && this.#job.row(entry.slot)) this.#answered = entry.slot;
+  /** Entries were saved here, together: drawn at once, in the same turn. */
+  saved(entries) {
+    for (const { slot } of entries) if (slot && this.#job.row(slot)) this.#answered = slot;
     if (!this.#draw()) this.#redraw().then(() => this.#app.frame());
-    else this.#toNumbers(entry);
+    else for (const entry of entries) this.#toNumbers(entry);
   }
 
   /** The keypad comes for the numbers behind what was tapped; not with a keyboard or a screen reader, which would be carried off. */
@@ -208,7 +209,8 @@ export class SheetScreen {
       app: this.#app, t: this.#app.t, keypad: this.#keypad, typing, screen,
       get job() { return screen.#job; },
       get sheet() { return screen.#sheet; },
-      save: (row, what, options) => this.#answers.save(this.#job, row, what, options),
+      save: (row, what, options) => this.#answers.save(this.#job, [{ row, ...what }], options),
+      saveAll: (answers, options) => this.#answers.save(this.#job, answers, options),
       goTo: (target) => this.#goTo(target),
     };
     this.#pauses = new Pauses({ context: this.#context, screen: this, onOpen: () => this.#draw() });
@@ -247,7 +249,7 @@ export class SheetScreen {
     if (!this.#sheet) return this.#gone();
     const { t } = this.#app;
     const { pauses, wheel } = this.#sheet;
-    this.#heading.textContent = sheetTitle(t, this.#sheet);
+    say(this.#heading, sheetTitle(t, this.#sheet));
     if (wheel) this.#banner ??= new WheelBanner({ t, side: wheel });
     this.#banner?.update(job);
     const isWhole = this.#pauses.update(pauses);

@@ -26,10 +26,11 @@ export class TogetherButton {
   /** @param {Object[]} rows of the group */
   update(rows) {
     this.#rows = rows.filter(isLeft);
-    this.element.hidden = this.#rows.length < LEAST;
+    const isHidden = this.#rows.length < LEAST;
+    if (this.element.hidden !== isHidden) this.element.hidden = isHidden;
     const { t } = this.#context;
     const drawn = this.#rows.map((row) => `${row.slot} ${rowTitle(t, row)}`).join("|");
-    if (this.element.hidden || drawn === this.#drawn) return;
+    if (isHidden || drawn === this.#drawn) return;
     // fewer names need fewer lines: the rows below must not move under a finger
     if (this.#drawn !== null) this.element.style.minHeight = `${this.element.offsetHeight}px`;
     this.#drawn = drawn;
@@ -40,14 +41,11 @@ export class TogetherButton {
     fill(this.element, button({ key: `together-${this.name}`, label, kind: "quiet", detail: element("span", { class: "detail", text: names }), onPress: () => this.#answer() }));
   }
 
-  /** One after the other, and all of them one answer to be taken back. */
-  async #answer() {
+  /** In one saving and one drawing, and all of them one answer to be taken back. */
+  #answer() {
     const rows = this.#rows;
     this.#rows = []; // a second tap finds none
-    for (const [at, row] of rows.entries()) {
-      const what = row.type === "choice" ? { body: { value: row.usual } } : {};
-      if (!(await this.#context.save(row, what, { joined: at > 0 }))) return;
-    }
+    return this.#context.saveAll(rows.map((row) => (row.type === "choice" ? { row, body: { value: row.usual } } : { row })));
   }
 }
 
