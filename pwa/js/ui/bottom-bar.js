@@ -5,7 +5,7 @@
  * changes, so that the focus stays where it is.
  */
 
-import { button, element, fill } from "./parts/element.js";
+import { button, element, fill, say } from "./parts/element.js";
 import { stateShape } from "./parts/state-shape.js";
 
 /** A second tap of a gloved finger must not answer the step that has just come. */
@@ -90,11 +90,11 @@ export class BottomBar {
     const there = [...this.#actions.querySelectorAll("button")];
     const line = this.#actions.querySelector(".bar-note");
     if (there.length !== wanted.length || there.some((node, at) => node.dataset.key !== wanted[at].key) || Boolean(line) !== (note !== null)) return false;
-    if (line) line.textContent = note;
+    if (line) say(line, note);
     there.forEach((node, at) => {
       node.dataset.off = String(wanted[at].off ?? false);
       if (wanted[at].shape) node.setAttribute("aria-label", wanted[at].label);
-      else node.querySelector(".button-label").textContent = wanted[at].label;
+      else say(node.querySelector(".button-label"), wanted[at].label);
     });
     return true;
   }

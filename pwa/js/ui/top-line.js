@@ -11,6 +11,7 @@ export class TopLine {
   #goBack = null;
   #row;
   #root;
+  #said = null;
 
   constructor({ t, root }) {
     this.#t = t;
@@ -28,6 +29,9 @@ export class TopLine {
     this.#goBack = back;
     this.#back.hidden = !back;
     if (!this.#row.isConnected || this.#root.children[1] !== (strip ?? undefined)) fill(this.#root, this.#row, strip);
+    const model = JSON.stringify([name, place, unsent]);
+    if (model === this.#said) return;
+    this.#said = model;
     fill(this.#words, element("p", { class: "top-name", text: name, key: "top-name" }), place && element("p", { class: "top-place", text: place, key: "top-place" }));
     const said = unsent === null ? this.#t("ui.status.unsent-unknown") : this.#t("ui.unsent.short", { count: unsent });
     fill(this.#unsent, unsent !== 0 && [

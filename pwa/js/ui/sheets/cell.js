@@ -4,7 +4,7 @@
  * and draws itself at the end of its constructor.
  */
 
-import { element, freshId } from "../parts/element.js";
+import { element, freshId, say } from "../parts/element.js";
 
 const FITS_ITSELF = CSS.supports("field-sizing", "content");
 
@@ -91,9 +91,9 @@ export class Cell {
   draw() {
     if (this.#input.value !== this.state.text) this.#input.value = this.state.text;
     if (!FITS_ITSELF) this.#input.style.width = `${Math.max(this.state.text.length, 2) + 0.4}ch`;
-    this.#unit.textContent = this.unitWords();
+    say(this.#unit, this.unitWords());
     const { words, isOutside = false, isWrong = false } = this.said();
-    this.#said.textContent = words;
+    say(this.#said, words);
     this.element.classList.toggle("outside", isOutside);
     this.element.classList.toggle("wrong", isWrong);
     this.#input.setAttribute("aria-invalid", String(isWrong));

@@ -17,6 +17,7 @@ export function formCard(Form) {
     #form = null;
     #body = element("div", { class: "stack" });
     #foot = element("div", { class: "stack" });
+    #ways = [];
 
     constructor(context, row) {
       this.#context = context;
@@ -48,7 +49,10 @@ export function formCard(Form) {
     #drawFoot() {
       const { primary, leave } = this.#form ?? {};
       const ways = [primary, leave && { key: "leave", label: this.#context.t("ui.later"), press: leave }].filter((way) => way && !NO_BUTTON.includes(way.key));
-      fill(this.#foot, ways.map(({ key, label, press }) => button({ key: `${key}-${this.#row.slot}`, label, kind: key === "leave" ? "quiet" : "take", onPress: press })));
+      const isSame = ways.length === this.#ways.length && ways.every(({ key, label }, at) => key === this.#ways[at].key && label === this.#ways[at].label);
+      this.#ways = ways;
+      if (isSame) return;
+      fill(this.#foot, ways.map(({ key, label }, at) => button({ key: `${key}-${this.#row.slot}`, label, kind: key === "leave" ? "quiet" : "take", onPress: () => this.#ways[at].press() })));
     }
 
     #formContext() {

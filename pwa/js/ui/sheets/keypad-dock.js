@@ -10,7 +10,7 @@
 
 import { isLength, signWordsOf } from "../../domain/numbers/quantities.js";
 import { decimalMark } from "../../domain/numbers/units.js";
-import { button, element, fill } from "../parts/element.js";
+import { button, element, fill, say } from "../parts/element.js";
 import { unitWords } from "../words/row-words.js";
 
 /** After a way key has framed the next field, "Next" means that step and not one more. */
@@ -32,6 +32,7 @@ export class KeypadDock {
   #part = "text";
   #wentOn = -Infinity;
   #left = null; // what a way key has ended
+  #drawn = null; // which keys stand there
   #label = element("span", { class: "dock-label" });
   #echo = element("span", { class: "dock-echo", role: "status", key: "echo" });
   #keys = element("div", { class: "dock-keys" });
@@ -64,12 +65,13 @@ export class KeypadDock {
   async aim(field) {
     if (field === this.#field) return;
     const before = this.#field;
+    const isLast = !this.#following(field); // asked before anything is written: the page is laid out once and not thrice
     before?.frame(false);
     this.#field = field;
     this.#isFresh = !field.isGoingOn;
     this.#part = "text";
+    this.#draw(isLast);
     field.frame(true);
-    this.#draw();
     if (!before) this.#app.dock(this.element);
     this.#screen.show(field.element);
     await before?.keep();
@@ -110,33 +112,33 @@ export class KeypadDock {
   update() {
     const field = this.#field;
     if (!field) return;
-    this.#label.textContent = field.label;
-    this.#echo.textContent = field.echo(field.state);
+    say(this.#label, field.label);
+    say(this.#echo, field.echo(field.state));
     this.element.setAttribute("aria-label", this.#app.t("ui.keypad", { types: field.label }));
     for (const key of this.#keys.querySelectorAll("[data-way]")) key.setAttribute("aria-pressed", String(key.dataset.way === field.state.way));
     this.#keys.querySelector('[data-key="key-diameter"]')?.setAttribute("aria-pressed", String(this.#part === "diameter"));
   }
 
+  /** The next field that can be typed in now, in the order of the page. */
   #following(field) {
-    const fields = this.#typable();
-    return fields[fields.indexOf(field) + 1] ?? null;
-  }
-
-  /** The fields that can be typed in now, in the order of the page. */
-  #typable() {
     const isThere = ({ element: node, input }) => !input.disabled && !node.closest("[inert]") && node.checkVisibility();
-    return [...document.querySelectorAll(".cell input")].map((input) => this.#fields.get(input)).filter((field) => field && isThere(field));
+    const inputs = [...document.querySelectorAll(".cell input")];
+    const next = inputs.slice(inputs.indexOf(field.input) + 1).find((input) => this.#fields.has(input) && isThere(this.#fields.get(input)));
+    return next ? this.#fields.get(next) : null;
   }
 
-  #draw() {
+  #draw(isLast = !this.#following(this.#field)) {
     const { t } = this.#app;
     const { kind, quantity, units, state } = this.#field;
+    const drawn = JSON.stringify([kind, quantity, units, state.unit, state.diameter, isLast]);
+    if (drawn === this.#drawn) return this.update();
+    this.#drawn = drawn;
     const digits = DIGITS.map((digit) => this.#insert(digit));
     const mark = decimalMark(this.#app.locale);
     const [first, second] = kind === "angle" ? shownWays(quantity).map((way) => this.#way(way)) : [null, null];
     const unit = units.length > 1 ? this.#key("key-unit", this.#unitWords(state.unit), "word", () => this.#nextUnit(), t("ui.unit")) : null;
     const erase = this.#key("key-erase", "⌫", "", () => this.#erase(), t("ui.key.erase"));
-    const next = this.#key("key-next", t(this.#following(this.#field) ? "on-sheet.next-field" : "on-sheet.typed-done"), "next", () => this.next());
+    const next = this.#key("key-next", t(isLast ? "on-sheet.typed-done" : "on-sheet.next-field"), "next", () => this.next());
     const last = kind === "marks" ? blank() : this.#insert(mark, t("ui.key.mark"), "key-mark");
     const extra = this.#extraKeys();
     fill(this.#keys,
@@ -146,7 +148,7 @@ export class KeypadDock {
       digits.slice(6, 9), kind === "angle" ? erase : blank(),
       last, this.#insert("0"), kind === "angle" ? unit ?? blank() : blank(), next);
     this.#keys.classList.toggle("plain", kind !== "angle");
-    this.update();
+    return this.update();
   }
 
   /** Signs that a unit needs, and the diameter that a length is measured at. */

@@ -125,7 +125,7 @@ export class Pause {
     order(this.#rows, this.#withTogether(rows, grouped(rows, (row) => this.#frameOf(row).element, this.#rows)));
     const more = this.#open ? this.#pause.rows.filter(folded) : [];
     order(this.#moreRows, grouped(more, (row) => this.#frameOf(row).element, this.#moreRows));
-    this.#more.hidden = more.length === 0;
+    if (this.#more.hidden !== (more.length === 0)) this.#more.hidden = more.length === 0;
   }
 
   /** Beneath the last row of a group stands what answers all of it. */

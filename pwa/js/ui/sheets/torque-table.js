@@ -10,7 +10,7 @@ import { TORQUE_UNIT_NAMES } from "../../domain/constants.js";
 import { NM_PER, unitQuestion } from "../../domain/fit/torque.js";
 import { stillFrom } from "../../domain/types/type-parts.js";
 import { TextField } from "../fields/text-field.js";
-import { button, element, fill } from "../parts/element.js";
+import { button, element, fill, say } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
 import { torqueJudged } from "./torque-words.js";
 import { NumberCell } from "./number-cell.js";
@@ -154,7 +154,7 @@ export class TorqueTable {
   #offerSource() {
     const source = this.#windowsSource();
     this.#again.hidden = !source || this.#source.text.trim() !== "";
-    this.#again.querySelector(".button-label").textContent = this.#context.t("plan.torque.same-source", { source });
+    say(this.#again.querySelector(".button-label"), this.#context.t("plan.torque.same-source", { source }));
   }
 
   // The unit that the source prints

@@ -4,7 +4,7 @@
  * said by the frame.
  */
 
-import { button, element, freshId } from "../../parts/element.js";
+import { button, element, freshId, say } from "../../parts/element.js";
 import { optionWords, rowName, rowPart } from "../../words/row-words.js";
 import { rowTitle } from "../../words/titles.js";
 
@@ -92,7 +92,7 @@ export class ChoiceRow {
     }
     if (!this.#opener) return;
     const { t } = this.#context;
-    this.#opener.querySelector(".opener-answer").textContent = chosen ? optionWords(t, this.#row.optionSet, chosen) : this.#asks();
+    say(this.#opener.querySelector(".opener-answer"), chosen ? optionWords(t, this.#row.optionSet, chosen) : this.#asks());
     this.#opener.classList.toggle("stands", this.#standsOpen(chosen));
     this.#opener.classList.toggle("answered", chosen !== null);
     this.#opener.classList.toggle("pending", isPending);
