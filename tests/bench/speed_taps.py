@@ -1,43 +1,44 @@
-"""How soon a tap is answered on the first three sheets of a job, on a slow phone: interaction to next paint.
+"""What each tap of a whole job costs the phone's processor until its answer is painted, on all thirteen sheets.
 
-Part of bench_speed. Chromium measures each interaction itself (PerformanceObserver, entries of type "event", from
-16 ms on). Of few interactions INP is the longest (web.dev, "Interaction to Next Paint").
+Part of bench_speed. It is reckoned from a trace (tap_trace.py), not by the clock: a busy machine makes no tap dearer.
 """
 
 import tempfile
 from pathlib import Path
 
 from app_driver import PHONE_SIZE, open_app
+from PIL import Image
 from sheet_driver import SheetDriver
 from sheet_walk import SheetWalk
+from tap_trace import CATEGORIES, MARKS, Tap, read_taps
 
 from tests.browser import launch_options
 from tests.live_server import LiveServer
 
 SLOWDOWN = 6
-_OBSERVE = """
-const longest = globalThis.interactions = new Map();
-new PerformanceObserver((list) => {
-  for (const { interactionId, duration } of list.getEntries()) {
-    if (interactionId) longest.set(interactionId, Math.max(duration, longest.get(interactionId) ?? 0));
-  }
-}).observe({ type: 'event', durationThreshold: 16, buffered: true });
-"""
+# They open a sheet, or the phone's own camera: no answer is painted.
+_ANSWERS_NOTHING = ("next", "camera")
 
 
-def interactions_of_a_job(playwright) -> tuple[int, list[float]]:
-    """Return the number of taps and the ms of every interaction of at least 16 ms, up to the readings."""
-    with tempfile.TemporaryDirectory() as folder, LiveServer(Path(folder)) as server:
+def taps_of_a_job(playwright) -> list[Tap]:
+    """Walk a whole job without network and return its taps, but for those that answer nothing."""
+    with tempfile.TemporaryDirectory() as name, LiveServer(Path(name)) as server:
         browser = playwright.chromium.launch(**launch_options())
         context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, is_mobile=True, locale="en-GB")
-        context.add_init_script(_OBSERVE)
+        context.add_init_script(MARKS)
         driver = SheetDriver(open_app(context, server.url).page)
         driver.wait_ready()
         server.stop()
-        context.new_cdp_session(driver.page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
-        driver.page.evaluate("globalThis.interactions.clear()")
-        SheetWalk(driver, Path(folder), driver.new_job()).run(until="possible")
-        driver.page.wait_for_timeout(500)
-        times = driver.page.evaluate("[...globalThis.interactions.values()]")
+        photo = Path(name) / "photo.jpg"
+        Image.new("RGB", (1200, 1600), "grey").save(photo)
+        found: list[Tap] = []
+
+        def begin(_sheet: str) -> None:
+            browser.start_tracing(page=driver.page, categories=CATEGORIES)
+
+        def end(_sheet: str) -> None:
+            found.extend(read_taps(browser.stop_tracing()))
+
+        SheetWalk(driver, photo, driver.new_job(), visit=begin, leave=end).run()
         browser.close()
-        return driver.taps, times
+        return [tap for tap in found if tap.name.partition(" ")[2] not in _ANSWERS_NOTHING]
