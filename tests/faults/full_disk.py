@@ -38,7 +38,11 @@ _CONTENTS = """async (job) => {
       if (name.startsWith('tapermark-')) found.files += (await (await caches.open(name)).keys()).length;
     }
   };
-  await within(countFiles(), 'the files of the program');
+  try {
+    await within(countFiles(), 'the files of the program');
+  } catch (error) {
+    found.why = `${error}`; // not all of them could be counted
+  }
   try {
     const names = await within(indexedDB.databases(), 'the names of the databases');
     if (!names.some(({ name }) => name === 'tapermark')) return found;
