@@ -3,8 +3,9 @@
  * beneath it. Rows that are rarely asked for (bolts as a list, lugs, pressures, the phone as a level) keep their forms this way.
  */
 
-import { button, element, fill } from "../parts/element.js";
+import { element, fill } from "../parts/element.js";
 import { Draft } from "../parts/draft.js";
+import { SteadyButtons } from "../parts/steady-buttons.js";
 
 /** Ways on that mean nothing inside a sheet: there is no next screen. */
 const NO_BUTTON = ["next", "skip"];
@@ -17,7 +18,7 @@ export function formCard(Form) {
     #form = null;
     #body = element("div", { class: "stack" });
     #foot = element("div", { class: "stack" });
-    #ways = [];
+    #buttons = new SteadyButtons();
 
     constructor(context, row) {
       this.#context = context;
@@ -49,10 +50,8 @@ export function formCard(Form) {
     #drawFoot() {
       const { primary, leave } = this.#form ?? {};
       const ways = [primary, leave && { key: "leave", label: this.#context.t("ui.later"), press: leave }].filter((way) => way && !NO_BUTTON.includes(way.key));
-      const isSame = ways.length === this.#ways.length && ways.every(({ key, label }, at) => key === this.#ways[at].key && label === this.#ways[at].label);
-      this.#ways = ways;
-      if (isSame) return;
-      fill(this.#foot, ways.map(({ key, label }, at) => button({ key: `${key}-${this.#row.slot}`, label, kind: key === "leave" ? "quiet" : "take", onPress: () => this.#ways[at].press() })));
+      fill(this.#foot, this.#buttons.draw(ways.map(({ key, label, press }) =>
+        ({ key: `${key}-${this.#row.slot}`, label, kind: key === "leave" ? "quiet" : "take", onPress: press }))));
     }
 
     #formContext() {

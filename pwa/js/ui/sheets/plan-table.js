@@ -13,6 +13,7 @@ import { button, element, fill } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
 import { more } from "../parts/more.js";
 import { remark } from "../parts/signal.js";
+import { SteadyButtons } from "../parts/steady-buttons.js";
 import { atHandNotes, toOrderCard } from "./at-hand-note.js";
 import { AimsCard } from "./aims-card.js";
 import { disputedRoundCard } from "./disputed-round-card.js";
@@ -34,7 +35,7 @@ export class PlanCard {
   #table = element("div", { class: "stack", key: "plan" });
   #more = element("div", { class: "stack" });
   #shown = null;
-  #take = { face: null, plan: null, button: null };
+  #take = new SteadyButtons();
 
   constructor(context, row) {
     this.#context = context;
@@ -85,15 +86,8 @@ export class PlanCard {
     const isDoubtful = mainButton(model.choice.result).action !== "take-plan";
     const key = plan === model.best ? "take-plan" : "take-tried";
     const label = t(model.chosen && !model.isCurrent && plan === model.best ? "plan.take-anew" : "plan.take");
-    return this.#takeButton({ key, label, kind: isDoubtful ? "plain" : "take" }, plan);
-  }
-
-  /** It stays the same node while it takes the same rings: drawn anew under a finger that is down it would get no tap. */
-  #takeButton(options, plan) {
-    const face = JSON.stringify([options, plan.left, plan.right]);
-    if (face !== this.#take.face) this.#take = { face, button: button({ ...options, onPress: () => this.#model.take(this.#take.plan) }) };
-    this.#take.plan = plan;
-    return this.#take.button;
+    // a plan with other rings is another button, which a finger that is down does not take
+    return this.#take.draw([{ key, label, kind: isDoubtful ? "plain" : "take", about: [plan.left, plan.right], onPress: () => model.take(plan) }]);
   }
 
   /** Ring sets, moved aims and where rings may go: for those who want more. */
