@@ -2,7 +2,7 @@
 
 import { CLOCK_NOTICED_MS } from "../../store/limits.js";
 import { readyAsOfNow, worksOffline } from "../../sync/ready.js";
-import { button, element, fill } from "../parts/element.js";
+import { button, element, fill, say } from "../parts/element.js";
 import { stateShape } from "../parts/state-shape.js";
 import { ago, span } from "../words/when.js";
 
@@ -31,7 +31,7 @@ export class PhoneStatus {
     this.#sayUnsent(unsent, cursor);
     const rescued = phone.rescued();
     const waiting = unsent === null || unsent.entries + unsent.photos > 0; // what cannot be read may wait
-    setText(this.#sync, this.#syncWords(waiting));
+    say(this.#sync, this.#syncWords(waiting));
     fill(this.#extra,
       !phone.health.ok && element("p", { class: "with-shape", key: "store-trouble" }, stateShape("warning"), element("span", { text: t(`error.${phone.health.code}`) })),
       phone.isTight && element("p", { class: "with-shape", key: "tight" }, stateShape("warning"), element("span", { text: t("ui.status.tight") })),
@@ -61,21 +61,21 @@ export class PhoneStatus {
   }
 
   #sayReady(state) {
-    say(this.#ready, ...readySaid(this.#app.t, state));
+    sayState(this.#ready, ...readySaid(this.#app.t, state));
     Object.assign(this.#ready.dataset, { ready: String(state.ready), works: String(worksOffline(state)) });
   }
 
   /** "Sent" is said only of a store that can be read, is known to the shop, and has lost nothing that nobody has read of yet. */
   #sayUnsent(unsent, cursor) {
     const { t, locale, phone } = this.#app;
-    if (!unsent) return say(this.#unsent, "warning", t("ui.status.unsent-unknown"));
+    if (!unsent) return sayState(this.#unsent, "warning", t("ui.status.unsent-unknown"));
     const { entries, photos, oldest_at: oldest } = unsent;
-    if (entries + photos === 0 && phone.lost) return say(this.#unsent, "warning", t("ui.status.nothing-waits"));
-    if (entries + photos === 0 && cursor.synced_at === null) return say(this.#unsent, "open", t("ui.status.nothing-yet"));
-    if (entries + photos === 0) return say(this.#unsent, "done", t("ui.status.all-sent"));
+    if (entries + photos === 0 && phone.lost) return sayState(this.#unsent, "warning", t("ui.status.nothing-waits"));
+    if (entries + photos === 0 && cursor.synced_at === null) return sayState(this.#unsent, "open", t("ui.status.nothing-yet"));
+    if (entries + photos === 0) return sayState(this.#unsent, "done", t("ui.status.all-sent"));
     const count = [entries > 0 && t("ui.unsent.entries", { count: entries }), photos > 0 && t("ui.unsent.photos", { count: photos })];
     const { isKept } = phone;
-    return say(this.#unsent, isKept ? "waiting" : "warning", t(isKept ? "ui.status.unsent" : "ui.status.unsent.not-kept", {
+    return sayState(this.#unsent, isKept ? "waiting" : "warning", t(isKept ? "ui.status.unsent" : "ui.status.unsent.not-kept", {
       what: new Intl.ListFormat(locale).format(count.filter(Boolean)),
       oldest: oldest ? ago(oldest, Date.now(), locale) : "",
     }));
@@ -119,12 +119,8 @@ function lostWords(t, { device, unsent, photos, restored }) {
 }
 
 /** Writes only what changed, so that a screen reader does not repeat itself. */
-function say(line, shapeName, words) {
+function sayState(line, shapeName, words) {
   if (line.dataset.words === words && line.dataset.shape === shapeName) return;
   Object.assign(line.dataset, { words, shape: shapeName });
   fill(line, stateShape(shapeName), element("span", { text: words }));
-}
-
-function setText(node, text) {
-  if (node.textContent !== text) node.textContent = text;
 }
