@@ -4,35 +4,13 @@ import { LOCAL } from "/js/store/names.js";
 import { openPhone, Phone } from "/js/store/phone.js";
 import { FaultyFactory, NO_SPACE } from "./faulty-database.js";
 import { deepEqual, equal, ok, rejects, test } from "./harness.js";
+import { smallDisk } from "./small-disk.js";
 import { fieldSet, phoneParts } from "./store-parts.js";
 
 const pause = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 
-/** Caches that are slow, on a disk of so many pieces in all; `onTake()` is told of each piece before it is taken. */
-function slowDisk(pieces, onTake = () => {}) {
-  const disk = { left: pieces };
-  const held = new Map();
-  disk.caches = { open: async (name) => {
-    const names = held.get(name) ?? held.set(name, new Set()).get(name);
-    return {
-      keys: async () => [...names],
-      put: async (address) => {
-        onTake();
-        await pause(2);
-        if (disk.left <= 0) throw new DOMException("Unexpected internal error.", "UnknownError");
-        disk.left -= 1;
-        names.add(address);
-      },
-      delete: async (address) => {
-        await pause(1);
-        if (!names.delete(address)) return false;
-        disk.left += 1;
-        return true;
-      },
-    };
-  } };
-  return disk;
-}
+/** On a disk that is slow what is done beside each other meets. */
+const slowDisk = (pieces, onTake) => smallDisk(pieces, { putMs: 2, deleteMs: 1, onTake });
 
 /** Runs `body` with how many transactions that write are under way. */
 async function countingWrites(body) {

@@ -5,6 +5,7 @@ import { LOCAL, STORE } from "/js/store/names.js";
 import { openPhone, Phone } from "/js/store/phone.js";
 import { FaultyFactory, NO_SPACE } from "./faulty-database.js";
 import { deepEqual, equal, ok, rejects, test } from "./harness.js";
+import { smallDisk } from "./small-disk.js";
 import { fieldSet, phoneParts, photoTaken } from "./store-parts.js";
 
 const CACHE = "tapermark.reserve";
@@ -17,30 +18,8 @@ async function held() {
   return pieces.reduce((sum, { size }) => sum + size, 0);
 }
 
-/** The caches of a disk of so many pieces in all; `onRelease(left)` is told what was given back of the reserve, and says what is left. */
-function smallDisk(pieces, onRelease = (left) => left) {
-  const disk = { left: pieces, taken: 0 };
-  const held = new Map();
-  disk.caches = { open: async (name) => {
-    const names = held.get(name) ?? held.set(name, new Set()).get(name);
-    return {
-      keys: async () => [...names],
-      put: async (address) => {
-        if (disk.left <= 0) throw new DOMException("Unexpected internal error.", "UnknownError");
-        disk.left -= 1;
-        disk.taken += 1;
-        names.add(address);
-      },
-      delete: async (address) => {
-        if (!names.delete(address)) return false;
-        disk.left += 1;
-        if (name === CACHE && names.size === 0) disk.left = onRelease(disk.left);
-        return true;
-      },
-    };
-  } };
-  return disk;
-}
+/** Another program takes the room of the reserve as soon as it is given up, and leaves so much. */
+const leaving = (left) => ({ onGone: (name, before) => (name === CACHE ? left : before) });
 
 /** The browser's caches on a disk that takes no more than so many pieces. */
 function cachesWithRoomFor(pieces) {
@@ -177,7 +156,7 @@ test("on a disk that is found full nothing is written, so that no write is broke
 
 test("a reserve that another program takes at once is no room: nothing is written", async () => {
   const factory = new FaultyFactory();
-  const disk = smallDisk(13, () => 0);
+  const disk = smallDisk(13, leaving(0));
   const phone = await openPhone({ ...phoneParts({ factory }), caches: disk.caches });
   await phone.keepReserve();
   disk.left = 0;
@@ -189,7 +168,7 @@ test("a reserve that another program takes at once is no room: nothing is writte
 test("nor is a new log begun in it", async () => {
   const factory = new FaultyFactory();
   const parts = phoneParts({ factory });
-  const disk = smallDisk(13, () => 2); // enough for a value, not for a log
+  const disk = smallDisk(13, leaving(2)); // enough for a value, not for a log
   const phone = await openPhone({ ...parts, caches: disk.caches });
   await phone.keepReserve();
   const before = factory.written.length;
