@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 
 from playwright.sync_api import Browser, BrowserContext
+from screen_checks import PHONE
 from sheet_driver import SheetDriver
 
 from calc.rings.rings import RingSet
@@ -18,6 +19,8 @@ RING_SETS = [
     for marks in (40, 54, 66)
 ]
 MODULE = "/tests/phone-seed.js"
+_ENTRIES = f"async ([job, slot]) => (await {PHONE}.entries(job)).filter((entry) => entry.slot === slot)"
+_SAVE = f"async (content) => {PHONE}.save({{ after: [], by: 'Tom Reed', ...content }})"
 SOURCE = "Maker's service information, edition 7"
 
 
@@ -109,6 +112,16 @@ class SeededPhone:
     def fields(self, slot: str) -> list:
         """Return every value that a field was given, in order."""
         return [each["body"]["value"] for each in self.bodies("field-set") if each["slot"] == slot]
+
+    def live(self, slot: str) -> list:
+        entries = self.page.evaluate(_ENTRIES, [self.job, slot])
+        superseded = {each for entry in entries for each in entry["after"]}
+        return [entry for entry in entries if entry["id"] not in superseded]
+
+    def save_elsewhere(self, slot: str | None, kind: str, body: dict, *, instead: bool = False) -> None:
+        """Save an entry of somebody who knew of no other answer, or who corrects the one that stands."""
+        after = [entry["id"] for entry in self.live(slot)] if instead else []
+        self.page.evaluate(_SAVE, {"job": self.job, "kind": kind, "slot": slot, "body": body, "after": after})
 
     def show(self, place: str = "") -> SheetDriver:
         """Open Tapermark at a place of the job: "sheet/<key>", "sheets" or "report"."""
