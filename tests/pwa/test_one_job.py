@@ -73,7 +73,7 @@ def test_a_whole_job_without_network_reaches_the_desk(profile, photo, tmp_path):
         walk.run()
         assert {name: walk.counts[name] for name in MOST if walk.counts[name] > MOST[name]} == {}, str(walk.by_sheet)
         driver.tap_on("to-start")
-        check_durability(driver.page)
+        check_durability(driver.page, job)
 
         driver = open_app(profile(), server.url)
         expect(driver.key(f"job-{job}")).to_contain_text(REGISTRATION)
