@@ -3,8 +3,9 @@
 from app_actions import TECHNICIAN
 from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
-from screen_checks import wait_for_setting
+from screen_checks import PHONE, wait_for_setting
 from sheet_driver import CAME_MS, SheetDriver
+from worker_site import wait_until
 
 HOLD = "vehicle.inspection-supported"
 # Two taps of one finger a moment apart; the clock stands, so that a busy machine makes no pause of it.
@@ -22,6 +23,7 @@ _BOUNCE = """async (slot) => {
   return tick.classList.contains('took-none');
 }"""
 _AT_ONCE = "keys => { for (const key of keys) document.querySelector(`[data-key='${key}']`).click(); }"
+_WRITTEN = f"async ([job, slot, count]) => (await {PHONE}.entries(job)).filter((e) => e.slot === slot).length === count"
 # Counts what the store is asked from now on.
 _COUNT = """() => {
   window.asked = { readwrite: [], readonly: [], jobs: 0 };
@@ -69,6 +71,7 @@ def test_undo_right_behind_an_answer_that_is_still_being_saved_takes_that_answer
     p.driver.wait_for("undo-last")
     expect(p.driver.key("undo-last")).to_be_enabled()
     p.page.evaluate(_AT_ONCE, ["option-vehicle.tyres-right", "undo-last"])
+    wait_until(p.page, _WRITTEN, [p.job, "vehicle.tyres", 3])  # the first answer, the one of now, the first again
     expect(p.driver.key("bar-note")).to_contain_text("Wrong or unequal back to open")
     assert p.value("vehicle.tyres") == "unequal"
     p.page.evaluate(_AT_ONCE, ["option-vehicle.tyres-right", "undo-last", "undo-last"])
