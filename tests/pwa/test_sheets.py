@@ -8,8 +8,15 @@ from sheet_driver import CAME_MS, SheetDriver
 from worker_site import wait_until
 
 HOLD = "vehicle.inspection-supported"
+# Two frames, after which the guard knows where each target stands; and a wait that ends and says what did not come.
+_FRAMES = """
+  const frame = () => new Promise(requestAnimationFrame);
+  const until = async (isSo, what) => {
+    for (const end = Date.now() + 10_000; !isSo(); await frame()) if (Date.now() > end) throw new Error(`waited 10 s for ${what}`);
+  };
+  await frame(); await frame();"""
 # Two taps of one finger a moment apart; the clock stands, so that a busy machine makes no pause of it.
-_BOUNCE = """async (slot) => {
+_BOUNCE = f"async (slot) => {{{_FRAMES}" + """
   const [row, tick] = [`row-${slot}`, `tick-${slot}`].map((key) => document.querySelector(`[data-key="${key}"]`));
   const [clock, now] = [performance.now, performance.now() + 1000];
   const { left: clientX, top: clientY } = tick.getBoundingClientRect();
@@ -17,7 +24,7 @@ _BOUNCE = """async (slot) => {
   const tap = () => tick.dispatchEvent(new MouseEvent('click', byFinger));
   performance.now = () => now;
   tap();
-  while (row.dataset.state !== 'done') await new Promise(requestAnimationFrame);
+  await until(() => row.dataset.state === 'done', `${slot} to be done`);
   tap();
   performance.now = clock;
   return tick.classList.contains('took-none');
@@ -127,7 +134,7 @@ def test_one_of_four_or_the_usual_one_of_more_is_answered_with_one_tap(sheets):
 
 
 # Taps one target, and what comes under the same finger when it has gone; the clock stands, as above.
-_TAP_THROUGH = """async ([key, x, y]) => {
+_TAP_THROUGH = f"async ([key, x, y]) => {{{_FRAMES}" + """
   const byFinger = { bubbles: true, cancelable: true, detail: 1, clientX: x, clientY: y };
   const under = () => document.elementFromPoint(x, y)?.closest('#main button');
   const [clock, now] = [performance.now, performance.now() + 1000];
@@ -135,7 +142,7 @@ _TAP_THROUGH = """async ([key, x, y]) => {
   const first = under();
   if (first?.dataset.key !== key) throw new Error(`expected ${key} under the finger, found ${first?.dataset.key}`);
   first.dispatchEvent(new MouseEvent('click', byFinger));
-  while (!under() || under() === first) await new Promise(requestAnimationFrame);
+  await until(() => under() && under() !== first, `another button under the finger than ${key}`);
   const second = under();
   second.dispatchEvent(new MouseEvent('click', byFinger));
   performance.now = clock;
