@@ -1,5 +1,7 @@
 """Desk pages: finding job sheets, one job sheet with its history and trace, settling two answers in it."""
 
+import json
+
 from flask import current_app, g, redirect, request, url_for
 
 from server import admission
@@ -16,7 +18,7 @@ from server.desk.sheet_maps import maps_of
 from server.desk.texts import texts_of
 from server.errors import Problem
 from server.fold import fold
-from server.limits import OPEN_TOO_LONG_MS
+from server.limits import DAY_MS, OPEN_TOO_LONG_MS
 from server.store import entries, search
 from server.store_notice import notice_of
 
@@ -35,15 +37,23 @@ def list_jobs():
     derive_due(database())
     with database().transaction() as connection:
         rows, total = search.find(connection, asked.wanted, (asked.page - 1) * PER_PAGE, PER_PAGE)
-        left_open, left = [], 0
-        if asked.is_empty and asked.page == 1:
-            left_open, left = search.open_since_before(connection, now_ms() - OPEN_TOO_LONG_MS, _MOST_LEFT_OPEN)
+        left_open, left = _left_open(connection) if asked.is_empty and asked.page == 1 else ([], 0)
     pages = -(-total // PER_PAGE)
     notice = notice_of(database())
     return page(
         "jobs.html", jobs=rows, total=total, pages=pages, asked=asked, states=STATES, notice=notice,
         left_open=left_open, left=left,
     )  # fmt: skip
+
+
+def _left_open(connection) -> tuple[list[dict], int]:
+    """Return (the open jobs that nothing has come for, each with its `days` and `by`, who wrote last; how many)."""
+    now = now_ms()
+    rows, number = search.open_since_before(connection, now - OPEN_TOO_LONG_MS, _MOST_LEFT_OPEN)
+    for row in rows:
+        last = json.loads(row["last_raw"]) if row["last_raw"] else {}
+        row |= {"days": (now - row["changed_ms"]) // DAY_MS, "by": last.get("by")}
+    return rows, number
 
 
 @blueprint.get("/jobs/<job>")

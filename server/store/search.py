@@ -108,9 +108,12 @@ def number_closed_before(connection: Connection, before_ms: int) -> int:
 
 
 def open_since_before(connection: Connection, before_ms: int, most: int) -> tuple[list[dict], int]:
-    """Return (the first `most` open jobs for which nothing has come since, the longest ago first; how many)."""
+    """Return (the first `most` open jobs for which nothing has come since, the longest ago first, each with `last_raw`,
+    its last entry; how many).
+    """
     is_one = and_(job.c.state == literal_column("'open'"), job.c.changed_ms < before_ms)  # as the index says it
-    query = select(job).where(is_one).order_by(job.c.changed_ms, job.c.last_seq).limit(most)
+    query = select(job, entry.c.raw.label("last_raw")).outerjoin(entry, entry.c.seq == job.c.last_seq).where(is_one)
+    query = query.order_by(job.c.changed_ms, job.c.last_seq).limit(most)
     total = connection.scalar(select(func.count()).select_from(job).where(is_one))
     return [dict(row) for row in connection.execute(query).mappings()], total
 

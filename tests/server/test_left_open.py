@@ -42,6 +42,20 @@ def test_an_open_job_is_named_when_nothing_came_for_it_in_90_days(clock, phone):
 
 
 @on_both_databases
+def test_each_says_for_how_many_days_and_who_wrote_last(clock, phone):
+    job = opened(phone, "AB 1")
+    phone.sync([phone.entry(job, by="A. Byrne")])
+    phone.sync([phone.entry(job, by="C. Dolan")])
+    unnamed = opened(phone, "AB 2")
+    phone.sync([phone.entry(unnamed, by="")])
+    clock.now_ms += 131 * DAY_MS
+    first, second = named(phone).split("<li>")[1:]
+    assert "nothing for 131 days, last written by C. Dolan" in first
+    assert "Byrne" not in first
+    assert "last written by nobody named" in second
+
+
+@on_both_databases
 def test_the_oldest_twenty_are_named_and_the_rest_counted_on_the_front_page_alone(clock, phone):
     jobs = []
     for number in range(23):
@@ -60,3 +74,4 @@ def test_they_are_found_by_their_own_index(app):
         for statement in list(asked):
             plan = connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement.replace('?', '1')}").all()
             assert any("job_open" in row.detail for row in plan), plan
+            assert not any(row.detail.startswith("SCAN") and "job_open" not in row.detail for row in plan), plan
