@@ -12,11 +12,15 @@ HOLD = "vehicle.inspection-supported"
 _FRAMES = """
   const frame = () => new Promise(requestAnimationFrame);
   const until = async (isSo, what) => {
-    for (const end = Date.now() + 10_000; !isSo(); await frame()) if (Date.now() > end) throw new Error(`waited 10 s for ${what}`);
+    for (const end = Date.now() + 10_000; !isSo(); await frame()) {
+      if (Date.now() > end) throw new Error(`waited 10 s for ${what}`);
+    }
   };
   await frame(); await frame();"""
 # Two taps of one finger a moment apart; the clock stands, so that a busy machine makes no pause of it.
-_BOUNCE = f"async (slot) => {{{_FRAMES}" + """
+_BOUNCE = (
+    f"async (slot) => {{{_FRAMES}"
+    + """
   const [row, tick] = [`row-${slot}`, `tick-${slot}`].map((key) => document.querySelector(`[data-key="${key}"]`));
   const [clock, now] = [performance.now, performance.now() + 1000];
   const { left: clientX, top: clientY } = tick.getBoundingClientRect();
@@ -29,6 +33,7 @@ _BOUNCE = f"async (slot) => {{{_FRAMES}" + """
   performance.now = clock;
   return tick.classList.contains('took-none');
 }"""
+)
 _AT_ONCE = "keys => { for (const key of keys) document.querySelector(`[data-key='${key}']`).click(); }"
 _WRITTEN = f"async ([job, slot, count]) => (await {PHONE}.entries(job)).filter((e) => e.slot === slot).length === count"
 # Counts what the store is asked from now on.
@@ -134,7 +139,9 @@ def test_one_of_four_or_the_usual_one_of_more_is_answered_with_one_tap(sheets):
 
 
 # Taps one target, and what comes under the same finger when it has gone; the clock stands, as above.
-_TAP_THROUGH = f"async ([key, x, y]) => {{{_FRAMES}" + """
+_TAP_THROUGH = (
+    f"async ([key, x, y]) => {{{_FRAMES}"
+    + """
   const byFinger = { bubbles: true, cancelable: true, detail: 1, clientX: x, clientY: y };
   const under = () => document.elementFromPoint(x, y)?.closest('#main button');
   const [clock, now] = [performance.now, performance.now() + 1000];
@@ -149,6 +156,7 @@ _TAP_THROUGH = f"async ([key, x, y]) => {{{_FRAMES}" + """
   const said = second.classList.contains('took-none') && document.querySelector('.took-none-said').textContent;
   return [second.dataset.key, said];
 }"""
+)
 _UNDER = "([x, y]) => document.elementFromPoint(x, y)?.closest('#main button')?.dataset.key ?? null"
 
 
