@@ -1,6 +1,9 @@
-"""Makes a backup of the whole store: entries, photos, ring sets, pairings, in one file, while the server goes on.
+"""Makes a backup of the whole store: entries, ring sets, pairings in one file, the photos' bytes in the folder `photos`
+beside it, while the server goes on.
 
-The file is a SQLite database whatever the store is, so a backup of either goes back into either. The key that signs
+A photo never changes, and its file is named by what it holds: all backups in one folder share them, and each copies
+only those that are new. The file is a SQLite database whatever the store is, so a backup of either goes back into
+either. The key that signs
 the cookies is not in it: it lies in the store folder. What a backup holds is recorded in the store only when the file
 is whole, judged sound and on the disk, because phones let go of what a backup has.
 """
@@ -9,8 +12,13 @@ import uuid
 from dataclasses import dataclass
 from pathlib import Path
 
+from server.keep_photo import move_out_of_rows
+from server.limits import DAY_MS
 from server.progress import Progress
-from server.store import Connection, Database, files, rows, shops
+from server.store import Connection, Database, files, photos, rows, shops
+from server.store.photo_files import PhotoFiles, beside
+
+_ROUND_DAYS = 30  # in so many nights every copied photo is read again, some each night
 
 
 class Trouble(Exception):
@@ -23,7 +31,10 @@ class Backup:
     seq: int  # of the last entry in it
     entries: int
     photos: int
-    size: int  # bytes
+    size: int  # bytes of the file
+    brought: int  # photos that were not beside it yet
+    brought_bytes: int
+    lost: list[str]  # photos whose bytes the store itself has lost
 
 
 def make_backup(database: Database, target: Path, now_ms: int, progress: Progress) -> Backup:
@@ -31,6 +42,8 @@ def make_backup(database: Database, target: Path, now_ms: int, progress: Progres
     try:
         if target.exists():
             raise Trouble(f"{target} is there already, and a backup never replaces a file. Choose another name.")
+        move_out_of_rows(database)
+        beside(target).set_spoilt_aside(lambda etag: int(etag[:8], 16) % _ROUND_DAYS == now_ms // DAY_MS % _ROUND_DAYS)
         record, contents = _write(database, target, now_ms, progress)
     except OSError as error:
         raise Trouble(f"{target} cannot be written: {error.strerror}. Choose another place.") from error
@@ -48,8 +61,9 @@ def _write(database: Database, target: Path, now_ms: int, progress: Progress) ->
     partial.unlink(missing_ok=True)  # of a backup that was cut off
     try:
         files.create_private(partial)
-        _copy(database, partial, progress)
-        found = _record_inside(partial, now_ms)
+        brought = _copy(database, partial, progress)
+        record, contents = _record_inside(partial, now_ms)
+        found = record, contents | brought
         if flaws := files.flaws(partial):
             raise Trouble(f"The copy is damaged ({flaws[0]}). Run `check` on the store; the older backups stay.")
         files.put_in_place(partial, target)
@@ -58,12 +72,47 @@ def _write(database: Database, target: Path, now_ms: int, progress: Progress) ->
     return found
 
 
-def _copy(database: Database, target: Path, progress: Progress) -> None:
+def _copy(database: Database, target: Path, progress: Progress) -> dict:
+    """Return what became of the photos, as the fields of Backup."""
+    known = _Known(beside(target))
     if database.sqlite_file is not None:
         files.copy_live(database.sqlite_file, target, progress)
+        lost = _bring_photos(database, target, progress)
     else:
         with database.snapshot() as connection:
             copy_rows(connection, target, progress)
+        lost = []
+    return known.since() | {"lost": lost}
+
+
+class _Known:
+    """Counts what comes into a folder of photos."""
+
+    def __init__(self, pictures: PhotoFiles):
+        self._pictures, self._before = pictures, set(pictures.etags())
+
+    def since(self) -> dict[str, int]:
+        fresh = set(self._pictures.etags()) - self._before
+        return {"brought": len(fresh), "brought_bytes": sum(self._pictures.size(etag) or 0 for etag in fresh)}
+
+
+def _bring_photos(database: Database, target: Path, progress: Progress) -> list[str]:
+    """Have the files of all photos in the copy beside it, before phones are told that a backup has them. Returns those
+    that the store has lost; one that was erased since the copy was made is not among them.
+    """
+    copy, pictures = Database.of_file(target), beside(target)
+    try:
+        with copy.snapshot() as connection:
+            rows = [(row.sha256, row.etag) for row in photos.each(connection) if not row.size]
+    finally:
+        copy.close()
+    lost = []
+    for done, (name, etag) in enumerate(rows, 1):
+        if pictures.bring(etag, database.photo_files) is None:
+            lost.append(name)
+        progress(done, len(rows))
+    with database.snapshot() as connection:
+        return sorted(photos.held_of(connection, lost))
 
 
 def copy_rows(source: Connection, target: Path, progress: Progress) -> None:

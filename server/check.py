@@ -39,10 +39,11 @@ def _facts(connection) -> Iterator[str]:
     yield f"Job sheets: {sum(jobs.values())}{_listed(jobs)}."
     yield f"Entries: {numbers['entries']}. Set aside: {sum(aside.values())}{_listed(aside)}."
     megabytes = inspecting.bytes_of_photos(connection) / 1e6
-    unnamed = len(inspecting.photos_without_entry(connection))
+    unnamed, unused = len(inspecting.photos_without_entry(connection)), inspecting.files_without_photo(connection)
     yield (
         f"Photos: {numbers['photos']}, {megabytes:.1f} MB. Named by an entry, not here yet:"
         f" {inspecting.photos_not_arrived(connection)}. Named by no entry: {unnamed}."
+        f"{f' Files of no photo here, such as of a store kept aside: {unused}.' if unused else ''}"
     )
 
 
@@ -82,7 +83,9 @@ def _wrong_contents(connection, progress: Progress) -> Iterator[str]:
         for row in rows:
             done += name == "Photo"
             progress(done, total)
-            if hashlib.sha256(row.content).hexdigest() != row.etag:
+            if row.content is None:
+                yield f"The file of photo {row.sha256} is not in the store. Restore the newest backup that is sound."
+            elif hashlib.sha256(row.content).hexdigest() != row.etag:
                 yield f"{name} {row.sha256} is not what it was when it came. Restore the newest backup that is sound."
 
 

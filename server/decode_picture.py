@@ -8,6 +8,7 @@ of length, then the picture. It answers each with a line of JSON, {"length", "wi
 import io
 import json
 import math
+import os
 import sys
 import time
 from contextlib import suppress
@@ -18,6 +19,7 @@ from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 LONGEST_SIDE = 65_500  # libjpeg's JPEG_MAX_DIMENSION
 _FORMATS = ("JPEG", "PNG", "HEIF")
 _QUALITY = 90
+_NICE = 10
 
 
 class Refused(Exception):
@@ -94,11 +96,18 @@ def bound(seconds: int, memory: int | None = None) -> None:
         resource.setrlimit(resource.RLIMIT_CPU, (math.ceil(time.process_time()) + seconds, hard))
 
 
+def give_way() -> None:
+    """On a busy machine let whoever saves an entry go first."""
+    with suppress(AttributeError, OSError):  # not every system knows it
+        os.nice(_NICE)
+
+
 def main(most_pixels: int, seconds: int, memory: int) -> None:
     pillow_heif.register_heif_opener()
     # The check of the pixels above is stricter than Pillow's own, which warns first and refuses later.
     Image.MAX_IMAGE_PIXELS = None
     bound(seconds, memory)
+    give_way()
     comes, goes = sys.stdin.buffer, sys.stdout.buffer
     while len(head := comes.read(8)) == 8:
         content = comes.read(int.from_bytes(head, "big"))

@@ -13,7 +13,7 @@ from collections import Counter
 from server import pictures
 from server.entry_rules import is_sha256, is_uuid
 from server.errors import Problem
-from server.keep_photo import keep_picture, name_of
+from server.keep_photo import keep_picture, name_of, put_ahead
 from server.limits import MOST_ENTRIES
 from server.progress import Progress, unheard
 from server.store import Database, audit_lines, imports, photos, shops
@@ -122,11 +122,12 @@ def _keep(database: Database, pairing: str, name: str | None, content: bytes, no
     with database.transaction() as connection:
         if not photos.jobs_with(connection, name):
             raise Problem("photo-not-wanted")
-        if photos.find(connection, name) is not None:
+        if photos.held_of(connection, [name]):
             return "already"
     picture = pictures.re_encode(content)
+    put_ahead(database, picture)
     with database.alone() as connection:
-        if photos.find(connection, name) is not None:
+        if photos.held_of(connection, [name]):
             return "already"
         keep_picture(connection, pairing, name, picture, now_ms)
     return "accepted"

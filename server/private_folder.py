@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
-_OURS = ("tapermark.db*", "before-restore-*", "restoring.db*", "secret-key*", "certificate", "backups")
+_OURS = ("tapermark.db*", "before-restore-*", "restoring.db*", "secret-key*", "certificate", "backups", "photos")
 _OTHERS = 0o077
 
 

@@ -10,7 +10,8 @@ from pathlib import Path
 from server.backup import Trouble, copy_rows
 from server.private_folder import make_private
 from server.progress import Progress
-from server.store import Database, NewerStore, audit_lines, files, rows, shops
+from server.store import Database, NewerStore, audit_lines, files, photos, rows, shops
+from server.store.photo_files import PhotoFiles, beside
 
 _STOP_FIRST = "The store is in use: stop the server (and any other program that has it open), then restore again."
 
@@ -20,6 +21,7 @@ class Restored:
     seq: int  # of the last entry
     entries: int
     photos: int
+    lost: int  # photos of the backup whose bytes were nowhere: phones are asked for them again
     kept_aside: Path | None  # where the store's former content is
 
 
@@ -36,10 +38,13 @@ def restore(url: str, backup: Path, aside: Path, now_ms: int, progress: Progress
         _remove(ready)
         try:
             contents = _make_ready(backup, ready, now_ms)
+            sources = [beside(backup), beside(ready)]
+            contents["lost"] = _find_photos(backup, ready, sources, progress, bring=target.sqlite_file is not None)
+            contents["photos"] -= contents["lost"]
             if target.sqlite_file is not None:
                 kept = _into_sqlite(ready, target.sqlite_file, aside)
             else:
-                kept = _into_postgresql(ready, target, aside, progress)
+                kept = _into_postgresql(ready, target, aside, progress, sources)
         finally:
             _remove(ready)
     except OSError as error:
@@ -78,6 +83,36 @@ def _make_ready(backup: Path, ready: Path, now_ms: int) -> dict[str, int]:
     return contents
 
 
+def _find_photos(backup: Path, ready: Path, sources: list[PhotoFiles], progress: Progress, bring: bool) -> int:
+    """Find the bytes of every photo whose row has none, sound, beside the backup or in the store, and `bring` them
+    where the store has them. Returns how many are lost; those are noted to be asked for again.
+    """
+    copy, own = Database.of_file(ready), beside(ready)
+    try:
+        with copy.snapshot() as connection:
+            rows = [(row.sha256, row.etag) for row in photos.each(connection) if not row.size]
+        lost = []
+        for done, (name, etag) in enumerate(rows, 1):
+            progress(done, len(rows))
+            found = next((source for source in sources if source.is_sound(etag)), None)
+            if found is None:
+                lost.append(name)
+            elif bring and found is not own:
+                own.bring(etag, found)
+        if lost and not sources[0].folder.is_dir():
+            raise Trouble(
+                f"{backup} has {len(rows)} photos, and the folder with them, {sources[0].folder}, is not beside it. Put"
+                " it there. If it is lost, make an empty folder of that name and restore again: phones then send those"
+                " that they still have. The store was not changed."
+            )
+        with copy.transaction() as connection:
+            photos.await_again(connection, lost)
+    finally:
+        copy.close()
+    files.make_one_file(ready)
+    return len(lost)
+
+
 def _into_sqlite(ready: Path, target: Path, aside: Path) -> bool:
     try:
         had_any = files.move_aside(target, aside)
@@ -87,7 +122,7 @@ def _into_sqlite(ready: Path, target: Path, aside: Path) -> bool:
     return had_any
 
 
-def _into_postgresql(ready: Path, target: Database, aside: Path, progress: Progress) -> bool:
+def _into_postgresql(ready: Path, target: Database, aside: Path, progress: Progress, sources: list[PhotoFiles]) -> bool:
     target.migrate()
     source = Database.of_file(ready)
     try:
@@ -98,7 +133,7 @@ def _into_postgresql(ready: Path, target: Database, aside: Path, progress: Progr
                 files.create_private(aside)
                 copy_rows(writing, aside, progress)
             rows.remove_all(writing)
-            rows.copy_all(reading, writing, progress)
+            rows.copy_all(reading, writing, progress, sources)
     finally:
         source.close()
     return had_any

@@ -22,6 +22,7 @@ from server.import_jobs import read_file
 from server.private_folder import open_to_others
 from server.restore import restore
 from server.store import FAULTS, Database, Unreachable, audit_lines, imports
+from server.store.photo_files import FOLDER
 
 _SAY_EVERY_S = 1
 
@@ -43,8 +44,21 @@ def run_backup(file: str | None) -> int:
     with _store() as database:
         made = make_backup(database, target, clock_ms(), ProgressLine("backup"))
     print(f"{made.path}: {made.entries} entries, {made.photos} photos, {made.size / 1e6:.1f} MB, judged sound.")
-    print("Keep it on another disk, in another place: it holds all of the shop's records. Put it back with: restore")
-    return 0
+    print(
+        f"Photos new in {made.path.parent / FOLDER}: {made.brought}, {made.brought_bytes / 1e6:.1f} MB; all backups"
+        " beside it share that folder."
+    )
+    print(
+        "Keep the file and that folder together on another disk, in another place: they hold all of the shop's records."
+        " Put it back with: restore"
+    )
+    if made.lost:
+        print(
+            f"WRONG: the store has lost the files of {len(made.lost)} photos, such as {made.lost[0]}. Everything else"
+            " is in the backup. Look into the folder photos of older backups, and put them back from there.",
+            file=sys.stderr,
+        )
+    return 1 if made.lost else 0
 
 
 def run_restore(file: str) -> int:
@@ -52,6 +66,11 @@ def run_restore(file: str) -> int:
     aside = folder / f"before-restore-{_stamp()}.db"
     done = restore(config.database_url(folder), Path(file), aside, clock_ms(), ProgressLine("restore"))
     print(f"Restored: {done.entries} entries, {done.photos} photos, up to entry number {done.seq}.")
+    if done.lost:
+        print(
+            f"The bytes of {done.lost} further photos were not beside the backup, or spoilt; phones are asked for them"
+            f" again. If the folder {FOLDER} of this backup lies elsewhere, put it beside the file and restore again."
+        )
     if done.kept_aside:
         print(f"What the store held before is kept in {done.kept_aside}; it can be restored in the same way.")
     print("Start the server. Every phone then sends again what this store lacks: let all of them sync.")

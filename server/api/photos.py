@@ -8,7 +8,7 @@ from server.context import database, now_ms
 from server.entry_rules import is_sha256
 from server.errors import Problem
 from server.fold import fold
-from server.keep_photo import keep_picture, name_of
+from server.keep_photo import keep_picture, name_of, put_ahead
 from server.limits import DAY_MS, MOST_PHOTOS_A_DAY
 from server.store import AlreadyThere, entries, photos
 
@@ -37,7 +37,7 @@ def take(name: str):
         raise Problem("photo-different", got=got)
     with database().transaction() as connection:
         _check_welcome(connection, name)
-        if photos.find(connection, name) is not None:
+        if photos.held_of(connection, [name]):
             return jsonify(format=1, sha256=name, held=True)
     picture = pictures.re_encode(content)
     _keep(name, picture)
@@ -57,13 +57,14 @@ def _check_welcome(connection, name: str) -> None:
 
 
 def _keep(name: str, picture: pictures.Picture) -> None:
+    put_ahead(database(), picture)
     try:
         with database().transaction() as connection:
             keep_picture(connection, g.pairing, name, picture, now_ms())
     except AlreadyThere:
         # another request with the same bytes was first; or the store was restored and the pairing is not in it
         with database().transaction() as connection:
-            if photos.find(connection, name) is None:
+            if not photos.held_of(connection, [name]):
                 raise
 
 
@@ -72,13 +73,14 @@ def show(name: str):
     """The kept picture, for a phone or a signed-in person, while a live entry shows it. Error: `no-such-photo`."""
     _check_name(name)
     with database().transaction() as connection:
-        photo = photos.find(connection, name)
-        if photo is None or not _is_live(connection, name):
-            raise Problem("no-such-photo")
-    response = Response(photo.content, mimetype=pictures.MIME)
+        found = photos.kept(connection, name) if _is_live(connection, name) else None
+    if found is None:
+        raise Problem("no-such-photo")
+    etag, content = found
+    response = Response(content, mimetype=pictures.MIME)
     response.headers["Content-Disposition"] = f'inline; filename="{name[:16]}.jpg"'
     response.headers["Cache-Control"] = "private, no-cache"
-    response.set_etag(photo.etag)
+    response.set_etag(etag)
     return response.make_conditional(request)
 
 

@@ -13,6 +13,8 @@ import h11
 
 from server.listen import limits
 
+_PICTURES = "/api/photos/"
+
 
 class Answer:
     """Status, headers and the bytes, which lie in a file where they are many. To be used in a with statement."""
@@ -45,12 +47,15 @@ class Calls:
     def __init__(self, application, scheme: str):
         self._application, self._scheme = application, scheme
         self._threads = ThreadPoolExecutor(limits.THREADS, "answers")
+        self._picture_threads = ThreadPoolExecutor(limits.PICTURE_THREADS, "pictures")
 
     async def in_thread(self, work, *arguments):
         return await asyncio.get_running_loop().run_in_executor(self._threads, work, *arguments)
 
     async def answer(self, environ: dict) -> Answer:
-        return await self.in_thread(self._call, environ)
+        is_picture = environ["REQUEST_METHOD"] == "PUT" and environ["PATH_INFO"].startswith(_PICTURES)
+        threads = self._picture_threads if is_picture else self._threads
+        return await asyncio.get_running_loop().run_in_executor(threads, self._call, environ)
 
     def _call(self, environ: dict) -> Answer:
         answer = Answer()

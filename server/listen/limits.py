@@ -3,6 +3,7 @@
 import sys
 
 THREADS = 32  # in which the application answers; no request has one before it is whole
+PICTURE_THREADS = 4  # the same for pictures: they wait for one another, and nobody with an entry waits for them
 CONNECTIONS = 2_000  # at once, where the system allows so many files
 FILES_KEPT_FREE = 320  # for the store, its log and shared memory in each thread, and for bodies that lie on the disk
 CONNECTIONS_OF_ONE = 4  # a part of all connections: one address may have a quarter of them

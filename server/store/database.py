@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.exc import DBAPIError
 
 from server.store.files import create_private
+from server.store.photo_files import PhotoFiles, beside
 
 MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
 _WAIT_FOR_WRITER_MS = 30_000
@@ -46,6 +47,11 @@ class Database:
     def sqlite_file(self) -> Path | None:
         """Where the data lie if the database is SQLite's, else None."""
         return Path(self._engine.url.database) if self._engine.dialect.name == "sqlite" else None
+
+    @property
+    def photo_files(self) -> PhotoFiles | None:
+        """Where pictures lie if the database is SQLite's; else they lie in it."""
+        return beside(self.sqlite_file) if self.sqlite_file is not None else None
 
     @property
     def shown(self) -> str:

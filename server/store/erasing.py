@@ -7,9 +7,9 @@ import json
 
 from sqlalchemy import Connection, bindparam, delete, exists, select, update
 
-from server.store import facts
+from server.store import facts, photos
 from server.store.entries import ERASED, change_jobs
-from server.store.schema import entry, import_file, photo, photo_awaited, set_aside
+from server.store.schema import entry, import_file, photo_awaited, set_aside
 
 
 def contents_of_job(connection: Connection, job_id: str) -> list:
@@ -38,9 +38,8 @@ def remove_unnamed_photos(connection: Connection, names: list[str]) -> int:
     """Remove those pictures that no entry names any more, and wait for none of them; return how many."""
     is_named = exists().where(entry.c.device == photo_awaited.c.device, entry.c.photo == photo_awaited.c.sha256)
     connection.execute(delete(photo_awaited).where(photo_awaited.c.sha256.in_(names), ~is_named))
-    named = select(entry.c.photo).where(entry.c.photo.in_(names))
-    gone = delete(photo).where(photo.c.sha256.in_(names), photo.c.sha256.not_in(named))
-    return connection.execute(gone).rowcount
+    named = set(connection.scalars(select(entry.c.photo).where(entry.c.photo.in_(names))))
+    return photos.remove(connection, [name for name in names if name not in named])
 
 
 def empty_what_was_set_aside(connection: Connection, job_id: str) -> None:

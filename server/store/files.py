@@ -8,6 +8,7 @@ from pathlib import Path
 
 BESIDE = ("-wal", "-shm", "-journal")  # what SQLite keeps beside a database that is or was in use
 _PAGES_AT_ONCE = 2_000  # some 8 MB between two words of progress
+_FREE_COPIED = 0.25  # of the file at most
 _WAIT_S = 30
 _FLAWS_SHOWN = 20
 
@@ -19,12 +20,22 @@ class InUse(Exception):
 def copy_live(source: Path, target: Path, progress: Callable[[int, int], None]) -> None:
     """Copy one state of the database into the empty file `target`, however busy its writers are.
 
-    The reader's open transaction holds that state; without it SQLite would begin the copy again at every write.
+    The reader's open transaction holds that state; without it SQLite would begin the copy again at every write. Where
+    much of the file is free, such as after pictures have left it, only what is used is copied.
     """
+    with closing(_open(source)) as reader:
+        if _share_free(reader) > _FREE_COPIED:
+            reader.execute("VACUUM INTO ?", [str(target)])
+            return
     with closing(_open(source)) as reader, closing(_open(target)) as copy:
         reader.execute("BEGIN")
         reader.execute("SELECT count(*) FROM sqlite_schema").fetchone()
         reader.backup(copy, pages=_PAGES_AT_ONCE, progress=lambda _, left, total: progress(total - left, total))
+
+
+def _share_free(connection: sqlite3.Connection) -> float:
+    free, pages = (connection.execute(f"PRAGMA {name}").fetchone()[0] for name in ("freelist_count", "page_count"))
+    return free / max(pages, 1)
 
 
 def flaws(path: Path) -> list[str]:
@@ -54,10 +65,9 @@ def create_private(path: Path) -> None:
 
 def put_in_place(path: Path, target: Path) -> None:
     """Give a finished file its name, so that a power cut leaves the whole of it or none."""
-    _sync(path)
+    sync(path)
     os.replace(path, target)
-    if os.name == "posix":  # elsewhere a folder cannot be opened
-        _sync(target.parent)
+    sync(target.parent)
 
 
 def move_aside(path: Path, aside: Path) -> bool:
@@ -78,7 +88,10 @@ def _open(path: Path, wait_s: float = _WAIT_S) -> sqlite3.Connection:
     return sqlite3.connect(path, timeout=wait_s, isolation_level=None)
 
 
-def _sync(path: Path) -> None:
+def sync(path: Path) -> None:
+    """Have the disk hold what was written to a file, or which files a folder has."""
+    if path.is_dir() and os.name != "posix":
+        return  # elsewhere a folder cannot be opened
     handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
     try:
         os.fsync(handle)

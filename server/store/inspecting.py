@@ -1,10 +1,18 @@
 """Questions about the store as a whole, for `check`. Every function takes a connection in a transaction."""
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from sqlalchemy import Connection, func, select
 
+from server.store import photos
 from server.store.schema import entry, job, photo, ring_table, set_aside
+
+
+class Inspected(NamedTuple):
+    sha256: str
+    content: bytes | None
+    etag: str
 
 
 def number_by(connection: Connection, what: str) -> dict[str, int]:
@@ -15,7 +23,15 @@ def number_by(connection: Connection, what: str) -> dict[str, int]:
 
 
 def bytes_of_photos(connection: Connection) -> int:
-    return connection.scalar(select(func.coalesce(func.sum(func.length(photo.c.content)), 0)))
+    """Return how many bytes the pictures have, in rows and in files."""
+    found = photos.files_of(connection)
+    return sum(row.size or (found and found.size(row.etag)) or 0 for row in photos.each(connection))
+
+
+def files_without_photo(connection: Connection) -> int:
+    """Return how many files are of no photo here: of what was kept aside, of a photo that did not arrive."""
+    found = photos.files_of(connection)
+    return len(set(found.etags()) - set(connection.scalars(select(photo.c.etag)))) if found else 0
 
 
 def photos_not_arrived(connection: Connection) -> int:
@@ -47,9 +63,11 @@ def each_entry(connection: Connection) -> Iterator:
 
 
 def each_photo(connection: Connection) -> Iterator:
-    """Yield (name, content, the SHA-256 that the content must have) of every photo."""
+    """Yield (name, content or None where its file is lost, the SHA-256 that the content must have) of every photo."""
+    found = photos.files_of(connection)
     query = select(photo.c.sha256, photo.c.content, photo.c.etag)
-    yield from connection.execute(query, execution_options={"yield_per": 8})
+    for row in connection.execute(query, execution_options={"yield_per": 8}):
+        yield Inspected(row.sha256, row.content or (found and found.read(row.etag)) or None, row.etag)
 
 
 def each_table(connection: Connection) -> Iterator:

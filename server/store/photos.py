@@ -1,8 +1,24 @@
-"""Photos and who wants them. Every function takes a connection in a transaction."""
+"""Photos and who wants them. Every function takes a connection in a transaction.
 
-from sqlalchemy import Connection, delete, func, insert, select
+On PostgreSQL the bytes lie in their row: several servers may share it. On SQLite they are files beside the database
+(photo_files.py), and `content` is empty; but for those that an older program has put into it.
+"""
 
+from collections.abc import Iterator
+from pathlib import Path
+
+from sqlalchemy import Connection, and_, delete, func, insert, select, update
+
+from server.store.photo_files import PhotoFiles, beside
 from server.store.schema import entry, pairing_device, photo, photo_awaited
+
+_BUT_CONTENT = [column for column in photo.c if column is not photo.c.content]
+
+
+def files_of(connection: Connection) -> PhotoFiles | None:
+    """Return where the bytes lie, or None where they lie in their rows."""
+    engine = connection.engine
+    return beside(Path(engine.url.database)) if engine.dialect.name == "sqlite" else None
 
 
 def await_photos(connection: Connection, pairs: set[tuple[str, str]]) -> None:
@@ -41,8 +57,27 @@ def jobs_with(connection: Connection, sha256: str) -> list[str]:
     return list(connection.scalars(select(entry.c.job).where(entry.c.photo == sha256).distinct()))
 
 
-def find(connection: Connection, sha256: str):
-    return connection.execute(select(photo).where(photo.c.sha256 == sha256)).one_or_none()
+def kept(connection: Connection, sha256: str) -> tuple[str, bytes] | None:
+    """Return (ETag, the bytes) of a picture that is here."""
+    row = connection.execute(select(photo.c.etag, photo.c.content).where(photo.c.sha256 == sha256)).one_or_none()
+    content = row and (row.content or _from_file(connection, row.etag))
+    return (row.etag, content) if content else None
+
+
+def _from_file(connection: Connection, etag: str) -> bytes | None:
+    found = files_of(connection)
+    return found.read(etag) if found else None
+
+
+def each(connection: Connection, names: list[str] | None = None) -> Iterator:
+    """Yield every photo's row, or those of the names, with `size`: of its bytes in the row, 0 where they are a file."""
+    query = select(*_BUT_CONTENT, func.length(photo.c.content).label("size")).order_by(photo.c.sha256)
+    query = query if names is None else query.where(photo.c.sha256.in_(names))
+    yield from connection.execute(query, execution_options={"yield_per": 500})
+
+
+def content_in_row(connection: Connection, sha256: str) -> bytes:
+    return connection.scalar(select(photo.c.content).where(photo.c.sha256 == sha256))
 
 
 def held_of(connection: Connection, names: list[str]) -> set[str]:
@@ -57,6 +92,50 @@ def number_between(connection: Connection, pairing_id: str, since_ms: int, until
 
 
 def add(connection: Connection, row: dict) -> None:
-    """Store a photo. Raises AlreadyThere where another request was first: then it is here already."""
-    connection.execute(insert(photo).values(**row))
+    """Store a photo. Raises AlreadyThere where another request was first: then it is here already.
+
+    Whoever can write its file before the transaction does so, that nobody waits for it.
+    """
+    put_rows(connection, [row])
     connection.execute(delete(photo_awaited).where(photo_awaited.c.sha256 == row["sha256"]))
+
+
+def put_rows(connection: Connection, rows: list[dict]) -> None:
+    """Add rows with their `content`, which goes where bytes lie in this store."""
+    found = files_of(connection)
+    for row in rows if found else ():
+        if found.size(row["etag"]) != len(row["content"]):  # nobody erases it between this look and the commit
+            found.put(row["etag"], row["content"])
+    connection.execute(insert(photo), [row | {"content": b""} for row in rows] if found else rows)
+
+
+def remove(connection: Connection, names: list[str]) -> int:
+    """Remove photos and, where no other row has the same picture, its file; return how many.
+
+    The files go before the commit: should that fail, what somebody asked to have erased is gone all the same.
+    """
+    etags = set(connection.scalars(select(photo.c.etag).where(photo.c.sha256.in_(names))))
+    gone = connection.execute(delete(photo).where(photo.c.sha256.in_(names))).rowcount
+    if found := files_of(connection):
+        found.remove(sorted(etags - set(connection.scalars(select(photo.c.etag).where(photo.c.etag.in_(etags))))))
+    return gone
+
+
+def await_again(connection: Connection, names: list[str]) -> None:
+    """Take out photos whose bytes are lost, and ask for them again every device that has an entry with them."""
+    connection.execute(delete(photo).where(photo.c.sha256.in_(names)))
+    is_asked = and_(photo_awaited.c.device == entry.c.device, photo_awaited.c.sha256 == entry.c.photo)
+    wanted = select(entry.c.device, entry.c.photo).outerjoin(photo_awaited, is_asked)
+    wanted = wanted.where(entry.c.photo.in_(names), photo_awaited.c.sha256.is_(None)).distinct()
+    await_photos(connection, {(row.device, row.photo) for row in connection.execute(wanted)})
+
+
+def in_rows(connection: Connection, after: str, most: int) -> list:
+    """Return (sha256, etag, content) of photos behind that name whose bytes lie in their rows."""
+    query = select(photo.c.sha256, photo.c.etag, photo.c.content).where(func.length(photo.c.content) > 0)
+    return list(connection.execute(query.where(photo.c.sha256 > after).order_by(photo.c.sha256).limit(most)))
+
+
+def empty_rows(connection: Connection, names: list[str]) -> None:
+    """Take the bytes out of rows after they have been made files."""
+    connection.execute(update(photo).where(photo.c.sha256.in_(names)).values(content=b""))

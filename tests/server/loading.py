@@ -3,6 +3,7 @@
 Used by test_load.py with a tenth of the load, and by tests/bench/bench_load.py with all of it.
 """
 
+import itertools
 import os
 import time
 import uuid
@@ -22,6 +23,7 @@ from tests.server.pictures_to_send import encoded
 ENTRIES_A_JOB, PHOTOS_A_JOB = 25, 3
 BATCH = 500  # as phones send them
 PHOTO_BYTES = 300_000
+_STEPS_CHANGED = 8  # in four ways each: 65,536 pictures
 MOST_GROWTH = 250_000_000  # bytes of memory beyond the server at rest; two pictures are worked on at a time
 
 
@@ -38,16 +40,22 @@ class Outcome:
 
 
 class PhotoMaker:
-    """Different JPEGs of about 300 kB as a phone makes them, at little cost: one picture, each with its own comment."""
+    """Different JPEGs of about 300 kB as a phone makes them, at little cost: one picture, in each of which some steps
+    of quantisation are other ones, so that what the server makes of it is different too.
+    """
 
     def __init__(self):
         noise = Image.frombytes("RGB", (200, 150), os.urandom(200 * 150 * 3)).resize((1600, 1200), Image.BICUBIC)
         quality = next(q for q in range(60, 100) if len(encoded(noise, quality=q)) >= PHOTO_BYTES)
-        self._jpeg = encoded(noise, quality=quality)
+        self._jpeg, self._made = encoded(noise, quality=quality), itertools.count()
 
     def make(self) -> bytes:
-        comment = uuid.uuid4().bytes
-        return self._jpeg[:2] + b"\xff\xfe" + (len(comment) + 2).to_bytes(2, "big") + comment + self._jpeg[2:]
+        jpeg, number = bytearray(self._jpeg), next(self._made)
+        table = jpeg.index(b"\xff\xdb") + 5  # the first steps of the first table, ITU-T T.81, B.2.4.1
+        for step in range(_STEPS_CHANGED):
+            jpeg[table + 1 + step] += number % 4
+            number //= 4
+        return bytes(jpeg)
 
 
 class Backlog:

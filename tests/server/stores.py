@@ -5,7 +5,7 @@ import uuid
 from sqlalchemy import select
 
 from server.backup import make_backup
-from server.store import Database, schema
+from server.store import Database, photos, schema
 from tests.server.phones import START_MS
 from tests.server.test_photos import attach, encoded, name_of
 
@@ -28,12 +28,14 @@ def backup_of(app, path, progress=quiet):
 
 
 def all_rows(database):
-    """Every row of every table, by table."""
+    """Every row of every table, by table; photos with their bytes, wherever these lie."""
     with database.snapshot() as connection:
-        return {
+        found = {
             table.name: sorted((tuple(row) for row in connection.execute(select(table))), key=repr)
             for table in schema.metadata.sorted_tables
         }
+        found["photo"] = [(*row[:2], photos.kept(connection, row[0]), *row[3:]) for row in found["photo"]]
+        return found
 
 
 def rows_at(where):
