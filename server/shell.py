@@ -20,6 +20,7 @@ from server.compressed import VARY, compress_files, compress_response
 ROOT = Path(__file__).resolve().parent.parent
 DESK_FILES = ROOT / "server" / "static"
 WORKER = "sw.js"
+TOKENS = "/css/tokens.css"  # the phone's colours, type and shapes, which are the desk's too
 PICTURES = "pictures/"  # of the manifest: a browser fetches them to offer installing, the phone has no use for them
 
 blueprint = Blueprint("shell", __name__)
@@ -84,6 +85,8 @@ def _prepared(pwa: Path, off: bool, _files: tuple) -> tuple[bytes, dict]:
     static.add_files(pwa)
     static.add_files(DESK_FILES, prefix="/desk/static/")
     static.files.pop(f"/{WORKER}", None)
+    if TOKENS in static.files:  # below /desk/, where no phone's worker answers with those of its own build
+        static.files["/desk/static/tokens.css"] = static.files[TOKENS]
     for file in static.files.values():
         if isinstance(file, StaticFile):
             _forget_time(file)

@@ -8,12 +8,7 @@ from calc.numbers.units import round_half_away, text_from_mdeg
 from server.desk.phone_words import say
 from server.limits import CLOCK_NOTICED_MS
 
-STATES = {
-    "open": f"○ {say('ui.state.open')}",
-    "stopped": "■ Stopped",
-    "signed": f"✓ {say('ui.state.signed')}",
-    "erased": "□ Erased",
-}
+STATES = {"open": say("ui.state.open"), "stopped": "Stopped", "signed": say("ui.state.signed"), "erased": "Erased"}
 _HALF_SHOWN = 5
 _SURE = 0.95  # beyond this, and below the rest of it, an estimate is no number any more, as on the phone (plan-card.js)
 

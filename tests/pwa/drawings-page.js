@@ -2,7 +2,7 @@
 
 import { makeText } from "/js/ui/words/text.js";
 
-const STYLES = ["base", "controls", "layout", "drawings", "sheets", "cards"];
+const STYLES = ["tokens", "base", "controls", "layout", "drawings", "sheets", "cards"];
 
 const TEXTS = ["drawings", "sheets"];
 

@@ -98,12 +98,40 @@ def luminance(colour):
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
+TOKENS = ROOT / "pwa" / "css" / "tokens.css"
+
+
 def test_every_text_colour_has_a_contrast_of_seven_to_one_light_and_dark():
-    css = (ROOT / "server" / "static" / "desk.css").read_text("utf-8")
-    themes = re.findall(r":root \{(.*?)\}", css, re.DOTALL)
-    assert len(themes) == 3  # light, dark, and paper
-    for theme in themes:
-        colours = dict(re.findall(r"--(\w+): (#[0-9a-f]{6});", theme))
-        for name in ("ink", "quiet", "link"):
-            lighter, darker = sorted((luminance(colours[name]), luminance(colours["ground"])), reverse=True)
-            assert (lighter + 0.05) / (darker + 0.05) >= 7, name
+    """Phone and desk alike: the tokens are both."""
+    pairs = re.findall(r"--([\w-]+): var\(--light, (#\w{6})\) var\(--dark, (#\w{6})\);", TOKENS.read_text("utf-8"))
+    assert len(pairs) == 7
+    for theme in (1, 2):
+        colours = {pair[0]: pair[theme] for pair in pairs}
+        for ground in ("ground", "sheet"):
+            for name in ("ink", "ink-soft", "act"):
+                assert contrast(colours[name], colours[ground]) >= 7, (name, ground)
+        assert contrast(colours["act-ink"], colours["act"]) >= 7
+
+
+def contrast(one, other):
+    lighter, darker = sorted((luminance(one), luminance(other)), reverse=True)
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def test_no_colour_stands_outside_the_tokens_that_phone_and_desk_share():
+    """But the customer's report, which is paper whatever the theme, and what lies on a button of an alarm."""
+    files = [ROOT / "server" / "static" / "desk.css", *sorted((ROOT / "pwa" / "css").glob("*.css"))]
+    coloured = {file.name for file in files if re.search(r"#[0-9a-fA-F]{3,8}\b", file.read_text("utf-8"))}
+    assert coloured == {"tokens.css", "report.css", "layout.css"}
+    assert 'href="/desk/static/tokens.css"' in (ROOT / "server" / "templates" / "base.html").read_text("utf-8")
+
+
+def test_the_desks_shapes_are_the_phones():
+    """Names differ where the desk has a word of its own for what the phone's shape says."""
+    phone = (ROOT / "pwa" / "js" / "ui" / "parts" / "state-shape.js").read_text("utf-8").replace("OCTAGON", '""')
+    phones = dict(re.findall(r"^  (\w+): (\[\[.*\]\]),$", phone, re.M))
+    desk = (ROOT / "server" / "templates" / "shapes.html").read_text("utf-8")
+    desks = dict(re.findall(r'^  "(\w+)": (\[\[.*\]\]),$', desk, re.M))
+    assert len(desks) == 8
+    for name, outline in desks.items():
+        assert outline == phones[{"signed": "done", "erased": "refused"}.get(name, name)], name

@@ -103,7 +103,7 @@ def test_what_was_measured_and_done_stays(erased):
     assert "Gone past without confirming: erased" in shown
     assert "64 N m and 30 degrees" in desk.words(f"/desk/jobs/{job}/trace")
     assert "The picture was erased on request" in shown
-    assert "□ Erased" in desk.words("/desk/?state=erased")
+    assert "Erased" in desk.words("/desk/?state=erased")
     assert job not in desk.get("/desk/").text
 
 

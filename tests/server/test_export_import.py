@@ -72,7 +72,7 @@ def test_an_export_goes_in_again_once_and_whole(filled, other_desk):
     again = json.loads(export_json(other_desk))
     assert [job["entries"] for job in again["jobs"]] == [job["entries"] for job in json.loads(content)["jobs"]]
     job = again["jobs"][0]["id"]
-    assert "✓ Signed" in other_desk.words(f"/desk/jobs/{job}")
+    assert "Signed." in other_desk.words(f"/desk/jobs/{job}")
     assert "File taken in by Demo desk" in other_desk.words(f"/desk/jobs/{job}/history")
     assert other_desk.words(f"/desk/jobs/{job}/trace").count("table") == filled.words(f"/desk/jobs/{job}/trace").count(
         "table"

@@ -46,7 +46,19 @@ def test_the_worker_follows_its_list(client):
 
 
 def every_static_url(client):
-    return [*precache(client)["files"], "/pictures/wheel.png", "/desk/static/desk.css", "/sw.js"]
+    return [
+        *precache(client)["files"],
+        "/pictures/wheel.png",
+        "/desk/static/desk.css",
+        "/desk/static/tokens.css",
+        "/sw.js",
+    ]
+
+
+def test_the_desk_has_the_phones_tokens_at_an_address_that_no_worker_answers(client):
+    phones, desks = client.get("/css/tokens.css"), client.get("/desk/static/tokens.css")
+    assert phones.status_code == desks.status_code == 200
+    assert phones.data == desks.data == (PWA / "css" / "tokens.css").read_bytes()
 
 
 def test_every_static_answer_has_every_security_header(client):
