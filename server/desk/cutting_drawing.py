@@ -12,7 +12,11 @@ from calc.rings.rings import Ring, marked_face
 
 CHECK_LINE_MM = 100
 _TICK_MM, _NUMBER_MM, _TOP_NUMBER_MM, _WIDEST_NUMBER_MM = 3.0, 6.0, 10.0, 5.5
-_PAPERS = (("A4", 190), ("A3", 277), ("A2", 400))  # ISO 216 widths less 10 mm at each side
+_SIDE_MM, _ABOVE_MM, _BELOW_MM = 4, 13, 22  # round the ring: for its strokes, for the words, for the line to measure
+_HEADING_MM = 30  # what stands above the drawing on its page
+# Sheets of ISO 216 and ANSI/ASME Y14.1, less 10 mm at each side: name, width, height. Each pair from small to large.
+_PAPERS = ((("A4", 190, 277), ("A3", 277, 400), ("A2", 400, 574)),
+           (("US Letter", 195.9, 259.4), ("US Tabloid", 259.4, 411.8), ("ANSI C", 411.8, 538.8)))  # fmt: skip
 
 
 def drawing_of(ring: Ring, mark_at_top: int, wheel: str, bolts: list, clearance_mm: float | None) -> dict:
@@ -31,9 +35,10 @@ def drawing_of(ring: Ring, mark_at_top: int, wheel: str, bolts: list, clearance_
         "bore": bore,
         "looks": looks,
         "front": "right" if (wheel == "right") == (mirror == 1) else "left",
-        "width": max(2 * rim, CHECK_LINE_MM) + 30,
-        "height": 2 * rim + 52,
-        "paper": next((name for name, width in _PAPERS if width >= max(2 * rim, CHECK_LINE_MM) + 30), "larger than A2"),
+        "width": _width(rim),
+        "height": _height(rim),
+        "above": _ABOVE_MM,
+        "paper": _least_paper(rim),
         "marks": [
             {
                 "mark": mark,
@@ -53,6 +58,23 @@ def drawing_of(ring: Ring, mark_at_top: int, wheel: str, bolts: list, clearance_
             for number, bolt in enumerate(bolts, 1)
         ],
     }
+
+
+def _width(rim: float) -> float:
+    return max(2 * rim, CHECK_LINE_MM) + 2 * _SIDE_MM
+
+
+def _height(rim: float) -> float:
+    return 2 * rim + _ABOVE_MM + _BELOW_MM
+
+
+def _least_paper(rim: float) -> str:
+    """Return the smallest sheets, one of each standard, that hold the drawing upright with its heading."""
+    fits = [
+        next((name for name, width, height in row if width >= _width(rim) and height >= _height(rim) + _HEADING_MM), "")
+        for row in _PAPERS
+    ]
+    return " or ".join(filter(None, fits)) or "larger than A2 and ANSI C"
 
 
 def _every(ring: Ring, rim: float) -> int:

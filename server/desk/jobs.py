@@ -10,11 +10,11 @@ from server.derive import derive_due
 from server.desk.finding import PER_PAGE, STATES, search_from
 from server.desk.history import Trace, history_of
 from server.desk.job_entries import records_of
+from server.desk.job_summary import Summary
 from server.desk.opened_sheet import sheet_of
 from server.desk.page import page
 from server.desk.save_entry import write
 from server.desk.sheet import Sheet
-from server.desk.sheet_maps import maps_of
 from server.desk.texts import texts_of
 from server.errors import Problem
 from server.fold import fold
@@ -63,7 +63,8 @@ def show_job(job: str):
     with database().transaction() as connection:
         sheet = sheet_of(connection, job)
         before = _fitted_before(connection, job)
-    return page("job.html", sheet=sheet, maps=maps_of(sheet), before=before, job=job)
+    summary = Summary(sheet, texts_of(current_app.config["PWA_FOLDER"]))
+    return page("job.html", sheet=sheet, summary=summary, before=before, job=job)
 
 
 def _fitted_before(connection, job: str) -> list[tuple[str, Sheet]]:

@@ -1,5 +1,7 @@
 """Desk pages: asking for the cutting drawing of a ring set, and printing it at 1:1, one ring to a sheet."""
 
+from dataclasses import dataclass
+
 from flask import request
 
 from calc.numbers.errors import InputError
@@ -23,23 +25,34 @@ _LONGEST = 4_000
 _ASKED = ("side", *RINGS, "bolts", "clearance")
 
 
+@dataclass(frozen=True)
+class OfJob:
+    """Whose rings are drawn: registration as typed, and what speaks against cutting by it (nothing: "")."""
+
+    job: str
+    registration: str
+    doubt: str
+
+
 @blueprint.get("/rings/<ring_set_id>/<int:revision>/drawing")
 def ask(ring_set_id: str, revision: int):
     """What to draw: wheel, marks that meet at the top, bolts. Error: `no-such-ring-set`."""
     row, ring_set = _ring_set(ring_set_id, revision)
     typed = {"side": "left", "inner": str(ring_set.inner.first_mark), "outer": str(ring_set.outer.first_mark)}
-    return page("drawing-form.html", row=row, typed=typed, flaws={})
+    return page("drawing-form.html", row=row, typed=typed, flaws={}, job=None)
 
 
 @blueprint.get("/rings/<ring_set_id>/<int:revision>/cut")
 def show(ring_set_id: str, revision: int):
-    """The drawing of `?side=`, `inner`, `outer`, and of `bolts` (lines of radius and clock) with `clearance` in mm, or
-    the bolts of `job`. Errors: `no-such-ring-set`, `no-such-job`.
+    """The drawing of `?side=`, `inner`, `outer`, and of `bolts` (lines of radius and clock) with `clearance` in mm.
+    With `job` it carries whose rings these are, and where no bolts are given has those of the job. Errors:
+    `no-such-ring-set`, `no-such-job`.
     """
     row, ring_set = _ring_set(ring_set_id, revision)
     typed = {name: request.args.get(name, "").strip()[:_LONGEST] for name in _ASKED}
-    if job := request.args.get("job"):
-        typed |= _bolts_of_job(job)
+    numbers = _numbers_of(job) if (job := request.args.get("job")) else None
+    if numbers and "bolts" not in request.args:
+        typed |= _bolts_of_job(numbers)
     flaws: dict[str, str] = {}
     side = typed["side"] if typed["side"] in SIDES else "left"
     pair = _pair(typed, ring_set, flaws)
@@ -47,12 +60,12 @@ def show(ring_set_id: str, revision: int):
     if clearance_mm and any(radius <= clearance_mm / 2 for radius, _ in bolts):
         flaws["clearance"] = "Expected: less than twice the smallest radius of a bolt. Such a hole reaches the centre."
     if flaws:
-        return page("drawing-form.html", row=row, typed=typed, flaws=flaws), 422
+        return page("drawing-form.html", row=row, typed=typed, flaws=flaws, job=job), 422
     marks = dict(zip(RINGS, pair, strict=True))
     drawings = {name: drawing_of(getattr(ring_set, name), marks[name], side, bolts, clearance_mm) for name in marks}
     return page(
         "drawing.html", row=row, side=side, marks=marks, drawings=drawings, clearance_mm=clearance_mm,
-        check_line=CHECK_LINE_MM, typed=typed,
+        check_line=CHECK_LINE_MM, typed=typed, of_job=numbers and _of_job(job, numbers, row, side, pair),
     )  # fmt: skip
 
 
@@ -105,11 +118,27 @@ def _clearance(text: str, flaws: dict[str, str]) -> float | None:
     return width
 
 
-def _bolts_of_job(job: str) -> dict[str, str]:
-    """Return the bolts that were typed on a job sheet, as the form's text; nothing where there are none."""
+def _numbers_of(job: str) -> JobNumbers:
+    """Problem: `no-such-job`."""
     with database().transaction() as connection:
         records = records_of(connection, job)
-    given = JobNumbers(fold([record.entry for record in records])).field("vehicle.bolts")
+    return JobNumbers(fold([record.entry for record in records]))
+
+
+def _of_job(job: str, numbers: JobNumbers, row: dict, side: str, pair: tuple[int, int]) -> OfJob:
+    """A drawing with a registration on it is believed: it says so where the job has planned something else there."""
+    bodies = [body for number in numbers.rounds if (body := numbers.plan_body(number))]
+    fitted = bodies[-1]["plan"][side] if bodies else None
+    is_planned = fitted and (fitted["ring_set"], tuple(fitted["pair"])) == (row["id"], pair)
+    tables = bodies[-1].get("tables") if bodies else None
+    is_revision = isinstance(tables, dict) and tables.get(row["id"]) == row["table"]
+    doubt = "" if is_planned and is_revision else "The newest plan of this job has something else at this wheel."
+    return OfJob(job, str(numbers.field("vehicle.registration") or "registration not given"), doubt)
+
+
+def _bolts_of_job(numbers: JobNumbers) -> dict[str, str]:
+    """Return the bolts that were typed on a job sheet, as the form's text; nothing where there are none."""
+    given = numbers.field("vehicle.bolts")
     try:
         bolts = given["bolts"]
         text = "\n".join(f"{radius:g} {clock:g}" for radius, clock in bolts_from_json(bolts["at"], "bolts"))

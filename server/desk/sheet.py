@@ -73,6 +73,10 @@ class Sheet:
         columns = [self.numbers.means("base")]
         for number in self.numbers.rounds:
             columns += [self.numbers.predicted(number), self.numbers.means(f"round.{number}.check")]
+        return self.angle_rows(columns)
+
+    def angle_rows(self, columns: list[dict]) -> list[dict]:
+        """Return a row for each angle of wheels and axle: its window, and how it stands in each column to it."""
         rows = [(f"{side.capitalize()} {part}", (side, part), part) for side in SIDES for part in WHEEL_ANGLES]
         rows += [(_AXLE_NAMES[name], name, quantity) for name, quantity in AXLE_WINDOWS.items()]
         return [self._angle_row(name, key, quantity, columns) for name, key, quantity in rows]
@@ -83,6 +87,7 @@ class Sheet:
             {
                 "angle": words.angle(mdeg, quantity),
                 "standing": words.standing(mdeg, edges, quantity),
+                "by": words.degrees(words.outside(mdeg, edges)),
                 "is_outside": words.outside(mdeg, edges) != 0,
             }
             for mdeg in (column.get(key) for column in columns)

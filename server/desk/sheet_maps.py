@@ -120,5 +120,5 @@ def _ticks(view: tilt_map.View) -> dict:
     across = [(view.place((view.camber, mdeg))[0], words.angle(mdeg, "toe")) for mdeg in toe]
     return {
         "camber": [(view.place((mdeg, view.toe))[1], words.angle(mdeg, "camber").split(" ")) for mdeg in camber],
-        "toe": [(x, text if at % every == 0 else "") for at, (x, text) in enumerate(across)],
+        "toe": [(x, text.split(" ") if at % every == 0 else []) for at, (x, text) in enumerate(across)],
     }

@@ -2,14 +2,14 @@
 
 import math
 import re
-import threading
 
 import pytest
-from werkzeug.serving import make_server
 
 from calc.rings.rings import Ring
 from server.desk.cutting_drawing import drawing_of
-from tests.server.demo_desk import words_of
+from tests.pdf_text import page_texts
+from tests.server.demo_desk import finished_job, ring_sets_of, words_of
+from tests.server.served import served
 
 CUT = "/desk/rings/demo-54/1/cut"
 ONE_PX_MM = 25.4 / 96
@@ -58,23 +58,22 @@ def test_a_hole_lies_between_the_marks_that_calc_names_and_breaks_are_said():
     assert min(angle[0], angle[2]) < angle[1] < max(angle[0], angle[2])
 
 
-def test_paper_is_named_that_holds_the_drawing():
-    wide = Ring(40, 1, "clockwise", "inboard", 550, 8, 11.0, 3.4, 200.0, 62.0)
-    assert (drawing_of(ring(), 1, "left", [], None)["paper"], drawing_of(wide, 1, "left", [], None)["paper"]) == (
-        "A4",
-        "A3",
-    )
+@pytest.mark.parametrize(
+    ("diameter", "paper"),
+    [(148, "A4 or US Letter"), (180, "A4 or US Letter"), (184, "A3 or US Letter"), (200, "A3 or US Tabloid"),
+     (280, "A2 or ANSI C"),
+     (420, "larger than A2 and ANSI C")],
+)  # fmt: skip
+def test_the_least_paper_is_named_of_both_standards(diameter, paper):
+    """ISO 216 (A4 210 x 297 mm) and ANSI/ASME Y14.1 (A 216 x 279 mm), 10 mm of margin, upright, with its heading."""
+    wide = Ring(40, 1, "clockwise", "inboard", 550, 8, 11.0, 3.4, float(diameter), 62.0)
+    assert drawing_of(wide, 1, "left", [], None)["paper"] == paper
 
 
 @pytest.fixture
 def origin(desk):
-    server = make_server("127.0.0.1", 0, desk.app, threaded=True)
-    thread = threading.Thread(target=server.serve_forever)
-    thread.start()
-    yield f"http://127.0.0.1:{server.port}"
-    server.shutdown()
-    thread.join()
-    server.server_close()
+    with served(desk.app) as address:
+        yield address
 
 
 @pytest.mark.parametrize("width", [1280, 360])
@@ -90,8 +89,7 @@ def test_on_paper_100_mm_are_100_mm_and_the_ring_has_its_diameter(browser, origi
         assert size * ONE_PX_MM == pytest.approx(100, abs=HALF_A_HAIR_MM)
         assert rim * ONE_PX_MM == pytest.approx(148, abs=HALF_A_HAIR_MM)
     assert not page.locator("header").is_visible()
-    pages = len(re.findall(rb"/Type\s*/Page\b", page.pdf(format="A4", prefer_css_page_size=True)))
-    assert pages == 2  # one ring to a sheet
+    assert len(page_texts(page.pdf(format="A4", prefer_css_page_size=True))) == 2  # one ring to a sheet
     context.close()
 
 
@@ -129,3 +127,35 @@ def test_the_bolts_of_a_job_come_with_it(desk, job):
 def test_a_revision_that_is_not_here_is_404(desk):
     for path in (CUT.replace("/1/", "/2/"), "/desk/rings/no-such/1/drawing"):
         assert desk.get(path).status_code == 404
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_each_sheet_carries_registration_wheel_and_job_and_fits_its_paper(browser, desk, origin, paper):
+    """Also the widest ring for which that paper is named as the least, with the bolts of its wheel."""
+    job = finished_job(desk.phone, ring_sets_of(desk.phone), (12, 31))
+    bolts = "".join(f"54 {clock}%0A" for clock in (0, 72, 144, 216, 288))
+    page = browser.new_page()
+    page.goto(f"{origin}{CUT}?side=left&inner=12&outer=31&job={job}&bolts={bolts}&clearance=12")
+    assert page.locator("[role=alert]").count() == 0
+    sheets = page_texts(page.pdf(format=paper))
+    page.close()
+    assert len(sheets) == 2
+    for ring, sheet in zip(("inner", "outer"), sheets, strict=True):
+        assert f"TM12-345LEFTwheel,{ring}job{job[:8]}" in sheet
+        assert sheet.startswith(f"{ring.capitalize()}ring,leftwheel")
+
+
+@pytest.mark.parametrize("query", ["side=right&inner=12&outer=31", "side=left&inner=31&outer=12"])
+def test_a_drawing_that_is_not_the_jobs_plan_says_so_on_every_sheet(desk, query):
+    """With a registration on it a drawing is believed: the wrong wheel or the marks exchanged must not be cut."""
+    job = finished_job(desk.phone, ring_sets_of(desk.phone), (12, 31))
+    shown = desk.words(f"{CUT}?{query}&job={job}")
+    assert shown.count("■ not this job’s plan") == 2
+    assert "Do not cut by this drawing" in shown
+    assert "The other wheel" not in shown
+
+
+def test_without_a_job_nothing_is_said_of_one_and_the_other_wheel_is_a_tap_away(desk):
+    shown = desk.words(f"{CUT}?side=left&inner=12&outer=31")
+    assert "job" not in shown
+    assert "The other wheel" in shown

@@ -1,16 +1,15 @@
 """The desk's pages in a browser: nothing over the side, nothing the policy forbids, contrast 7:1, names for all."""
 
 import shutil
-import threading
 from datetime import UTC, datetime
 
 import pytest
-from werkzeug.serving import make_server
 
 from server import certificate, create_app
 from tests.accessibility import violations
 from tests.server.demo_desk import DemoDesk
 from tests.server.past_jobs import PastJob
+from tests.server.served import served
 from tests.server.test_at_hand import Stores
 from tests.server.test_rechecks import asks
 from tests.server.test_types_of_vehicles import Lead, a_type, proposing, window
@@ -39,14 +38,9 @@ def desk_site(tmp_path_factory):
     folder = tmp_path_factory.mktemp("screens")
     certificate.make(folder / "store", certificate.names_of_this_machine(), datetime.now(UTC))
     app = create_app({"STORE_FOLDER": folder / "store"})
-    server = make_server("127.0.0.1", 0, app, threaded=True)
-    thread = threading.Thread(target=server.serve_forever)
-    thread.start()
     jobs = DemoDesk(app).client.get("/api/jobs?registration=DEMO402").json["jobs"]
-    yield f"http://127.0.0.1:{server.port}", {"job": jobs[0]["id"], **remembered(app)}
-    server.shutdown()
-    thread.join()
-    server.server_close()
+    with served(app) as origin:
+        yield origin, {"job": jobs[0]["id"], **remembered(app)}
     app.extensions["database"].close()
     shutil.rmtree(folder)
 
@@ -95,7 +89,7 @@ def test_at_360_px_no_table_is_cut_off_without_a_hint(desk_site, browser):
     context = browser.new_context(viewport={"width": 360, "height": 900})
     page = context.new_page()
     page.goto(origin + "/desk/jobs/{job}".format(**names))
-    cells = page.locator("section:has(h2:text('Base, predicted and check readings')) td").evaluate_all(
+    cells = page.locator(".summary td").evaluate_all(
         """cells => cells.map(cell =>
             [cell.dataset.label, cell.getBoundingClientRect().right, cell.scrollWidth - cell.clientWidth])"""
     )
