@@ -17,6 +17,7 @@ from calc.numbers.quantities import WHEEL_ANGLES
 from calc.numbers.sides import SIDES
 from server.fold import fold
 from server.job_numbers import JobNumbers
+from server.reading_order import in_order
 from server.store import Database, entries, rings, search
 from server.summary import people_of, values_of
 
@@ -140,4 +141,4 @@ def _cell(part, decimal: str) -> str:
         return "yes" if part else "no"
     if isinstance(part, int | float):
         return str(part).replace(".", decimal)
-    return _COMPUTED.sub("'", part)
+    return _COMPUTED.sub("'", in_order(part))

@@ -22,9 +22,11 @@ from server.desk import (
     types,
     vehicles,
 )
+from server.reading_order import in_order
 
 
 def init_app(app: Flask) -> None:
+    app.jinja_env.finalize = in_order  # whatever a template says
     job_sheets = (jobs, rings, ring_edit, ring_drawings, retention, export, fitting_results)
     memory = (recall, vehicles, rechecks, types, at_hand)
     pages = (*job_sheets, *memory, sign_in, phones, people, imports, audit, certificate)

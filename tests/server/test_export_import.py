@@ -145,6 +145,10 @@ def test_a_text_that_a_spreadsheet_would_compute_stays_text(desk, job, text):
     assert cell_of(desk, job, text) == f"'{text}"
 
 
+def test_what_turns_the_order_of_a_line_hides_no_formula_and_turns_no_cell(desk, job):
+    assert cell_of(desk, job, "\u202e=1\u2067+1") == "'=1+1"
+
+
 @pytest.mark.parametrize("between", [";", ",", "\t", "\n", "\r\n", "|", '";', '"', "; "])
 def test_what_a_spreadsheet_would_take_for_the_next_cell_stays_text(desk, job, between):
     """Cause: read with another separator, a cell ends within a text, and the next begins with a formula."""

@@ -3,6 +3,9 @@
 import { element, fill, freshId } from "../parts/element.js";
 import { stateShape } from "../parts/state-shape.js";
 
+// A paste may bring them. They are no characters, nobody can see them, and no server keeps them: the whole answer would be refused.
+const NO_TEXT = /\0|\p{Cs}/gu;
+
 export class TextField {
   #input;
   #error;
@@ -33,7 +36,7 @@ export class TextField {
   }
 
   get text() {
-    return this.#input.value;
+    return this.#input.value.replace(NO_TEXT, "");
   }
 
   set text(text) {

@@ -3,6 +3,8 @@
  * typed can ever become markup (Trusted Types forbid innerHTML here).
  */
 
+import { inOrder } from "../words/text.js";
+
 /**
  * Makes an element.
  * @param {string} tag
@@ -35,7 +37,8 @@ export function fill(node, ...children) {
 
 /** Writes a text where another stands: the same text written again would have the browser lay its place out anew. */
 export function say(node, text) {
-  if (node.textContent !== text) node.textContent = text;
+  const shown = inOrder(text);
+  if (node.textContent !== shown) node.textContent = shown;
 }
 
 /**
@@ -69,12 +72,12 @@ export function freshId(prefix) {
 
 function setAttribute(node, name, value) {
   if (value === null || value === undefined || value === false) return;
-  if (name === "text") node.textContent = value;
+  if (name === "text") node.textContent = inOrder(value);
   else if (name === "on") for (const [event, listener] of Object.entries(value)) node.addEventListener(event, listener);
   else if (name === "key") node.dataset.key = value;
   else node.setAttribute(name, value === true ? "" : value);
 }
 
 function asNode(child) {
-  return child instanceof Node ? child : document.createTextNode(String(child));
+  return child instanceof Node ? child : document.createTextNode(inOrder(child));
 }

@@ -1,5 +1,7 @@
 /** The one way the drawings make SVG nodes: createElementNS and textContent. It sets no style: drawings.css does. */
 
+import { inOrder } from "../words/text.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 
 /**
@@ -13,7 +15,7 @@ export function svg(tag, attributes = {}, ...children) {
   const node = document.createElementNS(SVG, tag);
   for (const [name, value] of Object.entries(attributes)) {
     if (value === null || value === undefined || value === false) continue;
-    if (name === "text") node.textContent = value;
+    if (name === "text") node.textContent = inOrder(value);
     else node.setAttribute(name, typeof value === "number" ? String(Number(value.toFixed(4))) : value);
   }
   node.append(...children.flat(Infinity).filter(Boolean));

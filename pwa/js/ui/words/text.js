@@ -1,7 +1,14 @@
 // Turns message keys into words, and writes the numbers among them. It holds no words itself: they come from the files of pwa/text.
 
 const PLACEHOLDER = /\{(\w+|\d+\.\d+)\}/g;
+// They turn the order of whatever follows round until their line ends: an angle behind such a name would be read backwards.
+const TURNS = /[\u202a-\u202e\u2066-\u2069]/g;
 const PLURAL_SUFFIXES = ["zero", "one", "two", "few", "many", "other"];
+
+/** Leaves out what would turn the order of a line; letters that run from right to left by themselves do so as before. */
+export function inOrder(text) {
+  return String(text).replace(TURNS, "");
+}
 
 /**
  * Makes the function that every screen uses for its words.
@@ -25,7 +32,7 @@ export function makeText(messages, locale) {
 
   function spoken(value) {
     const isPlain = typeof value !== "number" || (Number.isInteger(value) && value >= 0);
-    return isPlain ? String(value) : number(value, 0, 20);
+    return isPlain ? inOrder(value) : number(value, 0, 20);
   }
 
   function t(key, params = {}) {
