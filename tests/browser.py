@@ -4,12 +4,14 @@ Every browser test runs in Chromium, which has to be there. The main job also ru
 Debian's packages of them are installed or may be installed. Nothing else in the project knows where a browser lives.
 """
 
-import os
 import shutil
 import subprocess
 import sys
 from pathlib import Path
 
+from tests.debian import bring
+
+_DOWNLOAD_S, _LOOK_S = 900, 60
 _CERTIFICATES = "libnss3-tools"  # certutil: gives Chromium an authority to trust
 _PACKAGES = ("firefox-esr", "webkit2gtk-driver", "xvfb", "xauth", "python3-gi", "gir1.2-webkit2-4.1")
 _SYSTEM_PYTHON = "/usr/bin/python3"  # the environment's own does not see the system's gi
@@ -42,11 +44,9 @@ def bring_browser() -> bool:
     """Install a browser if there is none: Debian's where this process may, else the one Playwright downloads."""
     if _installed_browser() or _playwright_browser():
         return True
-    if shutil.which("apt-get") and os.geteuid() == 0:
-        subprocess.run(["apt-get", "update", "-q"], check=False)
-        subprocess.run(["apt-get", "install", "-y", "-q", "chromium", "fonts-dejavu-core"], check=False)
+    bring("chromium", "fonts-dejavu-core")
     if not _installed_browser():
-        subprocess.run([sys.executable, "-m", "playwright", "install", "chromium"], check=False)
+        subprocess.run([sys.executable, "-m", "playwright", "install", "chromium"], check=False, timeout=_DOWNLOAD_S)
     return bool(_installed_browser() or _playwright_browser())
 
 
@@ -67,8 +67,8 @@ def webkit_tools() -> dict | None:
     if not all(tools.values()):
         return None
     needs = "import gi; gi.require_version('WebKit2', '4.1')"
-    found = subprocess.run([tools["python"], "-c", needs], capture_output=True, check=False).returncode == 0
-    return tools if found else None
+    found = subprocess.run([tools["python"], "-c", needs], capture_output=True, check=False, timeout=_LOOK_S)
+    return tools if found.returncode == 0 else None
 
 
 def certutil() -> str:
@@ -81,17 +81,14 @@ def certutil() -> str:
 
 def bring_certutil() -> None:
     """Install it where this process may."""
-    if not shutil.which("certutil") and shutil.which("apt-get") and os.geteuid() == 0:
-        subprocess.run(["apt-get", "update", "-q"], check=False)
-        subprocess.run(["apt-get", "install", "-y", "-q", "--no-install-recommends", _CERTIFICATES], check=False)
+    if not shutil.which("certutil"):
+        bring(_CERTIFICATES)
 
 
 def bring_engines() -> None:
     """Install the other engines where this process may; their tests say so where they are missing."""
-    may_install = shutil.which("apt-get") and os.geteuid() == 0
-    if may_install and not (firefox_options() and webkit_tools()):
-        subprocess.run(["apt-get", "update", "-q"], check=False)
-        subprocess.run(["apt-get", "install", "-y", "-q", "--no-install-recommends", *_PACKAGES], check=False)
+    if not (firefox_options() and webkit_tools()):
+        bring(*_PACKAGES)
 
 
 if __name__ == "__main__":

@@ -15,7 +15,7 @@ import urllib.request
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-_START_LIMIT_S = 300  # a busy machine is slow, not wrong
+START_LIMIT_S = 300  # a busy machine is slow, not wrong
 _STOP_LIMIT_S = 10
 
 
@@ -74,7 +74,7 @@ class LiveServer:
             stderr=subprocess.STDOUT,
             preexec_fn=self._bound_files if self._files else None,
         )
-        deadline = time.monotonic() + _START_LIMIT_S
+        deadline = time.monotonic() + START_LIMIT_S
         while not self._answers():
             if self._process.poll() is not None or time.monotonic() > deadline:
                 printed = self.output()

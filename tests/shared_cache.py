@@ -4,7 +4,6 @@ It is squid as an accelerator, made as careless as its settings allow: what does
 given to everybody. It keeps in memory, listens on loopback only, and ends with its block.
 """
 
-import os
 import shutil
 import socket
 import subprocess
@@ -13,6 +12,7 @@ import tempfile
 import time
 from pathlib import Path
 
+from tests.debian import bring
 from tests.live_server import free_port
 
 _LIMIT_S = 60
@@ -38,11 +38,8 @@ def program() -> str | None:
 
 def bring_cache() -> bool:
     """Install Debian's package where this process may. Returns whether there is a cache now."""
-    if program() is None and shutil.which("apt-get") and os.geteuid() == 0:
-        subprocess.run(["apt-get", "update", "-q"], check=False)
-        # At this runlevel Debian does not start it: that one would listen to everybody.
-        quiet = os.environ | {"RUNLEVEL": "1"}
-        subprocess.run(["apt-get", "install", "-y", "-q", "--no-install-recommends", "squid"], check=False, env=quiet)
+    if program() is None:
+        bring("squid")
     return program() is not None
 
 

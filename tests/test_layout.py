@@ -47,7 +47,7 @@ CONSTANTS = "constants.js"  # beside them, made from calc: each of them may read
 def tracked(*patterns: str) -> list[Path]:
     listing = subprocess.run(
         ["git", "ls-files", "--cached", "--others", "--exclude-standard", *patterns],
-        cwd=ROOT, capture_output=True, text=True, check=True,
+        cwd=ROOT, capture_output=True, text=True, check=True, timeout=60,
     )  # fmt: skip
     return [ROOT / name for name in listing.stdout.split("\n") if name and (ROOT / name).exists()]
 
@@ -152,6 +152,7 @@ def test_no_file_of_ours_is_longer_than_one_idea():
 @pytest.mark.parametrize("arguments", [["check"], ["format", "--check"]], ids=["lint", "format"])
 def test_python_is_clean(arguments):
     run = subprocess.run(
-        [sys.executable, "-m", "ruff", *arguments, "."], cwd=ROOT, capture_output=True, text=True, check=False
-    )
+        [sys.executable, "-m", "ruff", *arguments, "."],
+        cwd=ROOT, capture_output=True, text=True, check=False, timeout=120,
+    )  # fmt: skip
     assert run.returncode == 0, run.stdout + run.stderr

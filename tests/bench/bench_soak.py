@@ -147,7 +147,8 @@ def soak(server: LiveServer, phones: list[Worker], chosen) -> collections.Counte
             with contextlib.ExitStack() as stack:
                 crowd.bare(server, stack, 200)
     for phone in phones:
-        phone.join()
+        phone.join(2 * LIMIT_S)
+        assert not phone.is_alive(), f"expected a phone to end within {2 * LIMIT_S} s of the soak"
     return faults + sum((phone.faults for phone in phones), collections.Counter())
 
 

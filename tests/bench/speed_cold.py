@@ -8,7 +8,6 @@ every row answers. Empty page and screens take turns, so that whatever else the 
 import logging
 import shutil
 import tempfile
-import threading
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -16,6 +15,7 @@ from app_driver import PHONE_SIZE, open_app
 from werkzeug.serving import make_server
 
 from server import create_app
+from tests.at_once import begun, ended
 from tests.browser import launch_options
 from tests.live_server import ROOT
 
@@ -49,13 +49,12 @@ def served_with_an_empty_page(folder: Path, program: Path):
     logging.getLogger("werkzeug").setLevel(logging.ERROR)
     app = create_app({"STORE_FOLDER": folder / "store", "PWA_FOLDER": str(folder / "pwa")})
     server = make_server("127.0.0.1", 0, app, threaded=True)
-    thread = threading.Thread(target=server.serve_forever)
-    thread.start()
+    serving = begun(server.serve_forever)
 
     def stop():
         server.shutdown()
         server.server_close()
-        thread.join()
+        ended(serving)
 
     yield f"http://127.0.0.1:{server.server_port}", stop
 

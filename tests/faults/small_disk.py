@@ -9,9 +9,12 @@ import threading
 import time
 from pathlib import Path
 
+from tests.at_once import Work, begun, ended
+
 MEGABYTES = 120  # room for a browser's profile and little more
 _PIECE = 1_000_000
 _REST_S = 0.02
+_LIMIT_S = 60
 
 
 def can_mount() -> bool:
@@ -24,21 +27,29 @@ class SmallDisk:
     def __init__(self, folder: Path):
         self.folder = folder
         self._filler = folder / "filler"
-        self._filling: threading.Thread | None = None
+        self._filling: Work | None = None
         self._stop = threading.Event()
 
     def __enter__(self):
         self.folder.mkdir(parents=True, exist_ok=True)
-        subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={MEGABYTES}m", "tapermark-test", self.folder], check=True)
+        self._run("mount", "-t", "tmpfs", "-o", f"size={MEGABYTES}m", "tapermark-test")
         return self
 
     def __exit__(self, *_):
         self.make_room()
         for _ in range(50):  # a browser that is ending may still hold a file
-            if subprocess.run(["umount", self.folder], capture_output=True, check=False).returncode == 0:
+            with contextlib.suppress(subprocess.CalledProcessError):
+                self._run("umount")
                 return
             time.sleep(0.2)
-        subprocess.run(["umount", "--lazy", self.folder], check=True)
+        self._run("umount", "--lazy")
+
+    def remount(self, how: str) -> None:
+        """`how`: ro, which lets nobody write, or rw."""
+        self._run("mount", "-o", f"remount,{how}")
+
+    def _run(self, *command: str) -> None:
+        subprocess.run([*command, self.folder], check=True, capture_output=True, timeout=_LIMIT_S)
 
     @property
     def free(self) -> int:
@@ -69,13 +80,12 @@ class SmallDisk:
             while not self._stop.wait(_REST_S):
                 self.fill()
 
-        self._filling = threading.Thread(target=fill_on, daemon=True)
-        self._filling.start()
+        self._filling = begun(fill_on)
 
     def make_room(self) -> None:
         if self._filling:
             self._stop.set()
-            self._filling.join()
+            ended(self._filling)
             self._filling = None
             self._stop.clear()
         with contextlib.suppress(OSError) as _:

@@ -9,7 +9,6 @@ import hashlib
 import http.client
 import json
 import shutil
-import threading
 from contextlib import contextmanager
 
 import brotli
@@ -20,6 +19,7 @@ from werkzeug.wrappers import Response
 
 from server import create_app
 from server.store import schema
+from tests.at_once import begun, ended
 from tests.conftest import IN_CI
 from tests.live_server import ROOT
 from tests.shared_cache import SharedCache, program
@@ -65,14 +65,13 @@ def apps(tmp_path_factory):
 @contextmanager
 def serving(origin: Origin):
     server = make_server("127.0.0.1", 0, origin, threaded=True, request_handler=Quiet)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
+    serving = begun(server.serve_forever)
     try:
         yield server.server_port
     finally:
         server.shutdown()
         server.server_close()
-        thread.join()
+        ended(serving)
 
 
 @pytest.fixture(scope="module")

@@ -4,10 +4,11 @@ It is not the product's server: no API, no precache list. It never reads outside
 """
 
 import sys
-import threading
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+
+from tests.at_once import begun, ended
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDERS = {"/tests/": ROOT / "tests" / "pwa", "/fixtures/": ROOT / "fixtures", "/": ROOT / "pwa"}
@@ -84,11 +85,10 @@ def serving(handler: type[BaseHTTPRequestHandler] = StaticHandler, port: int = 0
     """Serve on a free loopback port; give the server, whose `origin` is its address."""
     server = QuietServer(("127.0.0.1", port), handler)
     server.origin = f"http://127.0.0.1:{server.server_address[1]}"
-    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.02}, daemon=True)
-    thread.start()
+    serving = begun(server.serve_forever, 0.02)
     try:
         yield server
     finally:
         server.shutdown()
         server.server_close()
-        thread.join()
+        ended(serving)

@@ -9,6 +9,7 @@ from server.listen.bodies import Bodies, Sender
 from server.listen.calls import Calls
 from server.listen.door import Door
 from server.listen.talk import Talk
+from tests.at_once import begun, ended
 
 LIMIT_S = 20
 
@@ -51,22 +52,23 @@ class Listening:
 def listening(most: int = 100, **how):
     served, ready = Listening(most, **how), threading.Event()
     served.socket = socket.create_server(("127.0.0.1", 0), backlog=200)
-    thread = threading.Thread(target=lambda: asyncio.run(served._serve(ready)))
-    thread.start()
-    assert ready.wait(LIMIT_S)
+    serving = begun(lambda: asyncio.run(served._serve(ready)))
+    assert ready.wait(LIMIT_S), f"expected the listener to begin within {LIMIT_S} s"
     try:
         yield served
     finally:
         served.end()
-        thread.join(LIMIT_S)
-        assert not thread.is_alive()
+        ended(serving, limit_s=LIMIT_S)
 
 
 def said_by(client: socket.socket) -> bytes:
     """All that comes until the other end closes."""
     said = b""
-    while chunk := client.recv(65_536):
-        said += chunk
+    try:
+        while chunk := client.recv(65_536):
+            said += chunk
+    except TimeoutError as error:
+        raise TimeoutError(f"expected more or the end within {client.gettimeout()} s after {said[-200:]}") from error
     return said
 
 

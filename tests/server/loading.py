@@ -7,7 +7,6 @@ import itertools
 import os
 import time
 import uuid
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,6 +15,7 @@ from sqlalchemy import insert
 
 from server.keep_photo import name_of
 from server.store import Database, entries, schema, shops
+from tests.at_once import LIMIT_S, all_ended
 from tests.server.live_phones import LiveApp
 from tests.server.phones import START_MS, Phone
 from tests.server.pictures_to_send import encoded
@@ -106,16 +106,15 @@ class Backlog:
         return wrong
 
 
-def send_all(backlogs: list[Backlog], with_photos: bool = True) -> Outcome:
-    """Let every phone send its entries at the same time, then its photos."""
-    with ThreadPoolExecutor(len(backlogs)) as pool:
-        began = time.monotonic()
-        sent = list(pool.map(Backlog.send_entries, backlogs))
-        between = time.monotonic()
-        wrong = [line for lines, _ in sent for line in lines]
-        if with_photos:
-            wrong += [line for lines in pool.map(Backlog.send_photos, backlogs) for line in lines]
-        ended = time.monotonic()
+def send_all(backlogs: list[Backlog], with_photos: bool = True, limit_s: float = LIMIT_S) -> Outcome:
+    """Let every phone send its entries at the same time, then its photos; `limit_s` for either."""
+    began = time.monotonic()
+    sent = all_ended(Backlog.send_entries, backlogs, limit_s)
+    between = time.monotonic()
+    wrong = [line for lines, _ in sent for line in lines]
+    if with_photos:
+        wrong += [line for lines in all_ended(Backlog.send_photos, backlogs, limit_s) for line in lines]
+    ended = time.monotonic()
     return Outcome(
         entries=sum(len(backlog.entries) for backlog in backlogs),
         photos=sum(len(backlog.photos) for backlog in backlogs) if with_photos else 0,

@@ -1,10 +1,10 @@
 """Rings at hand: the desk adds, counts and moves pairs, closed jobs take them; a count that cannot be is shown."""
 
 import re
-import threading
 
 import pytest
 
+from tests.at_once import all_ended
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import words_of
 from tests.server.desks import Desk
@@ -172,11 +172,7 @@ def test_two_people_who_add_at_once_both_count(app, stores):
         fields = {"csrf_token": token, "act": "added", "place": van, "pairs": "1", "ring_set": "demo-54"}
         assert client.post("/desk/at-hand", data=fields).status_code == 303
 
-    threads = [threading.Thread(target=add, args=(client,)) for client in others]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
+    all_ended(add, others)
     assert stores.count(van) == 6
 
 

@@ -10,6 +10,7 @@ import pytest
 from server import backup as backup_module
 from server.backup import Trouble
 from server.store import files
+from tests.at_once import begun, ended, until
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone
 from tests.server.stores import all_rows, backup_of, fill, rows_at
@@ -40,22 +41,18 @@ def test_a_backup_under_load_holds_every_entry_acknowledged_before_it(app, tmp_p
             acknowledged.extend(entry["id"] for entry in batch)
 
     def slow_copy(_done, _total):
-        while copying_from["n"] + 30 > len(acknowledged):
-            stop.wait(0.01)  # the writers go on in the middle of the copy
+        last = copying_from["n"]  # the writers go on in the middle of the copy
+        until(lambda: last + 30 <= len(acknowledged), "30 more entries acknowledged")
         copying_from["n"] = len(acknowledged)
 
-    threads = [threading.Thread(target=write, args=[phone]) for phone in phones]
-    for thread in threads:
-        thread.start()
+    writing = [begun(write, phone) for phone in phones]
     try:
-        while len(acknowledged) < 60:
-            stop.wait(0.01)
+        until(lambda: len(acknowledged) >= 60, "60 entries acknowledged")
         before, copying_from = set(acknowledged), {"n": len(acknowledged)}
         made = backup_of(app, tmp_path / "b", slow_copy)
     finally:
         stop.set()
-        for thread in threads:
-            thread.join()
+        ended(*writing)
     assert files.flaws(tmp_path / "b") == []
     held = rows_at(tmp_path / "b")["entry"]
     ids, seqs = {row[0] for row in held}, sorted(row[1] for row in held)

@@ -7,6 +7,7 @@ import uuid
 import pytest
 
 from server.store import schema
+from tests.at_once import LIMIT_S, all_ended
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone, problem
 from tests.server.stores import rows_of, verdicts
@@ -221,18 +222,15 @@ def test_twenty_threads_with_the_same_batch_make_one_row_each(app, job):
     phones = [Phone(app) for _ in range(20)]
     batch = [phones[0].entry(job) for _ in range(25)]
     requests = [(phone, phone.token()) for phone in phones]
-    answers, start = [], threading.Barrier(20)
+    start = threading.Barrier(20)
 
-    def send(phone, token):
-        start.wait()
+    def send(request):
+        phone, token = request
+        start.wait(LIMIT_S)
         body = {"device": phones[0].device, "since": None, "entries": batch}
-        answers.append(phone.client.post("/api/entries", json=body, headers={"X-CSRFToken": token}))
+        return phone.client.post("/api/entries", json=body, headers={"X-CSRFToken": token})
 
-    threads = [threading.Thread(target=send, args=request) for request in requests]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
+    answers = all_ended(send, requests)
     assert [answer.status_code for answer in answers] == [200] * 20
     every = [verdict for answer in answers for verdict in verdicts(answer.json)]
     assert (every.count("accepted"), every.count("already")) == (25, 19 * 25)

@@ -41,8 +41,9 @@ def test_a_missing_venv_module_is_named_with_its_package(missing):
 
 def test_an_unknown_extra_is_refused():
     run = subprocess.run(
-        [sys.executable, "server/environment.py", "everything"], cwd=ROOT, capture_output=True, text=True, check=False
-    )
+        [sys.executable, "server/environment.py", "everything"], cwd=ROOT, capture_output=True, text=True, check=False,
+        timeout=60,
+    )  # fmt: skip
     assert run.returncode == 2
     assert "test, postgresql; got everything. Run it as: python server/environment.py test" in run.stderr
 
@@ -164,8 +165,9 @@ def test_the_system_is_told_to_ask_after_silent_connections(own_live):
 @pytest.mark.parametrize("port", ["0", "70000", "x"])
 def test_a_port_that_is_none_is_refused(port):
     run = subprocess.run(
-        [sys.executable, "-m", "server", "serve", "--port", port], cwd=ROOT, capture_output=True, text=True, check=False
-    )
+        [sys.executable, "-m", "server", "serve", "--port", port],
+        cwd=ROOT, capture_output=True, text=True, check=False, timeout=60,
+    )  # fmt: skip
     assert run.returncode == 2
     assert "--port" in run.stderr
 

@@ -73,14 +73,14 @@ def test_a_start_on_such_a_disk_says_so_without_a_traceback(disk, fresh_store, i
     if is_full:
         disk.fill()
     else:
-        subprocess.run(["mount", "-o", "remount,ro", disk.folder], check=True)
+        disk.remount("ro")
     code = "import sys, server.serve as s; s.keep_serving = lambda *_: 0; sys.exit(s.serve('127.0.0.1', 8_000 + 77))"
     run = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, timeout=120, check=False,
         env={"PATH": "", "TAPERMARK_STORE": str(disk.folder / "store")},
     )  # fmt: skip
     if not is_full:
-        subprocess.run(["mount", "-o", "remount,rw", disk.folder], check=True)
+        disk.remount("rw")
     assert ("is full" if is_full else "cannot be") in run.stderr
     assert "Traceback" not in run.stderr
 

@@ -10,6 +10,7 @@ import segno
 from server import pairing
 from server.limits import DAY_MS
 from server.store.schema import pairing_code
+from tests.at_once import LIMIT_S, all_ended
 from tests.server.desks import PASSWORD, Desk, FarPhone
 from tests.server.phones import Phone, problem
 from tests.server.pictures_to_send import attach, encoded, name_of
@@ -87,20 +88,14 @@ def test_a_codes_life_has_room_for_some_sixty_guesses_from_however_many_places(s
 
 
 def test_of_two_phones_at_the_same_moment_one_is_paired(any_shop_app):
-    code, answers, both = make_code(any_shop_app), [], threading.Barrier(2)
+    code, both = make_code(any_shop_app), threading.Barrier(2)
 
     def redeem(phone):
         token = phone.ask("GET", "/api/pair").json["csrf"]
-        both.wait(10)
-        answer = phone.ask("POST", "/api/pair", json={"code": code}, headers={"X-CSRFToken": token})
-        answers.append(answer.status_code)
+        both.wait(LIMIT_S)
+        return phone.ask("POST", "/api/pair", json={"code": code}, headers={"X-CSRFToken": token}).status_code
 
-    threads = [threading.Thread(target=redeem, args=[FarPhone(any_shop_app, f"192.0.2.{k}")]) for k in (50, 51)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join(30)
-    assert sorted(answers) == [200, 403]
+    assert sorted(all_ended(redeem, [FarPhone(any_shop_app, f"192.0.2.{k}") for k in (50, 51)])) == [200, 403]
 
 
 def test_the_store_knows_a_code_only_as_a_keyed_digest(owner, shop_app):

@@ -17,6 +17,7 @@ from server.listen import limits
 from server.restore import restore
 from server.store import Database, files, photos, schema
 from server.store.photo_files import PhotoFiles, beside
+from tests.at_once import begun, ended
 from tests.server.databases import on_both_databases
 from tests.server.listening import LIMIT_S, listening
 from tests.server.phones import START_MS, Phone
@@ -68,8 +69,7 @@ def test_an_entry_is_saved_while_a_pictures_file_is_being_written(app, phone, se
 
     attach(phone, job, content)
     monkeypatch.setattr(PhotoFiles, "put", slow)
-    sending = threading.Thread(target=phone.put_photo, args=(name_of(content), content))
-    sending.start()
+    sending = begun(phone.put_photo, name_of(content), content)
     try:
         assert is_writing.wait(LIMIT_S)
         answer = second_phone.sync([second_phone.entry(job)])
@@ -77,7 +77,7 @@ def test_an_entry_is_saved_while_a_pictures_file_is_being_written(app, phone, se
         assert len(rows_of(app, schema.photo)) == 0
     finally:
         may_go_on.set()
-        sending.join()
+        ended(sending)
     assert len(rows_of(app, schema.photo)) == 1
 
 
@@ -100,16 +100,14 @@ def test_pictures_that_wait_for_one_another_leave_every_other_thread_free():
         served.answer = answer
         try:
             for _ in range(limits.THREADS + 4):
-                asking.append(threading.Thread(target=ask, args=(served, "PUT", "/api/photos/a")))
-                asking[-1].start()
+                asking.append(begun(ask, served, "PUT", "/api/photos/a"))
             for _ in range(limits.PICTURE_THREADS):
                 assert waiting.acquire(timeout=LIMIT_S)
             assert b"200 OK" in ask(served, "POST", "/api/entries")
             assert not waiting.acquire(blocking=False), "no more pictures at once than have threads"
         finally:
             may_go_on.set()
-            for thread in asking:
-                thread.join()
+            ended(*asking)
 
 
 @on_both_databases

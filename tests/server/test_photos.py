@@ -2,7 +2,6 @@
 
 import io
 import json
-import threading
 from importlib import import_module
 
 import pytest
@@ -13,6 +12,7 @@ from sqlalchemy import select, text
 
 from server.limits import LARGEST_PHOTO
 from server.store import schema
+from tests.at_once import all_ended
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone, problem
 from tests.server.pictures_to_send import attach, encoded, keep, name_of, picture
@@ -75,17 +75,10 @@ def test_identical_photos_of_two_entries_are_accepted(phone, second_phone, job):
 
 @on_both_databases
 def test_the_same_photo_sent_by_threads_at_once_is_kept_once(app, job):
-    content, phones, statuses = encoded(), [Phone(app) for _ in range(6)], []
+    content, phones = encoded(), [Phone(app) for _ in range(6)]
     for phone in phones:
         attach(phone, job, content)
-    threads = [
-        threading.Thread(target=lambda p=p: statuses.append(p.put_photo(name_of(content), content).status_code))
-        for p in phones
-    ]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
+    statuses = all_ended(lambda phone: phone.put_photo(name_of(content), content).status_code, phones)
     assert set(statuses) <= {200, 201}
     with app.extensions["database"].transaction() as connection:
         assert len(list(connection.execute(select(schema.photo)))) == 1

@@ -67,7 +67,7 @@ def test_a_decoder_that_somebody_has_ended_is_no_reason_to_refuse():
     pictures.re_encode(encoded())
     for process in pictures._idle:
         process.kill()
-        process.wait()
+        process.wait(10)
     assert pictures.re_encode(encoded()).width == 64
 
 

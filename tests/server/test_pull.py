@@ -10,6 +10,7 @@ from server import create_app
 from server.erase import erase_job
 from server.limits import DAY_MS
 from server.store import shops
+from tests.at_once import begun, ended
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone
 
@@ -53,13 +54,11 @@ def test_pages_of_500_until_nothing_more_comes(phone, second_phone, job):
     sent = [phone.entry(job) for _ in range(1_203)]
     for start in range(0, len(sent), 500):
         phone.sync(sent[start : start + 500])
-    sizes, came = [], []
-    while True:
-        answer = second_phone.sync()
-        sizes.append(len(answer["entries"]))
-        came += answer["entries"]
-        if not answer["more"]:
-            break
+    answers = [second_phone.sync()]
+    while answers[-1]["more"]:
+        answers.append(second_phone.sync())
+        assert len(answers) <= 3, "it never comes to an end"
+    sizes, came = [len(each["entries"]) for each in answers], [entry for each in answers for entry in each["entries"]]
     assert sizes == [500, 500, 203]
     assert came == sent
     assert second_phone.sync()["entries"] == []
@@ -136,14 +135,12 @@ def test_writers_at_once_never_hide_an_entry_from_a_reader(app, job):
         while not done.is_set():
             seen.extend(reader.sync_all())
 
-    threads = [threading.Thread(target=write, args=pair) for pair in zip(writers, sent, strict=True)]
-    watcher = threading.Thread(target=read)
-    for thread in [watcher, *threads]:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    done.set()
-    watcher.join()
+    reading = begun(read)
+    try:
+        ended(*[begun(write, *pair) for pair in zip(writers, sent, strict=True)])
+    finally:
+        done.set()
+        ended(reading)
     seen += reader.sync_all()
     assert sorted(e["id"] for e in seen) == sorted(e["id"] for entries in sent for e in entries)
 

@@ -3,14 +3,14 @@
 import threading
 import time
 import uuid
-from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from sqlalchemy import select, text
 
 from server.store import Database, schema, shops
 from server.take_entries import take
-from tests.live_server import LiveServer
+from tests.at_once import all_ended, begun, ended
+from tests.live_server import START_LIMIT_S, LiveServer
 from tests.server.live_phones import LiveApp
 from tests.server.phones import Phone
 
@@ -36,11 +36,8 @@ def database(url):
 def servers(url, tmp_path):
     """Two processes, started at the same moment on the empty database: they must not both make the shop."""
     pair = [LiveServer(tmp_path, environ={"DATABASE_URL": url}) for _ in range(2)]
-    with ThreadPoolExecutor() as pool:
-        starting = [pool.submit(server.start) for server in pair]
     try:
-        for start in starting:
-            start.result()
+        all_ended(LiveServer.start, pair, limit_s=START_LIMIT_S)
         with LiveApp(*(server.url for server in pair)) as app:
             yield app
     finally:
@@ -70,12 +67,13 @@ def test_twenty_phones_at_two_processes_lose_and_double_nothing(servers, databas
         while not done.is_set():
             seen.extend(reader.sync()["entries"])
 
-    with ThreadPoolExecutor(PHONES + 1) as pool:
-        reading = pool.submit(read)
-        sending = [pool.submit(send, *pair) for pair in zip(phones, weeks, strict=True)]
-        verdicts = [verdict for future in sending for verdict in future.result()]
+    reading = begun(read)
+    try:
+        sent_by_each = ended(*[begun(send, *pair) for pair in zip(phones, weeks, strict=True)])
+    finally:
         done.set()
-        reading.result()
+        ended(reading)
+    verdicts = [verdict for each in sent_by_each for verdict in each]
     seen += reader.sync_all()
     sent = {entry["id"] for week in weeks for batch in week for entry in batch}
     assert verdicts == ["accepted"] * len(sent)
@@ -109,13 +107,12 @@ def test_a_reader_between_a_slow_and_a_fast_writer_skips_nothing(servers, databa
         phone.sync_all()
     late, early = slow.entry(str(uuid.uuid4())), fast.entry(str(uuid.uuid4()))
     pairing = slow.client.get("/api/session").json["pairing"]
-    with ThreadPoolExecutor(2) as pool:
-        with database.transaction() as connection:
-            take(connection, pairing, slow.device, [late], time.time_ns() // 1_000_000)
-            writing = pool.submit(fast.sync, [early])
-            wait_for_held(database, 1, writing)
-            came = reader.sync()["entries"]
-            assert came == []
-        assert writing.result()["results"][0]["verdict"] == "accepted"
+    with database.transaction() as connection:
+        take(connection, pairing, slow.device, [late], time.time_ns() // 1_000_000)
+        writing = begun(fast.sync, [early])
+        wait_for_held(database, 1, writing)
+        came = reader.sync()["entries"]
+        assert came == []
+    assert ended(writing)[0]["results"][0]["verdict"] == "accepted"
     came += reader.sync_all()
     assert sorted(entry["id"] for entry in came) == sorted([late["id"], early["id"]])
