@@ -6,8 +6,10 @@ from flask import current_app, g, redirect, request, url_for
 
 from server import admission
 from server.context import database, now_ms
-from server.derive import derive_due
+from server.derive import derive_due, derive_facts
+from server.desk import words
 from server.desk.finding import PER_PAGE, STATES, search_from
+from server.desk.first_things import first_things
 from server.desk.history import Trace, history_of
 from server.desk.job_entries import records_of
 from server.desk.job_summary import Summary
@@ -19,12 +21,13 @@ from server.desk.texts import texts_of
 from server.errors import Problem
 from server.fold import fold
 from server.limits import DAY_MS, OPEN_TOO_LONG_MS
-from server.store import entries, search
+from server.store import entries, search, shops
 from server.store_notice import notice_of
 
 blueprint = admission.desk_blueprint("job_sheets", __name__)
 _MOST_BEFORE = 20
 _MOST_LEFT_OPEN = 20
+_MOST_OPEN = 30
 _MOST_KEYS = 20  # that differ: each is one more thing to look for
 
 
@@ -35,15 +38,38 @@ def list_jobs():
     """
     asked = search_from(request.args)
     derive_due(database())
+    derive_facts(database())
     with database().transaction() as connection:
         rows, total = search.find(connection, asked.wanted, (asked.page - 1) * PER_PAGE, PER_PAGE)
-        left_open, left = _left_open(connection) if asked.is_empty and asked.page == 1 else ([], 0)
+        glance = _glance(connection) if asked.is_empty and asked.page == 1 else None
     pages = -(-total // PER_PAGE)
     notice = notice_of(database())
     return page(
-        "jobs.html", jobs=rows, total=total, pages=pages, asked=asked, states=STATES, notice=notice,
-        left_open=left_open, left=left,
+        "jobs.html", jobs=rows, total=total, pages=pages, asked=asked, states=STATES, notice=notice, glance=glance
     )  # fmt: skip
+
+
+def _glance(connection) -> dict:
+    """Return what the front page has above the list: what needs somebody first, and the open jobs."""
+    is_demo, store = shops.shop_row(connection).demo, current_app.config["STORE_FOLDER"]
+    left_open, left = _left_open(connection)
+    return {
+        "things": first_things(connection, store, g.person, is_demo, now_ms()),
+        "left_open": left_open, "left": left,
+        "open_jobs": [_at_work(row) for row in search.open_jobs(connection, _MOST_OPEN)],
+        "number_open": search.number_open(connection),
+    }  # fmt: skip
+
+
+def _at_work(row: dict) -> dict:
+    """An open job with where it stands: sheet and person of its last entry, and how long ago that came."""
+    last = json.loads(row["last_raw"]) if row["last_raw"] else {}
+    about = (last.get("body") or {}).get("about") if last.get("kind") == "photo-attached" else last.get("slot")
+    texts = texts_of(current_app.config["PWA_FOLDER"])
+    sheet = texts.sheet_of(about) if isinstance(about, str) else ""
+    if last.get("kind") == "job-opened":
+        sheet = texts.sheet_of("vehicle.registration")
+    return row | {"sheet": sheet, "by": last.get("by"), "ago": words.ago(now_ms() - row["changed_ms"])}
 
 
 def _left_open(connection) -> tuple[list[dict], int]:

@@ -28,6 +28,15 @@ _FIELDS = {
     "window.keys": "Windows hold for",
     "finish.rings-from": "Rings taken from",
 }
+# Where slots are asked that are no row: the sheets' cards have them.
+_SHEETS = {
+    "base": "readings",
+    "window": "readings",
+    "front": "finish",
+    "plan": "plan",
+    "consent": "plan",
+    "check": "check",
+}
 _PLACE = re.compile(r"\{(\w+)\}")
 _NOT_KNOWN = "?"
 _SIDE = re.compile(r"\.(left|right)(?=\.|$)")
@@ -49,6 +58,13 @@ class Texts:
 
     def stage(self, name: str) -> str:
         return _STAGES.get(name, name)
+
+    def sheet_of(self, slot: str) -> str:
+        """Return the title of the sheet on which a slot is asked, or nothing where it is on none."""
+        _, side, step = self.place(slot)
+        known = self._steps.get(step)
+        sheet = known["sheet"] if known else _SHEETS.get(step.split(".")[0], "")
+        return self._messages.get(f"sheet.{sheet}.title.{side}") or self._messages.get(f"sheet.{sheet}.title", "")
 
     def option(self, options: str | None, given: str) -> str:
         return self._messages.get(f"option.{options}.{given}", given)

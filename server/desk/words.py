@@ -88,6 +88,15 @@ def chance(share: float) -> str:
     return say("ui.chance", tenths=round_half_away(Fraction(share) * 10))
 
 
+def ago(ms: int) -> str:
+    """Return how long that is, in the largest unit of which there are two: "90 minutes", "5 hours", "3 days"."""
+    minutes = max(ms, 0) // 60_000
+    for name, size in (("days", 1440), ("hours", 60)):
+        if minutes >= 2 * size:
+            return f"{minutes // size} {name}"
+    return "less than 2 minutes" if minutes < 2 else f"{minutes} minutes"
+
+
 def server_time(ms: int) -> str:
     return datetime.fromtimestamp(ms / 1000, UTC).strftime("%Y-%m-%d %H:%M UTC")
 

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, and_, bindparam, func, literal_column, or_, s
 
 from server.limits import LONGEST_PLATE
 from server.store.entries import ERASED
-from server.store.schema import entry, job
+from server.store.schema import entry, job, pairing
 
 OF_A_LINE = ("state", "registration", "vehicle", "conflicts")
 _IS_NOT_DERIVED = and_(job.c.found_by.is_(None), job.c.state != ERASED)
@@ -114,6 +114,29 @@ def open_since_before(connection: Connection, before_ms: int, most: int) -> tupl
     is_one = and_(job.c.state == literal_column("'open'"), job.c.changed_ms < before_ms)  # as the index says it
     query = select(job, entry.c.raw.label("last_raw")).outerjoin(entry, entry.c.seq == job.c.last_seq).where(is_one)
     query = query.order_by(job.c.changed_ms, job.c.last_seq).limit(most)
+    total = connection.scalar(select(func.count()).select_from(job).where(is_one))
+    return [dict(row) for row in connection.execute(query).mappings()], total
+
+
+def open_jobs(connection: Connection, most: int) -> list[dict]:
+    """Return the first `most` open jobs, the latest change first, each with `last_raw`, its last entry, and
+    `brought_by`, the pairing that brought it.
+    """
+    query = select(job, entry.c.raw.label("last_raw"), pairing.c.name.label("brought_by"))
+    query = query.outerjoin(entry, entry.c.seq == job.c.last_seq).outerjoin(pairing, pairing.c.id == entry.c.pairing)
+    query = query.where(job.c.state == literal_column("'open'"))  # as the index says it
+    query = query.order_by(job.c.changed_ms.desc(), job.c.last_seq.desc()).limit(most)
+    return [dict(row) for row in connection.execute(query).mappings()]
+
+
+def number_open(connection: Connection) -> int:
+    return connection.scalar(select(func.count()).select_from(job).where(job.c.state == literal_column("'open'")))
+
+
+def with_conflicts(connection: Connection, most: int) -> tuple[list[dict], int]:
+    """Return (the first `most` jobs with two answers to a question, the longest ago first; how many)."""
+    is_one = and_(job.c.conflicts > 0, job.c.state != ERASED)
+    query = select(job).where(is_one).order_by(job.c.changed_ms, job.c.last_seq).limit(most)
     total = connection.scalar(select(func.count()).select_from(job).where(is_one))
     return [dict(row) for row in connection.execute(query).mappings()], total
 
