@@ -59,8 +59,9 @@ def _check_whole(request: dict) -> None:
             raise Problem("wrong-request", field=field, expected=f"a list of at most {most} ids of jobs", got=got)
     place = request.get("lines")
     is_place = isinstance(place, dict) and isinstance(place.get("epoch"), str) and _is_count(place.get("at"), _HIGHEST)
-    if place is not None and not is_place:
-        raise Problem("wrong-request", field="lines", expected="null, or epoch and at", got="something else")
+    if place is not None and not (is_place and _is_count(place.get("from", 0), _HIGHEST)):
+        expected = "null, or epoch and at, perhaps from"
+        raise Problem("wrong-request", field="lines", expected=expected, got="something else")
 
 
 def _is_count(part, most: int) -> bool:

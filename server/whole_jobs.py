@@ -49,37 +49,53 @@ def _that_fit(sizes: dict[str, int]) -> list[str]:
 
 def add_lines(database: Database, request: dict, answer: dict, now_ms: int) -> None:
     """Put into the answer the lines that the phone lacks; where there are none, it stands as one look has found it."""
-    place = None if answer["restart"] else request.get("lines")
-    if request["entries"] or place != answer["lines_next"]:
-        found = _lines(database, place, now_ms)
+    place, newest = None if answer["restart"] else request.get("lines"), answer["lines_next"]
+    if request["entries"] or place is None or (place["epoch"], place["at"]) != (newest["epoch"], newest["at"]):
+        found = _lines(database, _Asked(place, set(request["whole"])), now_ms)
         answer |= found | {"more": answer["more"] or found["more"]}
+    elif "from" in place:
+        newest["from"] = int(place["from"])
+
+
+@dataclass(frozen=True)
+class _Asked:
+    place: dict | None
+    held: set[str]  # jobs that the phone holds whole
 
 
 @dataclass(frozen=True)
 class _Read:
     counters: object  # epoch, lines and backed_up_seq
     start: int
+    began: int
     rows: list
 
 
-def _read(database: Database, place: dict | None, now_ms: int) -> _Read:
+def _read(database: Database, asked: _Asked, now_ms: int) -> _Read:
+    """A phone that begins gets the lines that it can show. `from` in its place says where the newest was when it began:
+    what has changed since comes however long the phone was away, for a job that it knows as open may have been closed
+    and left alone for months.
+    """
+    place = asked.place
     with database.snapshot() as connection:
         counters = whole.counters(connection)
         is_ours = place is not None and place["epoch"] == counters.epoch and place["at"] <= counters.lines
         start = int(place["at"]) if is_ours else 0
-        return _Read(counters, start, whole.lines(connection, start, now_ms - KEPT_ON_PHONES_MS, MOST_LINES + 1))
+        began = int(place["from"]) if is_ours and "from" in place else counters.lines
+        rows = whole.lines(connection, start, began, now_ms - KEPT_ON_PHONES_MS, asked.held, MOST_LINES + 1)
+        return _Read(counters, start, began, rows)
 
 
-def _lines(database: Database, place: dict | None, now_ms: int) -> dict:
+def _lines(database: Database, asked: _Asked, now_ms: int) -> dict:
     """Return a page of lines. Only so many are derived for one answer; from the first of the rest on they come with
     the next. One for which more came meanwhile is left to another sync, and nobody waits for it.
     """
-    read = _read(database, place, now_ms)
+    read = _read(database, asked, now_ms)
     due = [row.id for row in read.rows[:MOST_LINES] if row.is_due]
     is_derived = bool(due) and derive_lines(database, due[:MOST_LINES_DERIVED])
     left = set(due[MOST_LINES_DERIVED:])
     if is_derived:
-        read = _read(database, place, now_ms)
+        read = _read(database, asked, now_ms)
     rows, more = read.rows[:MOST_LINES], len(read.rows) > MOST_LINES
     # Where the store cannot be written they come as they stand, and again when they have been derived.
     ready = next((k for k, row in enumerate(rows) if row.is_due), len(rows)) if is_derived or not due else len(rows)
@@ -89,7 +105,7 @@ def _lines(database: Database, place: dict | None, now_ms: int) -> dict:
     return {
         "more": more,
         "lines": [_line(row) for row in rows[:ready]],
-        "lines_next": {"epoch": read.counters.epoch, "at": at},
+        "lines_next": {"epoch": read.counters.epoch, "at": at, "from": read.began},
         "backed_up_seq": read.counters.backed_up_seq,
     }
 

@@ -3,7 +3,7 @@
 Such a phone has every entry of those jobs up to its place, so that what came behind it is all that it lacks.
 """
 
-from sqlalchemy import Connection, func, or_, select
+from sqlalchemy import Connection, and_, func, or_, select
 
 from server.store.entries import ERASED
 from server.store.schema import backup, counter, entry, job, shop
@@ -50,13 +50,17 @@ def counters(connection: Connection):
     return connection.execute(select(epoch, counter.c.lines, backed_up).where(counter.c.name == "entry")).one()
 
 
-def lines(connection: Connection, at: int, kept_from_ms: int, most: int) -> list:
-    """Return the rows of up to `most` jobs whose lines changed behind `at`, in the order of changing: those that are
-    open, erased, or changed since `kept_from_ms`. `is_due`: it has to be derived before it is shown.
+def lines(connection: Connection, at: int, began: int, kept_from_ms: int, held: set[str], most: int) -> list:
+    """Return the rows of up to `most` jobs whose lines changed behind `at`, in the order of changing. Of those up to
+    `began` only the ones that are open, changed since `kept_from_ms`, or erased and among `held`. `is_due`: it has to be
+    derived before it is shown.
     """
     query = select(
         job.c.id, job.c.line_at, job.c.state, job.c.registration, job.c.vehicle, job.c.conflicts, job.c.changed_ms,
         job.c.last_seq, ((job.c.found_by.is_(None)) & (job.c.state != ERASED)).label("is_due"),
-    )  # fmt: skip
-    is_sent = or_(job.c.state.in_(("open", ERASED)), job.c.changed_ms >= kept_from_ms)
-    return list(connection.execute(query.where(job.c.line_at > at, is_sent).order_by(job.c.line_at).limit(most)))
+    ).where(job.c.line_at > at)  # fmt: skip
+    if at < began:
+        is_lately = and_(job.c.state != ERASED, job.c.changed_ms >= kept_from_ms)
+        is_gone = and_(job.c.state == ERASED, job.c.id.in_(held))
+        query = query.where(or_(job.c.line_at > began, job.c.state == "open", is_lately, is_gone))
+    return list(connection.execute(query.order_by(job.c.line_at).limit(most)))

@@ -39,11 +39,10 @@ async function knowing(jobs) {
 const few = await knowing(10);
 const many = await knowing(100);
 
-test("a pulled page is told once, however many jobs it is about", () => {
-  const pages = (many.jobs * ENTRIES_A_JOB) / 500;
-  const synced = many.heard.filter(([named, cause]) => named > 0 && cause === "synced");
-  equal(synced.length, Math.ceil(pages));
-  equal(few.heard.filter(([named]) => named > 0).length, 1);
+test("an answer is told once, however many jobs it is about: first the lines of all, then ten jobs at a time", () => {
+  const synced = ({ heard }) => heard.filter(([named, cause]) => named > 0 && cause === "synced").map(([named]) => named);
+  deepEqual(synced(many), [many.jobs, ...Array.from({ length: many.jobs / 10 }, () => 10)]);
+  deepEqual(synced(few), [10, 10]);
 });
 
 test("a first pull asks the store as much for an entry, however many jobs it brings", () => {
@@ -194,8 +193,28 @@ test("whatever is saved, pulled, stopped, reopened or brought: kept summaries sa
   }
 });
 
-test("the next page is on its way while one is kept, and what is saved meanwhile is sent before the pull is over", async () => {
+test("the next jobs are on their way while some are kept, each asked for once", async () => {
   const { server } = many;
+  const parts = phoneParts();
+  const phone = await openPhone(parts);
+  let aheadOf = 0;
+  const asked = [];
+  server.meddle = async (path, init) => {
+    if (path !== "/api/entries") return undefined;
+    const { bring, whole } = JSON.parse(init.body);
+    asked.push(...bring);
+    if (whole.length > 0 && !(await phone.isHere(whole.at(-1)))) aheadOf += 1; // what came before is not kept yet
+    return undefined;
+  };
+  await new Sync(phone, syncParts(server, parts.clock)).now();
+  server.meddle = () => undefined;
+  ok(aheadOf > 0, "nothing was asked for ahead");
+  deepEqual([asked.length, new Set(asked).size], [(await phone.jobIds()).length, asked.length]);
+});
+
+test("of a server that tells no lines the next page is on its way while one is kept, and what is saved meanwhile is sent before the pull is over", async () => {
+  const { server } = many;
+  server.knowsLines = false;
   const parts = phoneParts();
   const phone = await openPhone(parts);
   const sinces = [];

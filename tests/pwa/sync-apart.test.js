@@ -1,6 +1,5 @@
 // A missing table, a photo that the server stumbles over, a job that this program cannot sum up: each holds up nothing but itself.
 
-import { prune } from "/js/store/prune.js";
 import { deepEqual, equal, test } from "./harness.js";
 import { fieldSet, photoTaken } from "./store-parts.js";
 import { problem, setting } from "./sync-parts.js";
@@ -88,12 +87,13 @@ test("what of the server fails, the phone still lets go of what may go", async (
   await phone.save({ ...fieldSet(job, null, null), kind: "job-signed", slot: null, body: { covers: [] } });
   equal((await sync()).status, "idle");
   server.backedUp = server.entries.length;
-  server.time = "2026-05-02T09:00:00.000Z";
+  const at = (time) => { [server.time, parts.clock.ms] = [time, Date.parse(time)]; };
+  at("2026-05-02T09:00:00.000Z");
   answers.set("/api/ring-sets", () => problem(500, "server-fault"));
   await sync();
-  server.time = "2026-05-02T11:00:00.000Z";
+  at("2026-05-02T11:00:00.000Z");
   await sync();
-  deepEqual([await phone.jobIds(), (await prune(parts.database)).jobs], [[], 0], "it has gone by the sync itself");
+  deepEqual([await phone.jobIds(), (await phone.prune()).jobs], [[], 0], "it has gone by the sync itself");
 });
 
 test("one job over which this program stumbles holds up neither the pull nor the list", async () => {
@@ -109,5 +109,6 @@ test("one job over which this program stumbles holds up neither the pull nor the
   );
   equal((await sync()).status, "idle");
   const jobs = await phone.jobs();
-  deepEqual([jobs.length, jobs.filter(({ registration }) => registration === "WELL 1").length], [5, 1]);
+  deepEqual([jobs.length, jobs.filter(({ registration }) => registration === "WELL 1").length], [4, 1], "that which is stopped is a line");
+  equal((await (await phone.lines()).jobs.all()).length, 5);
 });

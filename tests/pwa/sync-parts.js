@@ -1,6 +1,7 @@
 // A shop's server for the tests of sync, behind an injected fetch: it keeps entries, can go back in time and be hostile.
 // It is a plain model of DEVELOPERS: Records and sync, not the product's server.
 
+import { fold } from "/js/domain/job/fold.js";
 import { openPhone } from "/js/store/phone.js";
 import { Sync } from "/js/sync/sync.js";
 import { fieldSet, phoneParts } from "./store-parts.js";
@@ -21,6 +22,15 @@ export class SmallServer {
   sent = 0; // entries that came by this phone's pairing
   token = "token-1";
   asked = []; // [method, path]
+  requests = []; // bodies of POST /api/entries
+  knowsLines = true;
+  page = 500; // entries in one answer
+  linesAPage = 2000;
+  broughtAtOnce = Infinity; // jobs
+  erased = new Set(); // ids
+  #lines = new Map(); // job -> {at, changed_ms}
+  #counted = 0; // entries that have moved a line
+  #lineCounter = 0;
   /** (path, init) -> Response, an Error to reject with, or undefined to answer honestly. */
   meddle = () => undefined;
 
@@ -44,19 +54,87 @@ export class SmallServer {
     return problem(404, "not-found");
   }
 
-  exchange({ device, since, entries }) {
+  exchange(request) {
+    this.requests.push(request);
+    const { device, since, entries } = request;
     const results = entries.map((entry) => this.take(entry));
     const restart = since !== null && !(since.epoch === this.epoch && (this.entries[since.seq - 1]?.id ?? null) === since.id);
     const from = since === null || restart ? 0 : since.seq;
-    const page = this.entries.slice(from, from + 500);
-    const seq = from + page.length;
     const sent = new Set(entries.map((entry) => entry.id));
     return {
-      results, restart, entries: page.filter((entry) => !sent.has(entry.id)),
-      next: { epoch: this.epoch, seq, id: this.entries[seq - 1]?.id ?? null }, more: seq < this.entries.length,
+      results, restart, ...(this.knowsLines && request.whole ? this.wholeJobs(request, from, restart, sent) : this.allJobs(from, sent)),
       high_water: this.mark(device, this.entries), backed_up_through: this.mark(device, this.entries.slice(0, this.backedUp)),
       wanted_photos: this.wanted(), new_device: this.newDevice,
     };
+  }
+
+  /** As a server of before answers, but for what it leaves out: everything. */
+  allJobs(from, sent) {
+    const page = this.entries.slice(from, from + this.page);
+    const seq = from + page.length;
+    return { entries: page.filter((entry) => !sent.has(entry.id)), next: this.placeAt(seq), more: seq < this.entries.length };
+  }
+
+  wholeJobs({ whole, bring, lines: asked }, from, restart, sent) {
+    const rows = this.entries.map((entry, k) => ({ entry, seq: k + 1 })).filter(({ entry }) => !this.erased.has(entry.id));
+    const page = rows.filter(({ entry, seq }) => seq > from && whole.includes(entry.job));
+    const isCut = page.length > this.page;
+    const seq = isCut ? page[this.page - 1].seq : this.entries.length;
+    const known = bring.filter((job) => rows.some((row) => row.entry.job === job && row.seq <= seq));
+    const brought = known.slice(0, this.broughtAtOnce);
+    const came = rows.filter((row) => row.seq <= seq && (brought.includes(row.entry.job) || (row.seq > from && whole.includes(row.entry.job))));
+    const told = this.linesAfter(restart ? null : asked);
+    return {
+      entries: came.map(({ entry }) => entry).filter(({ id }) => !sent.has(id)), next: this.placeAt(seq), whole: brought,
+      more: isCut || brought.length < known.length || told.more, lines: told.lines, lines_next: told.next, backed_up_seq: this.backedUp,
+    };
+  }
+
+  placeAt(seq) {
+    return { epoch: this.epoch, seq, id: this.entries[seq - 1]?.id ?? null };
+  }
+
+  linesAfter(asked) {
+    this.countLines();
+    const isOurs = asked !== null && asked.epoch === this.epoch && asked.at <= this.#lineCounter;
+    const start = isOurs ? asked.at : 0;
+    const behind = [...this.#lines].filter(([, { at }]) => at > start).sort(([, a], [, b]) => a.at - b.at);
+    const lines = behind.slice(0, this.linesAPage).map(([job, line]) => this.lineOf(job, line));
+    const more = behind.length > lines.length;
+    return { lines, more, next: { epoch: this.epoch, at: more ? lines.at(-1).at : this.#lineCounter, from: isOurs ? asked.from : this.#lineCounter } };
+  }
+
+  lineOf(job, { at, changed_ms }) {
+    const entries = this.entries.filter((entry) => entry.job === job && !this.erased.has(entry.id));
+    const { slots, state } = folded(entries);
+    const said = (slot) => textOf(slots[slot]?.at(-1)?.body?.value ?? "");
+    return {
+      job, at, changed_ms, state: entries.length === 0 ? "erased" : state, conflicts: 0, registration: said("vehicle.registration"),
+      vehicle: said("vehicle.description"), last_seq: this.entries.findLastIndex((entry) => entry.job === job) + 1,
+    };
+  }
+
+  /** Each entry that came moves the line of its job; so does erasing it. */
+  countLines() {
+    if (this.entries.length < this.#counted) {
+      this.#lines.clear();
+      [this.#counted, this.#lineCounter] = [0, 0];
+    }
+    const moved = new Set(this.entries.slice(this.#counted).map(({ job }) => job));
+    this.#counted = this.entries.length;
+    for (const job of moved) this.moveLine(job);
+  }
+
+  moveLine(job) {
+    this.#lineCounter += 1;
+    this.#lines.set(job, { at: this.#lineCounter, changed_ms: Date.parse(this.time) });
+  }
+
+  /** What the desk does. */
+  erase(job) {
+    this.countLines();
+    for (const entry of this.entries) if (entry.job === job) this.erased.add(entry.id);
+    this.moveLine(job);
   }
 
   take(entry) {
@@ -89,6 +167,19 @@ export class SmallServer {
     if (!this.wanted().includes(sha256) && !this.photos.has(sha256)) return problem(409, "photo-not-wanted");
     this.photos.set(sha256, bytes);
     return json({ format: 1, sha256, held: true }, 201);
+  }
+}
+
+function textOf(value) {
+  return typeof value === "string" ? value : JSON.stringify(value);
+}
+
+/** A job that nobody can fold is open. */
+function folded(entries) {
+  try {
+    return fold(entries);
+  } catch {
+    return { slots: {}, state: "open" };
   }
 }
 

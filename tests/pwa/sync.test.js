@@ -203,7 +203,7 @@ test("a high water that has fallen is enough to send again", async () => {
   await run(other.phone, server, other.parts.clock); // seq 1 is the other phone's
   await sync();
   server.entries.splice(1, 1); // one of ours is gone, and the entry seen last has moved
-  server.entries.push(await other.phone.save(fieldSet(job, "x.y", 1)));
+  server.entries.push(await other.phone.save(fieldSet(other.job, "x.y", 1)));
   await sync();
   equal(server.mark((await phone.entries(job)).find((entry) => entry.slot === "vehicle.field-0").device, server.entries), 3);
 });

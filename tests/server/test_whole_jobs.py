@@ -137,7 +137,9 @@ def test_a_line_says_what_the_list_shows_and_moves_with_every_change(ask, phone,
 
 
 @on_both_databases
-def test_lines_come_of_jobs_open_or_lately_changed_and_of_erased_ones_always(app, clock, ask, phone):
+def test_a_phone_that_begins_gets_lines_of_jobs_open_or_lately_changed_and_of_erased_ones_that_it_holds(
+    app, clock, ask, phone
+):
     still_open, closed, erased = jobs_of(phone, 3)
     phone.sync([field(phone, erased, PLATE, "AB 1"), field(phone, erased, VEHICLE, "Castelan Verro")])
     phone.sync([phone.entry(closed, "job-signed", {"covers": []})])
@@ -145,13 +147,41 @@ def test_lines_come_of_jobs_open_or_lately_changed_and_of_erased_ones_always(app
     with app.extensions["database"].transaction() as connection:
         erase_job(connection, erased, clock())
     clock.now_ms += 30 * DAY_MS
-    assert {line["job"] for line in ask().json["lines"]} == {still_open, closed, erased}
+    assert {line["job"] for line in ask().json["lines"]} == {still_open, closed}
     clock.now_ms += 1
-    answer = ask().json
+    answer = ask(whole=[erased]).json
     assert {line["job"]: line["state"] for line in answer["lines"]} == {still_open: "open", erased: "erased"}
     shown = next(line for line in answer["lines"] if line["job"] == erased)
     assert (shown["registration"], shown["vehicle"], shown["conflicts"]) == ("", "", 0)
     assert answer["lines_next"]["at"] == rows_of(app, schema.counter)[0]["lines"]
+
+
+@on_both_databases
+def test_a_phone_that_was_away_hears_of_what_was_closed_or_erased_meanwhile_however_long_ago(app, clock, ask, phone):
+    closed, erased, *_ = jobs_of(phone, 4)
+    before = ask().json
+    assert len(before["lines"]) == 4
+    phone.sync([phone.entry(closed, "job-signed", {"covers": []})])
+    with app.extensions["database"].transaction() as connection:
+        erase_job(connection, erased, clock())
+    clock.now_ms += 400 * DAY_MS
+    after = ask(since=before["next"], lines=before["lines_next"]).json
+    assert {line["job"]: line["state"] for line in after["lines"]} == {closed: "signed", erased: "erased"}
+    # Told by a phone of the version before, that named no `from`: it begins.
+    place = {name: before["lines_next"][name] for name in ("epoch", "at")}
+    assert ask(since=before["next"], lines=place).json["lines"] == []
+
+
+@on_both_databases
+def test_what_is_closed_between_two_pages_of_a_first_pull_is_not_left_open(app, clock, monkeypatch, ask, phone):
+    monkeypatch.setattr(whole_jobs, "MOST_LINES", 2)
+    first_open, *_ = jobs_of(phone, 3)
+    page = ask().json
+    assert page["more"] and first_open in {line["job"] for line in page["lines"]}
+    phone.sync([phone.entry(first_open, "job-signed", {"covers": []})])
+    clock.now_ms += 31 * DAY_MS
+    rest = ask(lines=page["lines_next"]).json
+    assert "signed" in {line["state"] for line in rest["lines"] if line["job"] == first_open}
 
 
 @on_both_databases

@@ -7,10 +7,12 @@
 import { PEOPLE } from "../domain/job/people.js";
 import { fieldOf } from "../domain/job/settled.js";
 import { STATE_KEY, STORE } from "./names.js";
+import { placeIn } from "./place.js";
 import { dropJob, jobIn, newestInBackup, prunePhotos } from "./prune.js";
 import { RINGS_PLACE } from "./settings.js";
 import { jobsOf } from "./summaries.js";
 import { forgetTypes } from "./types.js";
+import { wholeIn } from "./whole.js";
 
 const AT_WORK_MS = 24 * 3600 * 1000;
 const STORES = [STORE.STATE, STORE.ENTRIES, STORE.SUMMARIES, STORE.OUTBOX, STORE.PHOTO_OUTBOX, STORE.REFUSED];
@@ -43,11 +45,13 @@ export async function leaveShop(database, lines) {
 /** `vehicle` of a job that stays open: an open job alone may still put rings in. */
 function leaveJob(database, job, newest) {
   return database.write(STORES, async (t) => {
-    const [{ cursor, records, folded, isOpen, isSafe }, photos] = await Promise.all([jobIn(t, job, newest), t.all(STORE.PHOTO_OUTBOX)]);
+    const [{ cursor, records, folded, isOpen, isSafe }, photos, place, whole] = await Promise.all([
+      jobIn(t, job, newest), t.all(STORE.PHOTO_OUTBOX), placeIn(t), wholeIn(t),
+    ]);
     const isAtWork = isOpen && records.some(({ mine, held_at: heldAt }) => mine && heldAt > cursor.server_time - AT_WORK_MS);
     if (isAtWork || !isSafe || photos.some((row) => row.job === job)) return { isGone: false, vehicle: isOpen ? vehicleOf(folded) : null };
-    dropJob(t, job, records);
-    t.put(STORE.STATE, { ...cursor, since: null });
+    dropJob(t, job, records, whole);
+    t.put(STORE.STATE, { key: place.key, era: place.era }); // from the beginning, should it be paired again
     return { isGone: true, vehicle: null };
   });
 }

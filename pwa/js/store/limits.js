@@ -14,3 +14,7 @@ export const LARGEST_PHOTO = 20_000_000;
 export const CLOCK_NOTICED_MS = 300_000;
 /** how long after its last change a closed job still reaches the phones */
 export const KEPT_ON_PHONES_MS = 2_592_000_000;
+/** an open job for which nothing came so long is named at the desk */
+export const OPEN_TOO_LONG_MS = 7_776_000_000;
+/** jobs that a phone may hold whole */
+export const MOST_WHOLE = 5000;

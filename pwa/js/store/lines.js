@@ -1,39 +1,46 @@
-// What the shop tells of all vehicles and of itself, in a database of its own: what is fitted in each vehicle, and small lists
-// that come whole (rings at hand, rechecks). It proves nothing, is never sent, and may be dropped at any time: where it cannot be
+// What the shop tells of all jobs, all vehicles and of itself, in a database of its own: a line of each job (job-lines.js), what is
+// fitted in each vehicle, and small lists that come whole (rings at hand, rechecks). It proves nothing, is never sent, and may be dropped at any time: where it cannot be
 // read it is as if nothing had come yet. Of what is fitted, vehicles stand there under digests of registration
 // and VIN: a lost phone lists no customers but those whose fasteners are to be rechecked.
 
 import { lettersAndDigits } from "../domain/job/summary.js";
 import { Database } from "./database.js";
-import { LINES_INDEX, LINES_NAME, LINES_STORE } from "./names.js";
+import { JobLines } from "./job-lines.js";
+import { FITTINGS_PLACE, LINES_INDEX, LINES_NAME, LINES_STORE } from "./names.js";
 import { shortDigest } from "./photos.js";
 import { isDiskFailure } from "./torn-log.js";
 
-const { FITTINGS, STATE } = LINES_STORE;
-const POSITION = "position";
+const { FITTINGS, LINES, STATE } = LINES_STORE;
 /** Fittings in one transaction: a page of 5,000 comes near the time that a slow phone has for one. They come in the order of `at`. */
 const TOGETHER = 1000;
 
+/** A program of before that finds version 2 takes it away and makes its own; it all comes again. */
 const SCHEMA = Object.freeze({
-  version: 1,
-  upgrade(database) {
-    database.createObjectStore(FITTINGS, { keyPath: "job" }).createIndex(LINES_INDEX.FITTINGS_BY_KEY, LINES_INDEX.FITTINGS_BY_KEY, { multiEntry: true });
-    database.createObjectStore(STATE, { keyPath: "key" });
+  version: 2,
+  upgrade(database, _transaction, oldVersion) {
+    if (oldVersion < 1) {
+      database.createObjectStore(FITTINGS, { keyPath: "job" }).createIndex(LINES_INDEX.FITTINGS_BY_KEY, LINES_INDEX.FITTINGS_BY_KEY, { multiEntry: true });
+      database.createObjectStore(STATE, { keyPath: "key" });
+    }
+    database.createObjectStore(LINES, { keyPath: "job" }).createIndex(LINES_INDEX.LINES_BY_STATE, LINES_INDEX.LINES_BY_STATE);
   },
 });
 
 export class Lines {
+  /** @type {JobLines} */
+  jobs;
   #database;
 
   /** @param {{factory?: IDBFactory, name?: string, protect?: function(Database)}} parts protect: see StorageGuard */
   constructor({ factory, name = LINES_NAME, protect = () => {} } = {}) {
     this.#database = new Database({ factory, name, schema: SCHEMA });
     protect(this.#database);
+    this.jobs = new JobLines({ read: (...what) => this.#read(...what), write: (...what) => this.#write(...what) });
   }
 
   /** @returns {Promise<{epoch: string, at: number}>} up to where fittings have come; an empty epoch where none have */
   async position() {
-    const { epoch = "", at = 0 } = (await this.#read([STATE], (t) => t.get(STATE, POSITION))) ?? {};
+    const { epoch = "", at = 0 } = (await this.#read([STATE], (t) => t.get(STATE, FITTINGS_PLACE))) ?? {};
     return { epoch, at };
   }
 
@@ -48,13 +55,13 @@ export class Lines {
 
   #takePart(fittings, { epoch, at: upTo }) {
     return this.#write([FITTINGS, STATE], async (t) => {
-      const before = await t.get(STATE, POSITION);
+      const before = await t.get(STATE, FITTINGS_PLACE);
       if (before?.epoch !== epoch) t.clear(FITTINGS);
       for (const { job, at, keys, left, right, day } of fittings) {
         if (keys.length === 0) t.delete(FITTINGS, job); // it counts no more
         else t.put(FITTINGS, { job, at, keys, left, right, day });
       }
-      t.put(STATE, { key: POSITION, epoch, at: upTo });
+      t.put(STATE, { key: FITTINGS_PLACE, epoch, at: upTo });
     });
   }
 
@@ -96,10 +103,10 @@ export class Lines {
     const { epoch } = await this.position();
     const rows = (await Promise.all(vehicles.map((vehicle) => this.fittingsOf(vehicle)))).flat();
     if (rows.length === 0) return this.#database.dropAll();
-    return this.#write([FITTINGS, STATE], (t) => {
-      for (const store of [FITTINGS, STATE]) t.clear(store);
+    return this.#write([FITTINGS, LINES, STATE], (t) => {
+      for (const store of [FITTINGS, LINES, STATE]) t.clear(store);
       for (const row of rows) t.put(FITTINGS, row);
-      t.put(STATE, { key: POSITION, epoch, at: 0 });
+      t.put(STATE, { key: FITTINGS_PLACE, epoch, at: 0 });
     });
   }
 

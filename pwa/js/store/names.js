@@ -25,7 +25,9 @@ export const INDEX = Object.freeze({
 
 export const STATE_KEY = Object.freeze({
   DEVICE: "device", // {id, n, former: [ids]}
-  CURSOR: "cursor", // see sync-store.js
+  CURSOR: "cursor", // what the server last said; see place.js
+  PLACE: "place", // up to where entries have come; see place.js. A program of before has it in CURSOR
+  WHOLE: "whole", // {jobs, unproved, parts, along}; see whole.js
   PROBE: "probe",
   PLAN_TABLES: "plan_tables", // {names, whole}: see tables.js
   PRUNED: "pruned", // {server_time} of the last time, see prune.js
@@ -37,10 +39,17 @@ export const LINES_NAME = "tapermark-lines";
 
 export const LINES_STORE = Object.freeze({
   FITTINGS: "fittings", // key job: {job, at, keys: [digests], left, right, day}, as the server gave it
-  STATE: "state", // key key: {key: "position", epoch, at} of the fittings; {key: <list>, value} of lists that come whole
+  LINES: "lines", // key job: {job, at, state, registration, vehicle, conflicts, changed_ms, last_seq}, as the server gave it
+  STATE: "state", // key key: {key: <list>, value} of lists that come whole, and the two places below
 });
 
-export const LINES_INDEX = Object.freeze({ FITTINGS_BY_KEY: "keys" });
+/** {key: "position", epoch, at}: the same of fittings. */
+export const FITTINGS_PLACE = "position";
+/** {key: "lines", place, era}: up to where lines have come; see job-lines.js. */
+export const LINES_PLACE = "lines";
+
+
+export const LINES_INDEX = Object.freeze({ FITTINGS_BY_KEY: "keys", LINES_BY_STATE: "state" });
 
 /** Names in localStorage: small texts that must survive when the database does not. */
 export const LOCAL = Object.freeze({

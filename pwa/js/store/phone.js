@@ -18,11 +18,12 @@ import { jobsAlike, jobsOf } from "./summaries.js";
 import { StorageGuard } from "./storage-guard.js";
 import { SyncStore } from "./sync-store.js";
 import { keepRingSets, keepTable, ringSetNamesOf, ringSetsOf, tableNames, tableOf } from "./tables.js";
+import { isHere } from "./whole.js";
 
 /**
  * Opens this phone's storage. Never rejects: a phone that cannot store still computes, and says so in `health`.
  * @param {{now?: () => number, random?: (count: number) => Uint8Array, database?: Database,
- *   localStorage?: Storage, storageManager?: StorageManager, tabs?: TabChannel, caches?: CacheStorage, locks?: LockManager,
+ *   localStorage?: Storage, storageManager?: StorageManager, tabs?: TabChannel, caches?: CacheStorage, locks?: LockManager|null,
  *   lines?: Object}} parts for tests
  */
 export async function openPhone(parts = {}) {
@@ -45,24 +46,29 @@ export class Phone {
   #asked = null;
   #lines = null;
   #linesParts;
+  #locks;
+  /** Names that this page has made: what is saved under one of them begins a job. */
+  #fresh = new Set();
 
   constructor({
     now = Date.now, random = randomBytes, database = new Database(), localStorage = globalThis.localStorage,
     storageManager = globalThis.navigator?.storage, tabs = new TabChannel(), caches = globalThis.caches,
-    locks = globalThis.navigator?.locks, lines = {},
+    locks = globalThis.navigator?.locks ?? null, lines = {},
   } = {}) {
     this.#linesParts = lines;
+    this.#locks = locks;
     this.#now = now;
     this.#random = random;
     this.#database = database;
     this.#localStorage = localStorage;
     this.#storageManager = storageManager;
     this.#tabs = tabs;
+    const freshId = () => uuid4(this.#random);
     this.#guard = new StorageGuard({
-      database, localStorage, storageManager, caches, locks, freshId: () => this.newJob(), onChange: () => tabs.announce([], "synced"),
+      database, localStorage, storageManager, caches, locks, freshId, onChange: () => tabs.announce([], "synced"),
     });
     /** For sync/ alone. */
-    this.syncStore = new SyncStore(database, () => this.newJob(), this.#guard.copies);
+    this.syncStore = new SyncStore(database, { freshId, copies: this.#guard.copies, bringRest: () => this.bringRest() });
   }
 
   /** Writes and reads back a probe; sets and resolves `health`. Also heals a connection that died in the background. */
@@ -120,7 +126,9 @@ export class Phone {
 
   /** A name for a new job. Nothing is stored until its job-opened entry is saved. */
   newJob() {
-    return uuid4(this.#random);
+    const job = uuid4(this.#random);
+    this.#fresh.add(job);
+    return job;
   }
 
   /**
@@ -139,10 +147,11 @@ export class Phone {
     const queuedAt = this.#now();
     const stamp = {
       ids: contents.map(() => uuid4(this.#random)), at: zonedTime(queuedAt), queuedAt, freshDevice: uuid4(this.#random),
-      storageManager: this.#storageManager,
+      isFresh: this.#fresh.has(contents[0].job), storageManager: this.#storageManager,
     };
     try {
       const entries = await saveMakingRoom(this.#database, contents, stamp, () => this.prune());
+      this.#fresh.delete(contents[0].job);
       for (const entry of entries) this.#guard.copies.keep(entry, queuedAt);
       this.health = { ok: true };
       for (const content of contents) dropRescued(this.#localStorage, content);
@@ -173,6 +182,20 @@ export class Phone {
 
   entries(job) {
     return entriesOf(this.#database, job);
+  }
+
+  /** Whether this phone holds the job whole: of any other it has a line at most, and nothing can be saved into it. */
+  isHere(job) {
+    return isHere(this.#database, job);
+  }
+
+  /** While a job is shown it does not leave this phone. Resolves, once that is sure, with the function that ends it. */
+  holdJob(job) {
+    if (!this.#locks) return Promise.resolve(() => {}); // then none ever leaves
+    return new Promise((resolve, reject) => {
+      const held = () => new Promise((release) => { resolve(release); });
+      this.#locks.request(`job.${job}`, { mode: "shared" }, held).catch(reject);
+    });
   }
 
   /** {entries, photos, oldest_at}: what the server does not hold yet. */
@@ -285,6 +308,7 @@ export class Phone {
   async bringRest() {
     const parts = await Promise.all([
       import("./export.js"), import("./prune.js"), import("./lines.js"), import("./leave-shop.js"), import("./types.js"),
+      import("./outgoing.js"), import("./answer.js"), import("./photos-out.js"),
     ]);
     return Object.assign({}, ...parts);
   }
@@ -298,12 +322,16 @@ export class Phone {
 
   /** Lets go of closed jobs and photos that the shop surely has (DEVELOPERS: Records and sync). */
   async prune() {
-    return (await this.bringRest()).prune(this.#database);
+    return (await this.bringRest()).prune(this.#database, await this.#leaving());
   }
 
   /** The same, where it was not done within the last hour. */
   async pruneNowAndThen() {
-    return (await this.bringRest()).pruneNowAndThen(this.#database);
+    return (await this.bringRest()).pruneNowAndThen(this.#database, await this.#leaving());
+  }
+
+  async #leaving() {
+    return { lines: await this.lines(), locks: this.#locks, now: this.#now };
   }
 
   /** The pairing has ended: lets go of what the shop surely has, and of what it told. Resolves {gone, kept}: jobs. */

@@ -7,6 +7,7 @@ import { addOwn, OWN_STORES } from "./entries.js";
 import { STORE } from "./names.js";
 import { addPhoto, checkPhoto, checkRoom } from "./photos.js";
 import { StoreError } from "./store-error.js";
+import { enterJob } from "./whole.js";
 
 const PHOTO_STORES = [STORE.PHOTOS, STORE.PHOTO_OUTBOX];
 
@@ -14,7 +15,8 @@ const PHOTO_STORES = [STORE.PHOTOS, STORE.PHOTO_OUTBOX];
  * Saves entries: all of them or none.
  * @param {import("./database.js").Database} database
  * @param {object[]} contents {job, kind, slot, after, body, by, photo?: {bytes, mime, sha256}}
- * @param {{ids: string[], at: string, queuedAt: number, freshDevice: string, storageManager: StorageManager}} stamp
+ * @param {{ids: string[], at: string, queuedAt: number, freshDevice: string, isFresh: boolean, storageManager: StorageManager}} stamp
+ *   isFresh: the name of the job was made just now
  * @returns {Promise<object[]>} the entries; rejects InputError, StoreError or the browser's QuotaExceededError
  */
 async function saveEntries(database, contents, stamp) {
@@ -51,11 +53,12 @@ function fullError(error, contents) {
   return new StoreError(contents.some(({ photo }) => photo) ? "photo-no-room" : "store-full", error);
 }
 
-async function putAll(transaction, content, { id, at, queuedAt, freshDevice }) {
+async function putAll(transaction, content, { id, at, queuedAt, freshDevice, isFresh }) {
   const earlier = await transaction.get(STORE.ENTRIES, id);
   if (earlier) return earlier.entry; // an attempt that looked dead had reached the disk
   const { id: device, n } = await nextNumber(transaction, freshDevice);
   const entry = makeEntry(content, { id, device, n, at });
+  await enterJob(transaction, entry, isFresh);
   await addOwn(transaction, entry, queuedAt);
   const { photo } = content;
   if (photo && !(await transaction.get(STORE.PHOTOS, photo.sha256))) addPhoto(transaction, photo, entry.job, queuedAt);

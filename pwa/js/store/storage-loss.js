@@ -5,6 +5,7 @@ import { addOwn, OWN_STORES } from "./entries.js";
 import { LOCAL, STATE_KEY, STORE } from "./names.js";
 import { setSetting, settingOf } from "./settings.js";
 import { matchCopies } from "./unsent-copies.js";
+import { wholeIn } from "./whole.js";
 
 /** The setting that says that a loss which only the server knew of was read. */
 const LOSS_READ = "loss-read";
@@ -143,6 +144,9 @@ function isAhead(seen, device) {
  * of the one before may have been given away already, and none may be given twice.
  */
 async function putLoss(transaction, { device, loss, seen, copies, missing, freshId, photosHere = 0 }) {
+  const whole = await wholeIn(transaction);
+  whole.addUnproved(missing.map(({ entry }) => entry.job)); // work goes on in them
+  whole.put(transaction);
   for (const { entry, queued_at: queuedAt } of missing) await addOwn(transaction, entry, queuedAt);
   const devices = [...(device?.former ?? []), device?.id, seen?.device, ...missing.map(({ entry }) => entry.device)];
   transaction.put(STORE.STATE, { key: STATE_KEY.DEVICE, id: freshId, n: 0, former: [...new Set(devices.filter(Boolean))] });

@@ -1,5 +1,5 @@
-// Job sheets that this phone does not hold by itself: found at the shop by registration, and brought whole on request.
-// A phone holds what is open or changed in the last 30 days; older ones come only here. It needs the network.
+// Job sheets that this phone does not hold whole: found at the shop by registration, and taken along on request. It needs
+// the network.
 
 import { SyncTrouble } from "./client.js";
 import { fetchRingSets } from "./ring-sets.js";
@@ -22,7 +22,7 @@ export async function findJobs(registration, fetch = globalThis.fetch.bind(globa
 export async function bringJob(phone, job, fetch = globalThis.fetch.bind(globalThis)) {
   const session = await Session.open(fetch);
   const { entries } = await session.get(`/api/jobs/${job}/entries`, { limitMs: BRING_LIMIT_MS });
-  await phone.syncStore.keepJob(checkedList(entries, "entries"), session.serverTime);
+  await phone.syncStore.keepJob(job, checkedList(entries, "entries"), session.serverTime);
   await phone.changed([job]);
   await fetchRingSets(session, phone).catch(() => {}); // the job is here; its tables come with the next sync at the latest
 }

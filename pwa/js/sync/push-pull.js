@@ -3,6 +3,7 @@
 // way meanwhile.
 
 import { SyncTrouble } from "./client.js";
+import { Wishes } from "./wishes.js";
 
 const ENTRIES_LIMIT_MS = 60_000;
 const MOST_ROUNDS = 2000;
@@ -16,17 +17,19 @@ const ABOUT_THE_BATCH = new Set([400, 413, 422, 500]);
  * @param {import("../store/phone.js").Phone} phone
  * @param {() => number} now
  * @param {string|null} version of this program, for the desk's list of phones
- * @returns {Promise<{wantedPhotos: string[], trouble: SyncTrouble|null}>} names of the photos that the server asks for;
- *   trouble: why some entries had to be passed over, and wait for the next sync. Rejects SyncTrouble.
+ * @returns {Promise<{wantedPhotos: string[], trouble: SyncTrouble|null, isAnew: boolean}>} names of the photos that the server asks for;
+ *   trouble: why some entries had to be passed over, and wait for the next sync; isAnew: it is not the server that it was, what else it
+ *   had told counts no more. Rejects SyncTrouble.
  */
 export async function pushPull(session, phone, now, version = null) {
   const batch = new Batch();
+  const wishes = await Wishes.of(session, phone);
   const ask = (request) => exchange(session, { ...request, version, kept: phone.isKept });
   let restarts = 0;
   let ahead = null; // {request, asked}: the next page
   let waiting = Infinity;
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    const request = ahead?.request ?? await phone.syncStore.outgoing(batch);
+    const request = ahead?.request ?? await phone.syncStore.outgoing({ ...batch, bring: wishes.next(), lines: wishes.place });
     let answer;
     try {
       answer = await (ahead?.asked ?? ask(request));
@@ -35,22 +38,30 @@ export async function pushPull(session, phone, now, version = null) {
       continue;
     }
     batch.wentThrough();
-    ahead = waiting === 0 ? pageAfter(answer, request, ask) : null;
+    wishes.heard(answer, request);
+    ahead = waiting === 0 ? pageAfter(answer, request, wishes, ask) : null;
     const outcome = await phone.syncStore.apply(answer, { request, serverTime: session.serverTime, at: now() });
     if (outcome.behind) phone.lost ??= { ...outcome.behind, unsent: 0, photos: 0, restored: 0 };
     if (answer.restart) restarts += 1;
-    if (outcome.jobs.length > 0) await phone.changed(outcome.jobs);
+    const lines = await wishes.take(answer, request, outcome);
+    if (outcome.jobs.length + lines.length > 0) await phone.changed([...new Set([...outcome.jobs, ...lines])]);
+    await wishes.renew();
     waiting = (await phone.unsent()).entries - batch.without.size;
     const gotOn = outcome.settled > 0 || request.entries.length === 0 || (answer.restart && restarts === 1);
-    if (!answer.more && (waiting === 0 || !gotOn)) return { wantedPhotos: answer.wanted_photos, trouble: batch.trouble };
+    const isDone = !answer.more && !outcome.isOff && wishes.next().length === 0;
+    if (isDone && (waiting === 0 || !gotOn)) return { wantedPhotos: answer.wanted_photos, trouble: batch.trouble ?? wishes.trouble, isAnew: restarts > 0 };
   }
   throw new SyncTrouble("server-trouble", { status: 200, problem: "it never comes to an end" });
 }
 
 /** Asks for what follows an answer that brought entries and changed nothing else; null where there is nothing like that. */
-function pageAfter(answer, { device }, ask) {
-  if (!answer.more || answer.restart || answer.new_device) return null;
-  const request = { device, since: answer.next, entries: [], unsent: 0 };
+function pageAfter(answer, { device, since, whole }, wishes, ask) {
+  const bring = wishes.next();
+  const isOff = wishes.isOff(answer, since);
+  if ((!answer.more && bring.length === 0) || isOff || answer.restart || answer.new_device) return null;
+  const request = {
+    device, since: answer.next, entries: [], unsent: 0, whole: [...new Set([...whole, ...(answer.whole ?? [])])], bring, lines: wishes.place,
+  };
   const asked = ask(request);
   asked.catch(() => {}); // it is awaited in its turn; where this sync ends before, nobody does
   return { request, asked };
@@ -111,9 +122,18 @@ const SHAPE = {
   wanted_photos: Array.isArray,
 };
 
+/** Of a server that knows lines. */
+const SHAPE_WITH_LINES = {
+  lines: Array.isArray,
+  lines_next: (part) => typeof part?.epoch === "string" && Number.isInteger(part.at),
+  whole: Array.isArray,
+  backed_up_seq: Number.isInteger,
+};
+
 /** An answer that lacks a part is applied in no part: half of it could empty the outbox. */
 function checkedAnswer(answer) {
-  for (const [part, isRight] of Object.entries(SHAPE)) {
+  const shape = answer?.lines === undefined ? SHAPE : { ...SHAPE, ...SHAPE_WITH_LINES };
+  for (const [part, isRight] of Object.entries(shape)) {
     if (!isRight(answer?.[part])) throw new SyncTrouble("server-trouble", { status: 200, problem: `an answer without ${part}` });
   }
   return answer;
