@@ -22,6 +22,7 @@ const SCREENS = {
   settings: async () => (await import("./ui/screens/settings-screen.js")).SettingsScreen,
   new: async () => (await import("./ui/screens/new-job-screen.js")).NewJobScreen,
   find: async () => (await import("./ui/screens/find-screen.js")).FindScreen,
+  line: async () => (await import("./ui/screens/line-screen.js")).LineScreen,
   rechecks: async () => (await import("./ui/screens/rechecks-screen.js")).RechecksScreen,
   "find-pair": async () => (await import("./ui/sheets/find-pair-screen.js")).FindPairScreen,
   sheet: async () => (await import("./ui/sheets/sheet-screen.js")).SheetScreen,

@@ -38,7 +38,7 @@ export async function applyAnswer(database, { freshId, copies }, answer, { reque
     const settled = await applyVerdicts(t, answer.results, request.entries, serverTime, jobs);
     await touch(t, jobs);
     const [cursor, place, whole] = await Promise.all([cursorIn(t), placeIn(t), wholeIn(t)]);
-    const next = isSameStore ? moved({ answer, request, brought, place, whole, fresh }) : place; // made anew, it holds nothing of what came before
+    const next = isSameStore ? moved({ answer, request, brought, place, whole, fresh, serverTime }) : place; // made anew, it holds nothing of what came before
     if (!isSameStore) whole.addUnproved(brought);
     await applyPulled(t, rest.filter((entry) => whole.jobs.has(entry?.job)), serverTime, jobs);
     await dropErased(t, answer.lines ?? [], whole, jobs);
@@ -87,7 +87,7 @@ function broughtBy({ lines, whole }, { bring = [] }) {
 }
 
 /** The place after this answer; `whole` is changed with it. */
-function moved({ answer, request, brought, place, whole, fresh }) {
+function moved({ answer, request, brought, place, whole, fresh, serverTime }) {
   const isFromStart = request.since === null || answer.restart;
   if (!answer.lines) return movedByOldRule(answer, isFromStart || isSamePlace(sinceOf(place), request.since), isFromStart, place, whole);
   const goesOn = isFromStart || isSamePlace(place.since, request.since);
@@ -100,7 +100,7 @@ function moved({ answer, request, brought, place, whole, fresh }) {
   for (const job of brought) whole.prove(job);
   return {
     ...place, since: moves ? answer.next : place.since, era: answer.restart ? fresh : place.era, has_lines: true,
-    old_since: null, old_from_start: false, missing: [],
+    old_since: null, old_from_start: false, missing: [], lines_heard: serverTime,
     lines_through: moves && !answer.more ? answer.lines_next : null,
     backed_up_seq: answer.backed_up_seq,
   };

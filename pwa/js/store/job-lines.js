@@ -44,6 +44,11 @@ export class JobLines {
     return this.#open.place?.era === row.era && isSamePlace(this.#open.place.place, row.place);
   }
 
+  /** @returns {Promise<object|null>} that of one job */
+  async one(job) {
+    return (await this.#read([LINES], (t) => t.get(LINES, job))) ?? null;
+  }
+
   /** @returns {Promise<{place: object|null, lines: Map<string, object>}>} those that there are, by job, with the place of this era */
   async of(jobs, era) {
     const rows = (await this.#read([LINES, STATE], (t) => Promise.all([t.get(STATE, LINES_PLACE), ...jobs.map((job) => t.get(LINES, job))]))) ?? [null];

@@ -20,6 +20,7 @@ const NO_PLACE = Object.freeze({
   old_since: null, // where the rule of a server that knows none has led to
   old_from_start: false, // that rule was followed from the beginning, so it brings every job from its first entry
   missing: [], // jobs of which such a server has sent entries, and of which the beginning is not here
+  lines_heard: null, // server's time of the last answer that told lines
   lines_through: null, // of the lines that came with these entries, once all of them have
   backed_up_seq: 0, // a backup has every entry up to this seq
 });

@@ -4,6 +4,7 @@
 import { fold } from "../domain/job/fold.js";
 import { summaryOf } from "../domain/job/summary.js";
 import { INDEX, STORE } from "./names.js";
+import { wholeIn } from "./whole.js";
 
 /** Jobs read at a time: more would hold up a tap on a slow phone. */
 const TOGETHER = 8;
@@ -27,15 +28,15 @@ export function putSummary(transaction, job, records) {
 
 /**
  * Every job on this phone: [{job, unsent, isStale, ...}] with what summaryOf and `derived` give. `unsent` counts the entries and
- * photos that the server lacks. At most `most` summaries are derived first; what is stale beyond that is told as it stood, and
+ * photos that the server lacks; `isPart`: the job is not whole here. At most `most` summaries are derived first; what is stale beyond that is told as it stood, and
  * a job that was never summed up has no `state` yet.
  * @param {{most?: number, next?: {by: string, bring: function(): Promise<function(object): *>}|null}} [wish] next: what else is
  *   kept of an open job, from its fold; `by` names the way, so that another program's is derived anew. What works it out is
  *   brought when it is wanted.
  */
 export async function jobsOf(database, { most = Infinity, next = null } = {}) {
-  const { rows, waiting } = await database.read([STORE.SUMMARIES, STORE.OUTBOX, STORE.PHOTO_OUTBOX], async (t) => ({
-    rows: await t.all(STORE.SUMMARIES), waiting: [...(await t.all(STORE.OUTBOX)), ...(await t.all(STORE.PHOTO_OUTBOX))],
+  const { rows, waiting, whole } = await database.read([STORE.SUMMARIES, STORE.OUTBOX, STORE.PHOTO_OUTBOX, STORE.STATE], async (t) => ({
+    rows: await t.all(STORE.SUMMARIES), waiting: [...(await t.all(STORE.OUTBOX)), ...(await t.all(STORE.PHOTO_OUTBOX))], whole: await wholeIn(t),
   }));
   const isStale = (row) => row.stale === 1 || isOfOlderProgram(row) || (next !== null && row.state === "open" && row.next_by !== next.by);
   const unsent = new Map();
@@ -46,6 +47,7 @@ export async function jobsOf(database, { most = Infinity, next = null } = {}) {
   const fresh = new Map(derivedNow.map((row) => [row.job, row]));
   return rows.map((row) => ({
     ...(fresh.get(row.job) ?? row), isStale: isStale(row) && !fresh.has(row.job), unsent: unsent.get(row.job) ?? 0,
+    isPart: !whole.jobs.has(row.job),
   }));
 }
 
@@ -54,13 +56,16 @@ function isOfOlderProgram({ state, rechecks, takes }) {
   return (state === "signed" && rechecks === undefined) || (state === "open" && takes === undefined);
 }
 
-/** Fresh summaries of the jobs whose `key` ("registration_key" or "description_key") is this. */
+/** Fresh summaries of the jobs that are whole here and whose `key` ("registration_key" or "description_key") is this. */
 export async function jobsAlike(database, key, value) {
   const stale = await database.read([STORE.SUMMARIES], (t) => t.keysByIndex(STORE.SUMMARIES, INDEX.STALE_SUMMARIES, 1));
   const fresh = await derive(database, stale);
-  const rows = await database.read([STORE.SUMMARIES], (t) => t.allByIndex(STORE.SUMMARIES, key, value));
+  const { rows, whole } = await database.read([STORE.SUMMARIES, STORE.STATE], async (t) => ({
+    rows: await t.allByIndex(STORE.SUMMARIES, key, value), whole: await wholeIn(t),
+  }));
   const isFresh = new Set(fresh.map(({ job }) => job));
-  return [...rows.filter(({ job }) => !isFresh.has(job)), ...fresh.filter((row) => row[key] === value)];
+  const alike = [...rows.filter(({ job }) => !isFresh.has(job)), ...fresh.filter((row) => row[key] === value)];
+  return alike.filter(({ job }) => whole.jobs.has(job));
 }
 
 async function derive(database, jobs, next = null) {

@@ -18,9 +18,12 @@ export class SyncStore {
     this.#parts = parts;
   }
 
-  /** What the server last said, and the pull position as `since`. */
+  /** What the server last said, the pull position as `since`, whether it tells lines and when it last did. */
   cursor() {
-    return this.#database.read([STORE.STATE], async (t) => ({ ...(await cursorIn(t)), since: sinceOf(await placeIn(t)) }));
+    return this.#database.read([STORE.STATE], async (t) => {
+      const [cursor, place] = await Promise.all([cursorIn(t), placeIn(t)]);
+      return { ...cursor, since: sinceOf(place), has_lines: place.has_lines, lines_heard: place.lines_heard };
+    });
   }
 
   async wished(lines, serverTime) {

@@ -259,7 +259,7 @@ export class App {
   async #renderNow() {
     if (!this.settings.isRead) await this.settings.load(); // a screen drawn without them would ask who works here
     const counting = this.#countUnsent(); // while the screen is made
-    const route = this.#allowed(routeFromHash(location.hash));
+    const route = await this.#allowed(routeFromHash(location.hash));
     const place = hashFromRoute(route);
     if (place === this.#place) await this.#screen.update();
     else await this.#open(route, place, counting);
@@ -290,9 +290,14 @@ export class App {
     if (!PASSING.includes(route.screen)) this.settings.set("place", place);
   }
 
-  /** Nothing is saved without a name, so the name comes first, once per phone; only pairing may come before it. */
-  #allowed(route) {
-    return this.settings.get("technician") || route.screen === "pair" ? route : { screen: "name" };
+  /**
+   * Nothing is saved without a name, so the name comes first, once per phone; only pairing may come before it. Of a job that is not
+   * whole here its line alone is shown. Where the store cannot tell, the screen says why.
+   */
+  async #allowed(route) {
+    if (!this.settings.get("technician") && route.screen !== "pair") return { screen: "name" };
+    const isHere = !route.job || (await this.phone.isHere(route.job).catch(() => true));
+    return isHere ? route : { screen: "line", job: route.job };
   }
 
   #focusHeading() {

@@ -10,6 +10,7 @@ export class OpenJob {
   #known = new Set();
   #isBehind = false;
   #reading = null;
+  #held = { id: null, release() {} };
 
   /** @param {{phone: Phone, make: function({id: string, entries: Object[], names: Object}): Promise<Job>}} parts */
   constructor({ phone, make }) {
@@ -45,6 +46,7 @@ export class OpenJob {
   }
 
   async #read(id) {
+    await this.#hold(id);
     this.#isBehind = false;
     const [entries, names] = await Promise.all([this.#phone.entries(id), this.#phone.ringSetNames()]);
     const goesOn = this.kept(id) && entries.length >= this.#known.size && JSON.stringify(names) === JSON.stringify(this.#job.names);
@@ -52,6 +54,14 @@ export class OpenJob {
     this.#job = await this.#make({ id, entries, names }); // another job, one that was erased, or ring sets with other names
     this.#known = new Set(entries.map((entry) => entry.id));
     return undefined;
+  }
+
+  /** While it is open it does not leave this phone. */
+  async #hold(id) {
+    if (this.#held.id === id) return;
+    const release = await this.#phone.holdJob(id);
+    this.#held.release();
+    this.#held = { id, release };
   }
 
   #take(entries) {

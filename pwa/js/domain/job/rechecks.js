@@ -58,8 +58,9 @@ export function doneWith(live, entry, done) {
  * @returns {{job: {job, registration, description}, recheck: object, isHere: boolean}[]} `isHere`: the job is on this phone
  */
 export function dueOf(jobs, told) {
-  const here = new Set(jobs.map(({ job }) => job));
-  const own = jobs.flatMap((job) => (job.rechecks ?? []).map((recheck) => ({ job, recheck, isHere: true, at: job.changed_ms })));
+  const whole = jobs.filter(({ isPart }) => !isPart);
+  const here = new Set(whole.map(({ job }) => job));
+  const own = whole.flatMap((job) => (job.rechecks ?? []).map((recheck) => ({ job, recheck, isHere: true, at: job.changed_ms })));
   const others = told.filter(({ job }) => !here.has(job)).map(({ job, registration, vehicle, last_day: lastDay, ...recheck }) => (
     { job: { job, registration, description: vehicle }, recheck, isHere: false, at: Date.parse(lastDay) || 0 }));
   const dayOf = ({ recheck: { day } }) => day ?? "9999";

@@ -1,4 +1,4 @@
-/** Finds job sheets at the shop by registration and brings one onto this phone. Only with a way to the shop's server. */
+/** Finds job sheets at the shop by registration and takes one along on this phone. Only with a way to the shop's server. */
 
 import { bringJob, findJobs } from "../../sync/find-jobs.js";
 import { button, element, fill } from "../parts/element.js";
@@ -39,20 +39,22 @@ export class FindScreen {
   #find() {
     const typed = this.#registration.text.trim();
     if (!/[\p{L}\p{N}]/u.test(typed)) return this.#registration.refuse(this.#app.t("find.missing"));
-    return this.#ask(async () => this.#show(typed, await findJobs(typed), await this.#app.phone.jobIds()));
+    return this.#ask(async () => {
+      const found = await findJobs(typed);
+      this.#show(typed, found, await Promise.all(found.map(({ id }) => this.#app.phone.isHere(id))));
+    });
   }
 
-  #show(typed, found, kept) {
+  #show(typed, found, here) {
     const { t } = this.#app;
-    const here = new Set(kept);
     fill(this.#outcome,
       element("p", { class: "big", text: found.length === 0 ? t("find.none", { registration: typed }) : t("find.count", { count: found.length }) }),
-      found.map((job) => this.#card(job, here.has(job.id))));
+      found.map((job, k) => this.#card(job, here[k])));
   }
 
   #card({ id, registration, vehicle, state, changed_ms: changed }, isHere) {
     const { t, locale } = this.#app;
-    const words = [vehicle, t(`ui.state.${state}`), dateAndTime(changed, locale), isHere && t("find.here")].filter(Boolean).join(" · ");
+    const words = [vehicle, t(`line.state.${state}`), dateAndTime(changed, locale), isHere && t("find.here")].filter(Boolean).join(" · ");
     return button({
       key: `found-${id}`, label: registration || t("ui.job.no-registration"), detail: element("span", { class: "detail", text: words }),
       onPress: () => (isHere ? this.#open(id) : this.#ask(async () => { await bringJob(this.#app.phone, id); return this.#open(id); })),

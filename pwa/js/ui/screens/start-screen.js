@@ -1,4 +1,7 @@
-/** The jobs of this phone: open, waiting to be sent, done; and whether the phone can be trusted away from the network. */
+/**
+ * The jobs of this phone, and lines of the shop's others: open, waiting to be sent, done; and whether the phone can be trusted away
+ * from the network.
+ */
 
 import { isOneOf, PEOPLE } from "../../domain/job/people.js";
 import { dueOf } from "../../domain/job/rechecks.js";
@@ -14,8 +17,8 @@ const MEANWHILE = 80;
 /** Cards of a group at first, and how many a tap adds: a thousand take a second to draw. */
 const CARDS = 30;
 
-/** What reads the shop's lists comes with the rest of the program: no drawing waits for it. */
-let canReadLists = false;
+/** What reads what the shop told, and draws it, comes with the rest of the program: no drawing waits for it. */
+let lineCards = null;
 
 export class StartScreen {
   #app;
@@ -43,13 +46,18 @@ export class StartScreen {
 
   async update() {
     const { phone, settings } = this.#app;
-    const [jobs, told] = await Promise.all([phone.jobs({ most: AT_ONCE, next: this.#next }), this.#toldRechecks(), this.#status.update(), settings.renew(PEOPLE).catch(() => {})]);
-    const known = jobs.filter(({ state }) => state).sort((a, b) => b.changed_ms - a.changed_ms);
+    const [all, told] = await Promise.all([phone.jobs({ most: AT_ONCE, next: this.#next }), this.#told(), this.#status.update(), settings.renew(PEOPLE).catch(() => {})]);
+    const jobs = all.filter(({ isPart, unsent }) => !isPart || unsent > 0);
+    const here = new Set(jobs.map(({ job }) => job));
+    const lines = (told?.lines ?? []).filter(({ job }) => !here.has(job)).map((line) => ({ ...line, isLine: true, unsent: 0 }));
+    const byChange = (a, b) => b.changed_ms - a.changed_ms;
+    const known = [...jobs.filter(({ state }) => state).sort(byChange), ...lines.sort(byChange)]; // lines come later: nothing may move under a finger
     fill(this.#lists,
       this.#whoWorks(),
-      jobs.length === 0 && this.#none(),
-      this.#rechecks(jobs, told),
-      known.length < jobs.length && element("p", { class: "soft", key: "jobs-read", text: this.#app.t("ui.start.reading", { count: jobs.length - known.length }) }),
+      jobs.length + lines.length === 0 && this.#none(),
+      this.#rechecks(all, told?.rechecks),
+      known.length < jobs.length + lines.length && element("p", { class: "soft", key: "jobs-read", text: this.#app.t("ui.start.reading", { count: jobs.length + lines.length - known.length }) }),
+      lines.length > 0 && lineCards.linesAge({ ...this.#app, cursor: told.cursor }),
       GROUPS.map((group) => this.#group(group, known.filter((job) => groupOf(job) === group))));
     this.#waits = jobs.some(({ unsent }) => unsent > 0);
     this.#showHint();
@@ -97,7 +105,10 @@ export class StartScreen {
     const more = jobs.length - this.#cards[group];
     return element("section", { class: "stack", key: `jobs-${group}` },
       element("h2", { text: t(`ui.start.${group}`, { count: jobs.length }) }),
-      jobs.slice(0, this.#cards[group]).map((summary) => jobCard({ t, summary, onOpen: () => this.#app.go({ screen: "sheet", job: summary.job }) })),
+      jobs.slice(0, this.#cards[group]).map((each) => {
+        const onOpen = () => this.#app.go({ screen: "sheet", job: each.job });
+        return each.isLine ? lineCards.lineCard({ t, line: each, onOpen }) : jobCard({ t, summary: each, onOpen });
+      }),
       more > 0 && button({ key: `more-${group}`, label: t("ui.start.more", { count: Math.min(more, CARDS) }), onPress: () => this.#showMore(group) }));
   }
 
@@ -116,13 +127,16 @@ export class StartScreen {
     return !isOneOf(settings.get(PEOPLE), name) && button({ key: "choose-name", label: t("ui.name.not-one", { name }), onPress: () => this.#app.go({ screen: "name" }) });
   }
 
-  /** @returns {Promise<{rechecks: object[], more: boolean}|null>} null where the shop has told none, or none can be read yet */
-  async #toldRechecks() {
-    const { phone, sync } = this.#app;
-    if (!sync) return null;
-    const reading = phone.lines().then((lines) => lines.list("rechecks"));
-    if (canReadLists) return reading.catch(() => null);
-    reading.then(() => { canReadLists = true; this.#app.renderSoon(); }, () => {});
+  /** @returns {Promise<{lines: object[], rechecks: {rechecks: object[], more: boolean}|null, cursor: object}|null>} null where none can be read yet */
+  async #told() {
+    const { phone } = this.#app;
+    const reading = Promise.all([import("./line-cards.js"), phone.lines()]).then(async ([cards, told]) => {
+      lineCards = cards;
+      const [lines, rechecks, cursor] = await Promise.all([told.jobs.all(), told.list("rechecks"), phone.syncStore.cursor()]);
+      return { lines, rechecks, cursor };
+    });
+    if (lineCards) return reading.catch(() => null);
+    reading.then(() => this.#app.render(), () => {});
     return null;
   }
 
