@@ -52,8 +52,8 @@ def counters(connection: Connection):
 
 def lines(connection: Connection, at: int, began: int, kept_from_ms: int, held: set[str], most: int) -> list:
     """Return the rows of up to `most` jobs whose lines changed behind `at`, in the order of changing. Of those up to
-    `began` only the ones that are open, changed since `kept_from_ms`, or erased and among `held`. `is_due`: it has to be
-    derived before it is shown.
+    `began` only the ones that are open, changed since `kept_from_ms`, or erased and among `held`. `is_due`: it has to
+    be derived before it is shown.
     """
     query = select(
         job.c.id, job.c.line_at, job.c.state, job.c.registration, job.c.vehicle, job.c.conflicts, job.c.changed_ms,

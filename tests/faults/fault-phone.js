@@ -5,6 +5,9 @@ import { afterOf, fold, liveIds } from "/js/domain/job/fold.js";
 import { Database } from "/js/store/database.js";
 import { LOCAL, STORE } from "/js/store/names.js";
 import { openPhone } from "/js/store/phone.js";
+import { placeIn } from "/js/store/place.js";
+import { wholeIn } from "/js/store/whole.js";
+import { bringJob } from "/js/sync/find-jobs.js";
 import { pair } from "/js/sync/pair.js";
 import { Sync } from "/js/sync/sync.js";
 import { FaultyFactory } from "/tests/faulty-database.js";
@@ -15,6 +18,7 @@ const NO_TIMERS = { set: () => 0, clear: () => {} };
 let phone;
 let database;
 let factory;
+let release = () => {};
 let sync;
 const clock = { ms: 0 };
 
@@ -24,7 +28,7 @@ export async function open(name, ms, cleared) {
   clock.ms = ms;
   factory = new FaultyFactory();
   database = new Database({ factory, name });
-  phone = await openPhone({ now: () => clock.ms, database, storageManager: null });
+  phone = await openPhone({ now: () => clock.ms, database, storageManager: null, lines: { name: linesName(name) } });
   sync = new Sync(phone, { now: () => clock.ms, locks: null, timers: NO_TIMERS, page: new EventTarget() });
   return phone.health;
 }
@@ -32,11 +36,34 @@ export async function open(name, ms, cleared) {
 /** Closes and deletes the database, for the next history. */
 export async function forget(name) {
   database?.close();
-  await new Promise((resolve) => {
+  release();
+  for (const each of [name, linesName(name)]) await dropDatabase(each);
+}
+
+/** The browser throws away what may be thrown away: the lines. */
+export async function loseLines(name) {
+  await dropDatabase(linesName(name));
+}
+
+/** A screen shows this job from now on, or none. */
+export async function show(job) {
+  release();
+  release = job ? await phone.holdJob(job) : () => {};
+}
+
+/** Takes a job along, as the line's screen does: null, or why it did not come. */
+export function takeAlong(job) {
+  return bringJob(phone, job).then(() => null, (trouble) => trouble.code);
+}
+
+function linesName(name) {
+  return `${name}-lines`;
+}
+
+function dropDatabase(name) {
+  return new Promise((resolve) => {
     const request = indexedDB.deleteDatabase(name);
-    request.onsuccess = resolve;
-    request.onerror = resolve;
-    request.onblocked = resolve;
+    request.onsuccess = request.onerror = request.onblocked = resolve;
   });
 }
 
@@ -44,8 +71,14 @@ export function setClock(ms) {
   clock.ms = ms;
 }
 
-/** Saves as a screen does: what this phone shows as live in the slot is superseded. {entry} or {error: code}. */
-export async function save({ job, kind, slot, body, by, photo }, faults = []) {
+/**
+ * Saves as a screen does: what this phone shows as live in the slot is superseded. `opens`: the job begins with it, as on a screen by
+ * an entry of its own. {entry} or {error: code}.
+ */
+export async function save({ job, kind, slot, body, by, photo, opens }, faults = []) {
+  if (opens && !(await phone.isHere(job))) {
+    await phone.save({ job, kind: "job-opened", slot: null, after: [], body: { checklist: 2 }, by }).catch(() => {});
+  }
   const entries = await phone.entries(job);
   const after = slot === null ? [] : afterOf(fold(entries), slot);
   const whole = kind === "job-signed" ? { covers: liveIds(entries) } : body;
@@ -76,9 +109,10 @@ export function pairBy(code) {
   return pair(code).then(() => null, (trouble) => trouble.problem);
 }
 
-/** An entry that the server will never take, as a fault in an older program might have left it here. */
+/** An entry that the server will never take, as a fault in an older program might have left it here. Resolves whether it could be. */
 export async function poison(job, id) {
   const { entry } = await save({ job, kind: "note-written", slot: null, body: { text: "poison" }, by: "Ada Lind" });
+  if (!entry) return false;
   await database.write([STORE.ENTRIES, STORE.OUTBOX], async (t) => {
     const record = await t.get(STORE.ENTRIES, entry.id);
     const row = await t.get(STORE.OUTBOX, entry.id);
@@ -87,17 +121,23 @@ export async function poison(job, id) {
     t.put(STORE.OUTBOX, { ...row, id });
   });
   localStorage.removeItem(LOCAL.UNSENT + entry.id);
+  return true;
 }
 
-/** What is on this phone: {entries, photos: [sha256], unsent, refused: [ids], rescued: number}. */
+/**
+ * What is on this phone: {entries, photos: [sha256], unsent, refused: [ids], rescued: number, jobs: [ids], proved: [ids], since, lines}: jobs held whole, those
+ * of which it says that it has every entry up to `since`, and the lines of all.
+ */
 export async function contents() {
-  const { entries, photos } = await database.read([STORE.ENTRIES, STORE.PHOTOS], async (t) => ({
-    entries: await t.all(STORE.ENTRIES), photos: await t.all(STORE.PHOTOS),
+  const { entries, photos, whole, place } = await database.read([STORE.ENTRIES, STORE.PHOTOS, STORE.STATE, STORE.SUMMARIES], async (t) => ({
+    entries: await t.all(STORE.ENTRIES), photos: await t.all(STORE.PHOTOS), whole: await wholeIn(t), place: await placeIn(t),
   }));
   const refused = await phone.refused();
   return {
     entries: entries.map((record) => record.entry), photos: photos.map((photo) => photo.sha256),
     unsent: await phone.unsent(), refused: refused.map(({ entry }) => entry.id), rescued: phone.rescued().length,
+    proved: [...whole.jobs].filter((job) => !whole.unproved.has(job)), jobs: [...whole.jobs], since: place.since,
+    lines: await (await phone.lines()).jobs.all(),
   };
 }
 

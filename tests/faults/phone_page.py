@@ -146,6 +146,10 @@ class PhonePage:
         self.road.set_bad([])
         return state
 
+    def lose_lines(self) -> None:
+        """Let the browser throw away the database of the lines; the phone finds an empty one."""
+        self.call("loseLines", self._database)
+
     def kill(self) -> None:
         """Take the page away at once, whatever it is doing, and open the phone again."""
         self._page.goto(self._url)

@@ -16,6 +16,7 @@ from werkzeug.test import Client
 
 from server import create_app
 from server.backup import make_backup
+from server.erase import erase_job
 from server.import_file import take_in
 from server.pairing import new_code
 from server.restore import restore
@@ -26,6 +27,13 @@ STORE = "tapermark.db"
 _URL = "http://127.0.0.1"
 _PATIENCE_S = 60
 _ON_THE_WAY = ("host", "connection", "content-length", "accept-encoding")  # of this connection, not of the request
+
+
+def _without_lines(body: bytes) -> bytes:
+    request = json.loads(body)
+    return json.dumps(
+        {name: part for name, part in request.items() if name not in ("whole", "bring", "lines")}
+    ).encode()
 
 
 def quiet(_done, _total):
@@ -42,7 +50,9 @@ def make_fresh_store(folder: Path) -> None:
 
 
 class Shop:
-    """One shop on a copy of a fresh store. `clock_ms` is the server's time. Call `begin` before each history."""
+    """One shop on a copy of a fresh store. `clock_ms` is the server's time; `is_old`: it answers as a server that knows
+    no lines, and reads nothing of them; `backed_up`: ids of entries in its backups. Call `begin` before each history.
+    """
 
     def __init__(self, fresh: Path, folder: Path):
         self._fresh, self._folder, self.clock_ms = fresh, folder, START_MS
@@ -54,8 +64,9 @@ class Shop:
 
     def begin(self) -> None:
         """Be a shop that was just set up."""
-        self.clock_ms = START_MS
+        self.clock_ms, self.is_old = START_MS, False
         self._backups = self._restores = 0
+        self.backed_up: set[str] = set()
         with self._stopped():
             for left in [*(self._folder / "store").glob(f"{STORE}*"), *self._folder.glob("*-[0-9]*")]:
                 left.unlink()
@@ -67,6 +78,8 @@ class Shop:
     def answer(self, method: str, path: str, headers: dict, body: bytes) -> tuple[int, list, bytes]:
         """Answer one request of a browser: (status, headers as pairs, body)."""
         kept = {name: text for name, text in headers.items() if name.lower() not in _ON_THE_WAY}
+        if self.is_old and path == "/api/entries":
+            body = _without_lines(body)
         with self._at_work:
             self._requests += 1
         try:
@@ -90,6 +103,7 @@ class Shop:
 
     def backup(self) -> None:
         self._backups += 1
+        self.backed_up |= {entry["id"] for entry in self.entries()}
         make_backup(self.database, self._folder / f"backup-{self._backups}", self.clock_ms, quiet)
 
     @property
@@ -126,9 +140,30 @@ class Shop:
             connection.execute(update(schema.pairing).values(revoked_ms=self.clock_ms))
 
     def entries(self) -> list[dict]:
-        """Every entry that the server holds."""
+        """Every entry that the server holds, without those that were erased."""
+        query = select(schema.entry.c.raw).where(schema.entry.c.erased_ms.is_(None))
         with self.database.transaction() as connection:
-            return [json.loads(raw) for raw in connection.scalars(select(schema.entry.c.raw))]
+            return [json.loads(raw) for raw in connection.scalars(query)]
+
+    def epoch(self) -> str:
+        with self.database.transaction() as connection:
+            return connection.scalar(select(schema.shop.c.epoch))
+
+    def rows(self) -> list:
+        """(id, job, seq, erased_ms) of every entry."""
+        of = schema.entry.c
+        with self.database.transaction() as connection:
+            return list(connection.execute(select(of.id, of.job, of.seq, of.erased_ms)))
+
+    def jobs(self) -> dict:
+        """Job -> its row."""
+        with self.database.transaction() as connection:
+            return {row.id: row for row in connection.execute(select(schema.job))}
+
+    def erase(self, job: str) -> None:
+        """Erase a job at the desk, where there is one."""
+        with self.database.transaction() as connection:
+            erase_job(connection, job, self.clock_ms)
 
     def photos(self) -> set[str]:
         with self.database.transaction() as connection:

@@ -16,6 +16,8 @@ import { touch } from "./summaries.js";
 import { dropSettled, matchCopies } from "./unsent-copies.js";
 import { wholeIn } from "./whole.js";
 
+/** The server's reason for what was erased at the desk. */
+const ERASED = "erased";
 /** With any other verdict, of a later server, the entry stays in the outbox. */
 const SETTLED = new Set(["accepted", "already", "parked", "refused"]);
 const STORES = [...PULL_STORES, STORE.REFUSED, STORE.PHOTOS, STORE.PHOTO_OUTBOX];
@@ -128,7 +130,9 @@ async function applyVerdicts(transaction, results, sent, serverTime, jobs) {
   for (const [k, { id, verdict, reason, text }] of settling.entries()) {
     const record = records[k];
     if (!record) continue; // the storage was made anew since it was sent
-    if (verdict === "refused") {
+    if (verdict === "refused" && reason === ERASED && record.held_at !== null) {
+      transaction.delete(STORE.ENTRIES, id); // sent again to a server that had it, and has erased it
+    } else if (verdict === "refused") {
       transaction.put(STORE.REFUSED, { id, reason: reason ?? "", text: text ?? "" });
       if (record.entry.kind === KIND.PHOTO_ATTACHED) await refusePhoto(transaction, record.entry.body.sha256, NOT_WANTED);
     } else {

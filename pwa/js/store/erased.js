@@ -13,7 +13,6 @@ export async function dropErased(t, lines, whole, jobs) {
   for (const { job } of lines.filter(({ state }) => state === "erased")) {
     whole.forget(job);
     const records = await t.allByIndex(STORE.ENTRIES, INDEX.ENTRIES_BY_JOB, job);
-    if (records.length === 0) continue;
     const waiting = new Set([...(await t.keys(STORE.OUTBOX)), ...(await t.keys(STORE.REFUSED))]);
     const gone = records.filter(({ id, held_at: heldAt }) => heldAt !== null && !waiting.has(id));
     for (const { id } of gone) t.delete(STORE.ENTRIES, id);
@@ -23,7 +22,7 @@ export async function dropErased(t, lines, whole, jobs) {
       await touch(t, [job]);
       whole.addPart(job);
     }
-    jobs.add(job);
+    if (gone.length > 0) jobs.add(job);
   }
 }
 
