@@ -72,9 +72,9 @@ class _Read:
 
 
 def _read(database: Database, asked: _Asked, now_ms: int) -> _Read:
-    """A phone that begins gets the lines that it can show. `from` in its place says where the newest was when it began:
-    what has changed since comes however long the phone was away, for a job that it knows as open may have been closed
-    and left alone for months.
+    """A phone that begins gets the lines that it can show, and those of what it holds, by which that may leave. `from`
+    in its place says where the newest was when it began: what has changed since comes however long the phone was away,
+    for a job that it knows as open may have been closed and left alone for months.
     """
     place = asked.place
     with database.snapshot() as connection:

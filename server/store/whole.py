@@ -52,8 +52,8 @@ def counters(connection: Connection):
 
 def lines(connection: Connection, at: int, began: int, kept_from_ms: int, held: set[str], most: int) -> list:
     """Return the rows of up to `most` jobs whose lines changed behind `at`, in the order of changing. Of those up to
-    `began` only the ones that are open, changed since `kept_from_ms`, or erased and among `held`. `is_due`: it has to
-    be derived before it is shown.
+    `began` only the ones that are open, changed since `kept_from_ms`, or among `held`, erased or not. `is_due`: it has
+    to be derived before it is shown.
     """
     query = select(
         job.c.id, job.c.line_at, job.c.state, job.c.registration, job.c.vehicle, job.c.conflicts, job.c.changed_ms,
@@ -61,6 +61,5 @@ def lines(connection: Connection, at: int, began: int, kept_from_ms: int, held: 
     ).where(job.c.line_at > at)  # fmt: skip
     if at < began:
         is_lately = and_(job.c.state != ERASED, job.c.changed_ms >= kept_from_ms)
-        is_gone = and_(job.c.state == ERASED, job.c.id.in_(held))
-        query = query.where(or_(job.c.line_at > began, job.c.state == "open", is_lately, is_gone))
+        query = query.where(or_(job.c.line_at > began, job.c.state == "open", is_lately, job.c.id.in_(held)))
     return list(connection.execute(query.order_by(job.c.line_at).limit(most)))

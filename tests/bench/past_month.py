@@ -1,6 +1,7 @@
 """A shop with many jobs of the last month, put into its store as rows: what a new phone then has to pull.
 
-The jobs are copies of one that the demo shop's scenario plays, each with ids of its own; one of five is open.
+The jobs are copies of one that the demo shop's scenario plays, each with ids of its own; one of five is open, or one of
+`open_every`.
 """
 
 import json
@@ -27,7 +28,8 @@ _DAY_MS = 24 * 3600 * 1000
 class PastMonth:
     """Adds jobs to the store of a demo shop that a server has made already."""
 
-    def __init__(self, folder: Path, entries_a_job: int = ENTRIES_A_JOB):
+    def __init__(self, folder: Path, entries_a_job: int = ENTRIES_A_JOB, open_every: int = OPEN_EVERY):
+        self._open_every = open_every
         self._database = Database(f"sqlite:///{folder}/tapermark.db")
         self._now_ms = time.time_ns() // 1_000_000
         self._device, self._n, self.jobs = str(uuid.uuid4()), 0, 0
@@ -47,30 +49,31 @@ class PastMonth:
         """Add jobs until there are so many."""
         while self.jobs < jobs:
             with self._database.transaction() as connection:
-                seq, sheets, lines = store_entries.take_turn(connection), [], []
-                for _ in range(min(50, jobs - self.jobs)):
-                    sheet, rows = self._job(seq + len(lines))
-                    sheets.append(sheet)
-                    lines += rows
+                (seq, line), sheets, entries = store_entries.take_places(connection, 0, 0), [], []
+                for k in range(1, min(50, jobs - self.jobs) + 1):
+                    sheet, rows = self._job(seq + len(entries))
+                    sheets.append(sheet | {"line_at": line + k})
+                    entries += rows
                 connection.execute(insert(schema.job), sheets)
-                connection.execute(insert(schema.entry), lines)
+                connection.execute(insert(schema.entry), entries)
                 change = update(schema.device).where(schema.device.c.id == self._device)
                 connection.execute(change.values(high_water=self._n))
-                store_entries.give_back(connection, seq + len(lines))
+                store_entries.give_back(connection, seq + len(entries), line + len(sheets))
 
     def close(self) -> None:
         self._database.close()
 
     def _job(self, seq: int) -> tuple[dict, list[dict]]:
         """Return the rows of one more job, whose entries follow `seq`."""
-        state = "open" if self.jobs % OPEN_EVERY == 0 else "signed"
+        state = "open" if self.jobs % self._open_every == 0 else "signed"
         self.jobs += 1
         registration, fresh = f"SCALE {self.jobs}", {}
         text = json.dumps(self._open if state == "open" else self._signed)
         copied = json.loads(_ID.sub(lambda found: fresh.setdefault(found[0], str(uuid.uuid4())), text))
         rows = [self._row(entry, seq + k, registration) for k, entry in enumerate(copied, 1)]
         sheet = job_row(copied[0]["job"], seq + 1, self._now_ms - _DAY_MS, state)
-        return sheet | {"registration": registration, "last_seq": seq + len(rows)}, rows
+        line = {"registration": registration, "found_by": registration.lower(), "last_seq": seq + len(rows)}
+        return sheet | line, rows
 
     def _row(self, entry: dict, seq: int, registration: str) -> dict:
         self._n += 1

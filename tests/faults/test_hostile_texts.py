@@ -175,8 +175,15 @@ def phone(browser, shop):
     context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="en-GB")
     driver = open_ready(context, shop[0])
     driver.page.on("dialog", lambda dialog: pytest.fail(f"it asked: {dialog.message}"))
-    for job in shop[1]:
-        expect(driver.key(f"job-{job}")).to_have_count(1)
+    signed, still_open, stopped = shop[1]
+    expect(driver.key(f"job-{still_open}")).to_have_count(1)
+    for job in (signed, stopped):  # lines on this phone, which never worked on them
+        expect(driver.key(f"line-{job}")).to_have_count(1)
+        assert broken(driver.page, "the list with lines") == []
+        go(driver, f"#/job/{job}")
+        assert broken(driver.page, "the screen of a line") == []
+        driver.tap("take-along")
+        expect(driver.key("line")).to_have_count(0)
     yield driver
     context.close()
 

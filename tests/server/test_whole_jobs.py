@@ -137,7 +137,7 @@ def test_a_line_says_what_the_list_shows_and_moves_with_every_change(ask, phone,
 
 
 @on_both_databases
-def test_a_phone_that_begins_gets_lines_of_jobs_open_or_lately_changed_and_of_erased_ones_that_it_holds(
+def test_a_phone_that_begins_gets_lines_of_jobs_open_or_lately_changed_and_of_all_that_it_holds(
     app, clock, ask, phone
 ):
     still_open, closed, erased = jobs_of(phone, 3)
@@ -151,6 +151,7 @@ def test_a_phone_that_begins_gets_lines_of_jobs_open_or_lately_changed_and_of_er
     clock.now_ms += 1
     answer = ask(whole=[erased]).json
     assert {line["job"]: line["state"] for line in answer["lines"]} == {still_open: "open", erased: "erased"}
+    assert {line["job"] for line in ask(whole=[closed]).json["lines"]} == {still_open, closed}
     shown = next(line for line in answer["lines"] if line["job"] == erased)
     assert (shown["registration"], shown["vehicle"], shown["conflicts"]) == ("", "", 0)
     assert answer["lines_next"]["at"] == rows_of(app, schema.counter)[0]["lines"]

@@ -192,9 +192,9 @@ export class Phone {
   /** While a job is shown it does not leave this phone. Resolves, once that is sure, with the function that ends it. */
   holdJob(job) {
     if (!this.#locks) return Promise.resolve(() => {}); // then none ever leaves
-    return new Promise((resolve, reject) => {
+    return new Promise((resolve) => {
       const held = () => new Promise((release) => { resolve(release); });
-      this.#locks.request(`job.${job}`, { mode: "shared" }, held).catch(reject);
+      this.#locks.request(`job.${job}`, { mode: "shared" }, held).catch(() => resolve(() => {})); // a page that is going away
     });
   }
 

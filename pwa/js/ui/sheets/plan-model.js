@@ -56,7 +56,7 @@ export class PlanModel {
   }
 
   async #lookAtOthers(phone) {
-    this.#jobs = await phone.jobs();
+    this.#jobs = (await phone.jobs()).filter(({ isPart }) => !isPart);
     if (this.alsoTaken.size > 0) this.#changed();
   }
 
