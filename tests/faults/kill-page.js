@@ -14,7 +14,9 @@ const entries = await phone.entries(JOB);
 await tell("/stored", { health: phone.health, lost: phone.lost, unsent: (await phone.unsent()).entries, entries });
 const saves = Number(new URLSearchParams(location.search).get("saves"));
 for (let k = entries.length; k < entries.length + saves; k += 1) {
-  const content = { job: JOB, kind: "field-set", slot: `window.source-${k}`, after: [], body: { value: k }, by: "Ada Lind" };
+  const field = { kind: "field-set", slot: `window.source-${k}`, body: { value: k } };
+  const begins = { kind: "job-opened", slot: null, body: { checklist: 2 } };
+  const content = { job: JOB, after: [], by: "Ada Lind", ...(k === 0 ? begins : field) };
   const entry = await phone.save(content);
   await tell("/saved", entry);
 }

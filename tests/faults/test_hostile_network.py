@@ -19,11 +19,13 @@ SAVE = """async ([job, text, photo]) => {
     const { sha256Hex } = await import("/js/store/photos.js");
     const phone = await openPhone();
     const save = (more) => phone.save({ job, slot: null, after: [], by: "A", ...more });
+    const opened = await save({ kind: "job-opened", body: { checklist: 2 } });
     const field = await save({ kind: "field-set", slot: "vehicle.description", body: { value: text } });
     const bytes = Uint8Array.from(photo).buffer;
     const taken = { bytes, mime: "image/jpeg", sha256: await sha256Hex(bytes) };
     const about = { width: 64, height: 48, about: "witness", caption: "", mime: taken.mime, sha256: taken.sha256 };
-    return [field, await save({ kind: "photo-attached", body: { ...about, bytes: bytes.byteLength }, photo: taken })];
+    const photographed = await save({ kind: "photo-attached", body: { ...about, bytes: bytes.byteLength }, photo: taken });
+    return [opened, field, photographed];
 }"""
 STATE = "async () => (await (await import('/js/store/phone.js')).openPhone()).unsent()"
 GET = "async (path) => { const answer = await fetch(path); return answer.ok ? await answer.json() : answer.status; }"
@@ -67,7 +69,7 @@ def app(browser, proxy):
 
 @pytest.fixture
 def saved(app, proxy):
-    """A job with a field and a photo, saved while there is no way to the server."""
+    """A job that begins, with a field and a photo, saved while there is no way to the server."""
     proxy.spoil = Spoil("request-cut")
     job = str(uuid.uuid4())
     photo = encoded(comment=job.encode())
@@ -83,7 +85,7 @@ def saved(app, proxy):
 
 
 def photo_path(entries) -> str:
-    return f"/api/photos/{entries[1]['body']['sha256']}"
+    return f"/api/photos/{entries[-1]['body']['sha256']}"
 
 
 def unsent(app) -> tuple[int, int]:
@@ -103,7 +105,7 @@ def send(app, proxy, spoil: Spoil) -> None:
 def test_entries_stay_in_the_outbox_and_the_screen_says_so(app, proxy, saved, spoil, said):  # noqa: ARG001
     send(app, proxy, spoil)
     expect(app.key("sync")).to_contain_text(WORDS[said], timeout=LIMIT_MS)
-    assert unsent(app) == (2, 1)
+    assert unsent(app) == (3, 1)
     expect(app.key("unsent")).to_contain_text("photo")
 
 
@@ -120,7 +122,7 @@ def test_a_photo_that_does_not_get_through_waits_alone(app, proxy, saved, spoil,
 def test_a_network_of_one_byte_a_second_is_given_up_within_the_time_limit(app, proxy, saved):  # noqa: ARG001
     send(app, proxy, Spoil("slow", "/api/session"))
     expect(app.key("sync")).to_contain_text(WORDS[OFFLINE], timeout=LIMIT_MS)
-    assert unsent(app) == (2, 1)
+    assert unsent(app) == (3, 1)
 
 
 def test_without_a_way_and_with_nothing_to_send_nothing_is_called_unsent(app, proxy):

@@ -144,10 +144,10 @@ test("a store that takes no lines holds nothing up", async () => {
   server.linesAPage = 2;
   b.lines.jobs.take = () => Promise.reject(new Error("no room for lines"));
   equal(await b.sync(), "idle");
-  deepEqual(await linesOf(b), {});
+  deepEqual([await linesOf(b), (await stateOf(b)).proved.sort()], [{}, sorted(jobs)], "what is open comes all the same");
   const own = await b.phone.save(fieldSet(b.phone.newJob(), PLATE, "CD 1"));
   equal(await b.sync(), "idle");
-  ok(server.entries.some(({ id }) => id === own.id) && jobs.length === 5);
+  ok(server.entries.some(({ id }) => id === own.id));
 });
 
 test("a job of 3,000 entries comes in parts, and is called whole with the last of them alone", async () => {

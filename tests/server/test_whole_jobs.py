@@ -137,9 +137,7 @@ def test_a_line_says_what_the_list_shows_and_moves_with_every_change(ask, phone,
 
 
 @on_both_databases
-def test_a_phone_that_begins_gets_lines_of_jobs_open_or_lately_changed_and_of_all_that_it_holds(
-    app, clock, ask, phone
-):
+def test_a_phone_that_begins_gets_lines_of_jobs_open_or_lately_changed_and_of_all_that_it_holds(app, clock, ask, phone):
     still_open, closed, erased = jobs_of(phone, 3)
     phone.sync([field(phone, erased, PLATE, "AB 1"), field(phone, erased, VEHICLE, "Castelan Verro")])
     phone.sync([phone.entry(closed, "job-signed", {"covers": []})])

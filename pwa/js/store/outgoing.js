@@ -13,14 +13,17 @@ const ROOM_FOR_NEW = 50;
  * Which jobs are wanted whole and are not known to be, those first that somebody waits for; and up to where lines have come.
  * @param {import("./lines.js").Lines} lines
  * @param {number} serverTime ms
+ * @param {Map<string, object>} told lines that came just now, for they may not have been kept
  * @returns {Promise<{jobs: string[], lines: object|null, missing: string[], hasLines: boolean}>}
  *   missing: to be asked for one by one, of a server that knows no lines; hasLines: whether the one that answered last does
  */
-export async function wished(database, lines, serverTime) {
+export async function wished(database, lines, serverTime, told = new Map()) {
   const { whole, place } = await database.read([STORE.STATE, STORE.SUMMARIES], async (t) => ({ whole: await wholeIn(t), place: await placeIn(t) }));
   const known = await lines.jobs.place(place.era);
   const isFull = whole.jobs.size > MOST_WHOLE - ROOM_FOR_NEW;
-  const open = known && !isFull ? (await lines.jobs.open()).filter((line) => serverTime - line.changed_ms <= OPEN_TOO_LONG_MS) : [];
+  const kept = known && !isFull ? await lines.jobs.open() : [];
+  const newest = new Map([...kept.map((line) => [line.job, line]), ...told]);
+  const open = [...newest.values()].filter(({ state, changed_ms: changedMs }) => state === "open" && serverTime - changedMs <= OPEN_TOO_LONG_MS);
   const notHere = [
     ...Object.keys(whole.along), ...place.missing,
     ...open.sort((a, b) => b.changed_ms - a.changed_ms).map(({ job }) => job),

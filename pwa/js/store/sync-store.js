@@ -26,8 +26,8 @@ export class SyncStore {
     });
   }
 
-  async wished(lines, serverTime) {
-    return (await this.#parts.bringRest()).wished(this.#database, lines, serverTime);
+  async wished(lines, serverTime, told) {
+    return (await this.#parts.bringRest()).wished(this.#database, lines, serverTime, told);
   }
 
   async outgoing(limits) {

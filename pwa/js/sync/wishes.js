@@ -18,6 +18,7 @@ export class Wishes {
   #jobs = [];
   #hasLines = true;
   #tried = new Set(); // the shop does not have them, or does not know what is asked
+  #told = new Map(); // job -> its line as it came in this sync, whether it could be kept or not
 
   static async of(session, phone) {
     const wishes = new Wishes(session, phone, await phone.lines());
@@ -42,8 +43,11 @@ export class Wishes {
     if (answer.results.length > 0) this.#tried.clear(); // what was not there before may be now
     const came = new Set(answer.lines ? answer.whole : []);
     this.#jobs = this.#jobs.filter((job) => !came.has(job));
-    if (came.size === 0) for (const job of request.bring) this.#tried.add(job);
-    if (answer.lines) this.place = answer.lines_next;
+    const inVain = !answer.lines ? this.#jobs : came.size === 0 ? request.bring : [];
+    for (const job of inVain) this.#tried.add(job);
+    if (!answer.lines) return;
+    this.place = answer.lines_next;
+    for (const line of answer.lines) this.#told.set(line.job, line);
   }
 
   /** Whether what follows this answer has to be asked for from elsewhere: a server that knows lines took the place of one that does not. */
@@ -60,10 +64,11 @@ export class Wishes {
 
   /** Looks again at what is wanted; of a server that knows no lines, what began elsewhere is fetched first. */
   async renew() {
-    let wished = await this.#phone.syncStore.wished(this.#lines, this.#session.serverTime);
+    const look = () => this.#phone.syncStore.wished(this.#lines, this.#session.serverTime, this.#told);
+    let wished = await look();
     const missing = wished.missing.filter((job) => !this.#tried.has(job));
     for (const job of missing) await this.#bring(job);
-    if (missing.length > 0) wished = await this.#phone.syncStore.wished(this.#lines, this.#session.serverTime);
+    if (missing.length > 0) wished = await look();
     this.#jobs = wished.jobs;
     this.#hasLines = wished.hasLines;
     return wished;
