@@ -23,8 +23,9 @@ SAVE = """async ([job, text, photo]) => {
     const field = await save({ kind: "field-set", slot: "vehicle.description", body: { value: text } });
     const bytes = Uint8Array.from(photo).buffer;
     const taken = { bytes, mime: "image/jpeg", sha256: await sha256Hex(bytes) };
-    const about = { width: 64, height: 48, about: "witness", caption: "", mime: taken.mime, sha256: taken.sha256 };
-    const photographed = await save({ kind: "photo-attached", body: { ...about, bytes: bytes.byteLength }, photo: taken });
+    const { mime, sha256 } = taken;
+    const about = { width: 64, height: 48, about: "witness", caption: "", mime, sha256, bytes: bytes.byteLength };
+    const photographed = await save({ kind: "photo-attached", body: about, photo: taken });
     return [opened, field, photographed];
 }"""
 STATE = "async () => (await (await import('/js/store/phone.js')).openPhone()).unsent()"
