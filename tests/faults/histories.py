@@ -259,7 +259,7 @@ class Histories(RuleBasedStateMachine):
         place = phone.call("contents")
         waiting = place["unsent"]["photos"]
         assert place["unsent"]["entries"] == 0
-        assert waiting <= len(self._photos_of_erased()), "of an erased entry the server takes no photo, and that is said"
+        assert waiting <= len(self._photos_of_erased()), "only a photo of what was erased is not taken"
         assert (state["status"] == "refused") == bool(place["refused"] or waiting), state
         here = {entry["id"] for entry in place["entries"]}
         jobs = self.shop.jobs()

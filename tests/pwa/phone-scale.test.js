@@ -186,8 +186,8 @@ test("whatever is saved, pulled, stopped, reopened or brought: kept summaries sa
     if (count % 10 > 0) continue;
     for (const { job, unsent: _unsent, ...kept } of await phone.jobs()) {
       const entries = await phone.entries(job);
-      const { next: _next, next_by: _by, held_ms: _held, own: _own, touched: _touched, isStale, ...said } = kept;
-      deepEqual([said, isStale], [summaryOf(entries, fold(entries)), false]);
+      const { next: _next, next_by: _by, held_ms: _held, own: _own, touched: _touched, isStale, isPart, ...said } = kept;
+      deepEqual([said, isStale, isPart], [summaryOf(entries, fold(entries)), false, false]);
     }
     deepEqual((await phone.jobIds()).length, new Set((await phone.jobs()).map(({ job }) => job)).size);
   }
