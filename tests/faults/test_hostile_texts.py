@@ -183,7 +183,7 @@ def phone(browser, shop):
         go(driver, f"#/job/{job}")
         assert broken(driver.page, "the screen of a line") == []
         driver.tap("take-along")
-        expect(driver.key("line")).to_have_count(0)
+        expect(driver.key("line-about")).to_have_count(0)
     yield driver
     context.close()
 

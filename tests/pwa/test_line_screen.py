@@ -5,7 +5,7 @@ from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
 from screen_checks import PHONE, assert_clean, go, open_ready
 
-CLOSED = '[data-key^="line-"]'
+CLOSED = '.line-card'
 HERE = f"async (job) => {PHONE}.isHere(job)"
 
 
@@ -32,7 +32,7 @@ def test_a_closed_job_of_another_phone_is_a_line_and_open_ones_are_here(app):
     expect(open_cards.first).to_be_visible()
     assert app.key("jobs-open").locator(CLOSED).count() == 0
     app.tap(f"line-{job}")
-    expect(app.key("line")).to_contain_text("This phone has only the job's line")
+    expect(app.key("line-about")).to_contain_text("This phone has only the job's line")
     assert_clean(app, "line")
 
 
@@ -45,7 +45,7 @@ def test_a_line_is_taken_along_with_network_only_and_is_then_here_without_it(app
     assert not app.page.evaluate(HERE, job)
     app.page.context.set_offline(False)
     app.tap("take-along")
-    expect(app.key("line")).to_have_count(0)
+    expect(app.key("line-about")).to_have_count(0)
     app.settle()
     app.page.context.set_offline(True)
     go(app, "#/")

@@ -33,6 +33,7 @@ export class App {
   #bring;
   #screen = null;
   #place = null;
+  #shown = null;
   #opening = false;
   #saying = "";
   #roots;
@@ -259,9 +260,10 @@ export class App {
   async #renderNow() {
     if (!this.settings.isRead) await this.settings.load(); // a screen drawn without them would ask who works here
     const counting = this.#countUnsent(); // while the screen is made
-    const route = await this.#allowed(routeFromHash(location.hash));
-    const place = hashFromRoute(route);
-    if (place === this.#place) await this.#screen.update();
+    const asked = routeFromHash(location.hash);
+    const route = await this.#allowed(asked);
+    const place = hashFromRoute(route.screen === "line" ? asked : route); // the job itself once it is here
+    if (place === this.#place && route.screen === this.#shown) await this.#screen.update();
     else await this.#open(route, place, counting);
     await counting;
     this.frame();
@@ -285,6 +287,7 @@ export class App {
     this.#screen?.close?.();
     this.#screen = screen;
     this.#place = place;
+    this.#shown = route.screen;
     this.#main.replaceChildren(screen.element);
     this.toTop();
     if (!PASSING.includes(route.screen)) this.settings.set("place", place);

@@ -12,7 +12,7 @@
  *   #/job/<job>            the job, at the sheet where it was left
  *   #/job/<job>/sheet/<key>[/<slot>]   one sheet of the job, such as wheel.left, at a row
  *   #/job/<job>/stop  #/job/<job>/report
- *   #/job/<job>/line       in place of any of these, where the job is not whole here; as an address it is the job
+ * A job that is not whole here shows its line at each of its addresses.
  */
 
 const PLAIN = ["settings", "name", "new", "find", "find-pair", "rechecks"];

@@ -11,7 +11,7 @@ export class LineScreen {
   #app;
   #job;
   #line = null;
-  #about = element("div", { class: "stack wide", key: "line" });
+  #about = element("div", { class: "stack wide", key: "line-about" });
   #outcome = element("div", { class: "stack wide", role: "status", key: "line-outcome" });
   #isAsking = false;
 
