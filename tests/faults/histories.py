@@ -183,13 +183,27 @@ class Histories(RuleBasedStateMachine):
         else:
             self.shop.backup()
             if what == "backup and a month":
-                self.shop.clock_ms += 31 * DAY_MS
-                for phone in self.phones:
-                    phone.set_clock(self._true_ms())
+                self._let_a_month_pass()
+
+    @rule(which=two, job=jobs)
+    def grow_old(self, which, job):
+        """A job is signed, sent, and in a backup for a month: it may leave the phones, and each says so to nobody."""
+        self._save(self._phone(which), {"job": job, "kind": "job-signed", "slot": None, "body": {}, "by": PEOPLE[0]})
+        for phone in range(2):
+            self._send(phone, [])
+        self.shop.backup()
+        self._let_a_month_pass()
+        for phone in range(2):
+            self._send(phone, [])
 
     def _set_ahead(self, ahead_ms: int):
         self.shop.clock_ms += ahead_ms - self.ahead_ms
         self.ahead_ms = ahead_ms
+
+    def _let_a_month_pass(self):
+        self.shop.clock_ms += 31 * DAY_MS
+        for phone in self.phones:
+            phone.set_clock(self._true_ms())
 
     def _true_ms(self) -> int:
         return self.shop.clock_ms - self.ahead_ms

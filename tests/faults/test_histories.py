@@ -18,7 +18,8 @@ ENOUGH = 200
 # What a run of so many must have tried, or it proves nothing.
 WANTED = (
     "saved", "store-full", "photo-no-room", "sync idle", "sync offline", "sync refused", "kill at rest",
-    "kill at a save", "kill at a sync", "clone", "restore", "poison", "file taken to the desk", "clock 1970", *ROADS,
+    "kill at a save", "kill at a sync", "clone", "restore", "poison", "file taken to the desk", "clock 1970", "left",
+    "erase", "take along", "older server", "years ahead", "lose lines", *ROADS,
 )  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
 from screen_checks import PHONE, assert_clean, go, open_ready
 
-CLOSED = '.line-card'
+CLOSED = ".line-card"
 HERE = f"async (job) => {PHONE}.isHere(job)"
 
 
@@ -44,6 +44,7 @@ def test_a_line_is_taken_along_with_network_only_and_is_then_here_without_it(app
     expect(app.key("line-trouble")).to_contain_text("cannot be reached from here")
     assert not app.page.evaluate(HERE, job)
     app.page.context.set_offline(False)
+    app.page.wait_for_function("() => fetch('/api/session').then(({ ok }) => ok, () => false)")
     app.tap("take-along")
     expect(app.key("line-about")).to_have_count(0)
     app.settle()
