@@ -6,8 +6,13 @@ Where a row asks for a result now and that release had a tick, the tick stands f
 FINDINGS = """async () => {
     const { Job } = await import("/js/domain/job/living-job.js");
     const { openPhone } = await import("/js/store/phone.js");
+    const { bringJob } = await import("/js/sync/find-jobs.js");
     const checklist = await (await fetch("/checklist.json")).json();
     const phone = await openPhone();
+    // Closed ones are lines on a phone that never worked on them.
+    for (const { job } of await (await phone.lines()).jobs.all()) {
+        if (!(await phone.isHere(job))) await bringJob(phone, job);
+    }
     const rows = checklist.sheets.flatMap(({ rows, pauses = [{ rows }] }) => pauses.flatMap((pause) => pause.rows));
     const ids = new Set(rows.flatMap(({ id, also = [] }) => [id, ...also]));
     const idOf = (slot) => slot.replace(/^round\\.\\d+\\./, "").replace(/\\.(left|right)\\./, ".");

@@ -1,7 +1,7 @@
 // What the shop tells of all jobs, all vehicles and of itself, in a database of its own: a line of each job (job-lines.js), what is
 // fitted in each vehicle, and small lists that come whole (rings at hand, rechecks). It proves nothing, is never sent, and may be dropped at any time: where it cannot be
 // read it is as if nothing had come yet. Of what is fitted, vehicles stand there under digests of registration
-// and VIN: a lost phone lists no customers but those whose fasteners are to be rechecked.
+// and VIN: a lost phone lists no customers but those of open jobs, of a month's closed ones, and of fasteners to be rechecked.
 
 import { lettersAndDigits } from "../domain/job/summary.js";
 import { Database } from "./database.js";
