@@ -178,6 +178,7 @@ def phone(browser, shop):
     signed, still_open, stopped = shop[1]
     expect(driver.key(f"job-{still_open}")).to_have_count(1)
     for job in (signed, stopped):  # lines on this phone, which never worked on them
+        go(driver, "#/")
         expect(driver.key(f"line-{job}")).to_have_count(1)
         assert broken(driver.page, "the list with lines") == []
         go(driver, f"#/job/{job}")

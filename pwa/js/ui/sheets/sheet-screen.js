@@ -84,7 +84,10 @@ export class SheetScreen {
   async update() {
     const isFirst = this.#job === null;
     this.#job = await this.#app.job(this.#route.job);
-    if (isFirst && !this.#route.sheet && this.#job.fold.state === "stopped") return this.#app.go({ screen: "stop", job: this.#job.id }, { replace: true });
+    if (isFirst && !this.#route.sheet && this.#job.fold.state === "stopped") {
+      this.#app.go({ screen: "stop", job: this.#job.id }, { replace: true }); // not awaited: its draw waits for this one
+      return undefined;
+    }
     const key = this.#route.sheet ?? this.#job.row(this.#route.row)?.sheet ?? await this.#leftAt();
     if (isFirst) await this.#begin(key);
     await this.#redraw();
