@@ -7,7 +7,7 @@ import { equal, ok, test } from "./harness.js";
 
 const JOB = "11111111-1111-4111-8111-111111111111";
 const CHECKLIST = await (await fetch("/checklist.json")).json();
-const FILES = ["checklist", "phone", "sheets", "ui"];
+const FILES = ["shop", "checklist", "phone", "sheets", "ui"];
 const messages = Object.assign({}, ...await Promise.all(FILES.map(async (file) => (await fetch(`/text/es/${file}.json`)).json())));
 const t = makeText(messages, "es");
 
@@ -30,8 +30,8 @@ test("a refused entry: its step, its job, why and what to do; what was sent behi
     entries: [registration],
   });
   const [said, why] = saidOf(element);
-  equal(said, t("ui.refused.what", { place: t("row.vehicle.odometer.title"), registration: "QX 41 LTM" }));
-  equal(why, t("ui.refused.why.bad-field"));
+  equal(said, t("refused.what", { place: t("row.vehicle.odometer.title"), registration: "QX 41 LTM" }));
+  equal(why, t("refused.why.bad-field"));
   ok(!element.querySelector("details").open);
   ok(element.querySelector("details").textContent.includes("xxxxxxxxxx"));
 });
@@ -39,9 +39,9 @@ test("a refused entry: its step, its job, why and what to do; what was sent behi
 test("a refused photo has no content to show; a reason that is not known is shown as the server said it", async () => {
   const element = await listed({ refusedPhotos: [{ sha256: "0", job: JOB, reason: "photo-format" }, { sha256: "1", job: JOB, reason: "of-a-later-server" }] });
   const said = saidOf(element);
-  equal(said[0], t("ui.refused.what", { place: t("ui.refused.photo-attached"), registration: t("ui.refused.no-registration") }));
-  equal(said[1], t("ui.refused.why.photo-format"));
-  equal(said[3], t("ui.refused.why", { reason: "of-a-later-server" }));
+  equal(said[0], t("refused.what", { place: t("refused.photo-attached"), registration: t("refused.no-registration") }));
+  equal(said[1], t("refused.why.photo-format"));
+  equal(said[3], t("refused.why", { reason: "of-a-later-server" }));
   equal(element.querySelector("details"), null);
 });
 

@@ -50,11 +50,11 @@ def test_no_other_module_below_the_screens_types_such_a_constant_itself():
 
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_every_refusal_of_the_server_has_words_on_the_phone(language):
-    texts = json.loads((PWA / "text" / language / "ui.json").read_text("utf-8"))
+    texts = json.loads((PWA / "text" / language / "shop.json").read_text("utf-8"))
     parked = {"unknown-kind", "unknown-format", "unknown-table"}  # these are kept, not refused
     (photos,) = re.findall(r"const FINAL_REFUSALS = new Set\(\[(.*?)\]\)", (JS / "sync/photos.js").read_text("utf-8"))
     codes = (set(entry_rules.REASONS) - parked) | set(re.findall(r'"([^"]+)"', photos))
-    assert {f"ui.refused.why.{code}" for code in codes} <= set(texts)
+    assert {f"refused.why.{code}" for code in codes} <= set(texts)
 
 
 def test_what_the_phone_sends_at_once_is_never_too_large():

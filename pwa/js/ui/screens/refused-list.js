@@ -21,18 +21,18 @@ export class RefusedList {
       ...(await phone.refusedPhotos()),
     ];
     const lines = await Promise.all(refused.map((each) => this.#line(each)));
-    fill(this.element, lines.length > 0 && [element("h2", { text: t("ui.refused") }), lines]);
+    fill(this.element, lines.length > 0 && [element("h2", { text: t("refused.title") }), lines]);
   }
 
   async #line({ job: id, kind = KIND.PHOTO_ATTACHED, slot = null, reason, text = null, sent = null }) {
     const { t } = this.#app;
     const job = await this.#app.job(id);
-    const place = OWN_SLOT_KINDS.has(kind) ? t(`ui.refused.${kind}`) : placeOf(t, job, slot);
-    const known = t.has(`ui.refused.why.${reason}`);
+    const place = OWN_SLOT_KINDS.has(kind) ? t(`refused.${kind}`) : placeOf(t, job, slot);
+    const known = t.has(`refused.why.${reason}`);
     return element("div", { class: "sheet stack" },
-      remark({ name: "refused", text: t("ui.refused.what", { place, registration: job.registration || t("ui.refused.no-registration") }) }),
-      element("p", { text: known ? t(`ui.refused.why.${reason}`) : t("ui.refused.why", { reason: text ?? reason }) }),
-      sent && more({ label: t("ui.refused.sent") },
+      remark({ name: "refused", text: t("refused.what", { place, registration: job.registration || t("refused.no-registration") }) }),
+      element("p", { text: known ? t(`refused.why.${reason}`) : t("refused.why", { reason: text ?? reason }) }),
+      sent && more({ label: t("refused.sent") },
         element("p", { class: "soft", text: [text, JSON.stringify(sent)].filter(Boolean).join(" ") })));
   }
 }
@@ -42,5 +42,5 @@ function placeOf(t, job, slot) {
   const row = rowShowing(job, slot);
   if (row) return rowName(t, row);
   const words = aboutWords(t, job, slot);
-  return words === slot || words.includes("{") ? t("ui.refused.line") : words;
+  return words === slot || words.includes("{") ? t("refused.line") : words;
 }

@@ -95,7 +95,7 @@ export class StartScreen {
       place: settings.get("technician"),
       primary: { key: "new-job", label: t("ui.start.new-job"), press: () => this.#app.go({ screen: "new" }) },
       aside: { key: "find-pair", label: t("ui.start.find-pair"), press: () => this.#app.go({ screen: "find-pair" }) },
-      more: [{ key: "find-job", label: t("find.open"), press: () => this.#app.go({ screen: "find" }) }, { key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],
+      more: [{ key: "find-job", label: t("ui.find-job"), press: () => this.#app.go({ screen: "find" }) }, { key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],
     };
   }
 
