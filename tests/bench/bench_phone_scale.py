@@ -1,12 +1,15 @@
 """What a shop's past costs on the phone: first pull, new job, saved answer, opening a job and the list, by known jobs.
 
     .venv/bin/python -m tests.bench.bench_phone_scale [--jobs 10 100 300 1000] [--open-every 5] [--limit-s 900]
-        [--fittings 10 1000 10000]
+        [--fittings 10 1000 10000] [--vehicles 20000]
 
 A real server with a store of so many jobs of the last month, 150 entries each, and a real Chromium on loopback. The
 phone holds the open ones whole, one of five unless `--open-every` says otherwise, and of the others lines. The first
 pull runs at full speed, all else at a quarter of it. Times are medians, each from the tap to the screen that follows
 it; beside them stands the processor time of the page's main thread, which other programs on the machine hardly change.
+With `--vehicles` the shop also knows so many from the years before, and the first pull ends when the phone knows them.
+`usable` is when the first jobs stand in the list, `kept` what the browser then holds on the disk, `heap` the script's
+memory after a collection, at the end.
 Then, by known fittings, what the shop's history costs: to keep what a pull brought, page by page, and to look up one
 registration; with `--jobs 0` that alone. The last line is JSON. It measures and judges; it tests no result.
 """
@@ -62,6 +65,18 @@ LISTED = """jobs => {
     const counts = headings.map((h2) => Number(/\\d+/.exec(h2.textContent)));
     return counts.reduce((sum, count) => sum + count, 0) >= jobs && performance.now();
 }"""
+# The shop's history comes last; until then the lines' database may not be there.
+HISTORY_HERE = """async ([count, limitMs]) => {
+    const { Lines } = await import("/js/store/lines.js");
+    const isMade = async () => (await indexedDB.databases()).some(({ name }) => name === "tapermark-lines");
+    const end = performance.now() + limitMs;
+    while (!(await isMade()) || (await new Lines().position()).at < count) {
+        if (performance.now() > end) throw new Error(`the phone does not know ${count} vehicles after ${limitMs} ms`);
+        await new Promise((resolve) => setTimeout(resolve, 100));
+    }
+    return performance.now();
+}"""
+FIRST_CARD = "() => document.querySelector('[data-key=\"jobs-open\"] .job-card') && performance.now()"
 STANDS = "() => document.querySelector('[data-key=\"new-job\"]')"
 WHOLE = "() => performance.getEntriesByName('whole-program-here').length"
 # At start: tapped as soon as the button is drawn, while the rest of the program is still being read.
@@ -133,15 +148,28 @@ class ScalePhone:
         metrics = self._cdp.send("Performance.getMetrics")["metrics"]
         return 1000 * next(each["value"] for each in metrics if each["name"] == "TaskDuration")
 
-    def first_pull(self, jobs: int, open_jobs: int, limit_s: float) -> dict:
-        """Return the ms until every entry of an open job is stored, and until every job is in the list."""
+    def first_pull(self, jobs: int, open_jobs: int, vehicles: int, limit_s: float) -> dict:
+        """Return the ms until a job stands in the list, every entry of an open job is stored, every job is in the list,
+        and every vehicle is known.
+        """
         limit = {"timeout": limit_s * 1000, "polling": 250}
         self.driver = open_app(self.context, self._url)
         began, busy = self.page.evaluate("performance.now()"), self.processor_ms()
+        usable = self.page.wait_for_function(FIRST_CARD, **limit).json_value() - began
         pulled = self.page.wait_for_function(PULLED, arg=open_jobs * ENTRIES_A_JOB, **limit).json_value() - began
         listed = self.page.wait_for_function(LISTED, arg=jobs, **limit).json_value() - began
         busy = self.processor_ms() - busy
-        return {"pulled_ms": round(pulled), "listed_ms": round(listed), "listed_processor_ms": round(busy)}
+        known = self.page.evaluate(HISTORY_HERE, [vehicles, limit["timeout"]]) - began
+        times = {"usable_ms": usable, "pulled_ms": pulled, "listed_ms": listed, "history_ms": known}
+        times = {name: round(ms) for name, ms in times.items()}
+        return times | {"listed_processor_ms": round(busy), "kept_mb": self._kept_mb()}
+
+    def _kept_mb(self) -> float:
+        return round(self.page.evaluate("async () => (await navigator.storage.estimate()).usage") / 1e6, 1)
+
+    def heap_mb(self) -> float:
+        self._cdp.send("HeapProfiler.collectGarbage")
+        return round(self._cdp.send("Runtime.getHeapUsage")["usedSize"] / 1e6, 1)
 
     def slow_down(self) -> None:
         self.page.wait_for_function(WHOLE, timeout=60_000)
@@ -188,9 +216,10 @@ class ScalePhone:
         return self.tap("bench-way", "^#/$")
 
 
-def measure(browser, url: str, jobs: int, open_every: int, limit_s: float) -> dict:
+def measure(browser, url: str, jobs: int, chosen: argparse.Namespace) -> dict:
     phone = ScalePhone(browser, url)
-    row = {"jobs": jobs, **phone.first_pull(jobs, math.ceil(jobs / open_every), limit_s)}
+    open_jobs = math.ceil(jobs / chosen.open_every)
+    row = {"jobs": jobs, **phone.first_pull(jobs, open_jobs, chosen.vehicles, chosen.limit_s)}
     phone.slow_down()
     for name, taps in phone.rounds().items():
         row[f"{name}_ms"] = round(statistics.median(ms for ms, _, _ in taps))
@@ -198,6 +227,7 @@ def measure(browser, url: str, jobs: int, open_every: int, limit_s: float) -> di
         row[f"{name}_processor_ms"] = round(statistics.median(busy for _, busy, _ in taps))
         counts = [each for _, _, each in taps]
         row[f"{name}_idb"] = {what: statistics.median_low(each[what] for each in counts) for what in counts[0]}
+    row["heap_mb"] = phone.heap_mb()
     phone.context.close()
     return row
 
@@ -233,12 +263,14 @@ def table(rows: list[dict]) -> str:
     """Return the rows in ms, each with the processor's in brackets, and what an answer asks of IndexedDB."""
     acts = ["listed", *ACTS]
     reads = ["transactions", "requests", "records", "entries"]
-    lines = ["| " + " | ".join(["jobs", "pulled", *acts, *(f"{what} an answer" for what in reads)]) + " |"]
-    lines.append("|" + "---:|" * (2 + len(acts) + len(reads)))
+    plain = {"jobs": "jobs", "usable": "usable_ms", "pulled": "pulled_ms", "history": "history_ms"}
+    plain |= {"kept MB": "kept_mb", "heap MB": "heap_mb"}
+    lines = ["| " + " | ".join([*plain, *acts, *(f"{what} an answer" for what in reads)]) + " |"]
+    lines.append("|" + "---:|" * (len(plain) + len(acts) + len(reads)))
     for row in rows:
         times = [f"{row[f'{act}_ms']:,} ({row[f'{act}_processor_ms']:,})" for act in acts]
         counts = [f"{row['answer_idb'][what]:,}" for what in reads]
-        lines.append("| " + " | ".join([f"{row['jobs']:,}", f"{row['pulled_ms']:,}", *times, *counts]) + " |")
+        lines.append("| " + " | ".join([*(f"{row[name]:,}" for name in plain.values()), *times, *counts]) + " |")
     return "\n".join(lines)
 
 
@@ -253,6 +285,7 @@ def main() -> int:
     parser.add_argument("--jobs", type=int, nargs="+", default=SIZES, help="default: 10 100 300 1000")
     parser.add_argument("--open-every", type=int, default=OPEN_EVERY, help="one job of so many; default: %(default)s")
     parser.add_argument("--fittings", type=int, nargs="+", default=FITTINGS, help="default: 10 1000 10000")
+    parser.add_argument("--vehicles", type=int, default=0, help="of the years before; default: %(default)s")
     parser.add_argument("--limit-s", type=float, default=900, help="longest first pull; default: %(default)s")
     chosen = parser.parse_args()
     rows = []
@@ -260,10 +293,12 @@ def main() -> int:
         create_app({"STORE_FOLDER": Path(folder), "DEMO_JOBS": False})
         with LiveServer(Path(folder)) as server:
             past = PastMonth(Path(folder), open_every=chosen.open_every)
+            past.add_vehicles(chosen.vehicles)
             browser = playwright.chromium.launch(**launch_options())
             for jobs in sorted(filter(None, chosen.jobs)):
                 past.grow(jobs)
-                rows.append(measure(browser, server.url, jobs, chosen.open_every, chosen.limit_s))
+                past.derive()
+                rows.append(measure(browser, server.url, jobs, chosen))
                 print(table(rows[-1:]), flush=True)
             history = measure_history(browser, server.url, sorted(chosen.fittings))
             browser.close()

@@ -1,7 +1,8 @@
-"""A shop with many jobs of the last month, put into its store as rows: what a new phone then has to pull.
+"""A shop with many jobs of the last month and vehicles of the years before, put into its store as rows: what a new
+phone then has to pull.
 
 The jobs are copies of one that the demo shop's scenario plays, each with ids of its own; one of five is open, or one of
-`open_every`.
+`open_every`. Of the vehicles there are the rows of their signed jobs and what is fitted, and no entries.
 """
 
 import json
@@ -13,7 +14,9 @@ from pathlib import Path
 from sqlalchemy import insert, update
 
 from server.demo.scenario import Scenario
-from server.store import Database, rings, schema, shops
+from server.derive import derive_facts
+from server.job_facts import VERSION
+from server.store import Database, memory_schema, rings, schema, shops
 from server.store import entries as store_entries
 from tests.live_server import ROOT
 from tests.server.loading import job_row
@@ -59,6 +62,35 @@ class PastMonth:
                 change = update(schema.device).where(schema.device.c.id == self._device)
                 connection.execute(change.values(high_water=self._n))
                 store_entries.give_back(connection, seq + len(entries), line + len(sheets))
+
+    def add_vehicles(self, count: int) -> None:
+        """Add vehicles whose one job was signed in the years before the last, with what is fitted in each."""
+        with self._database.transaction() as connection:
+            for start in range(0, count, 1000):
+                rows = [self._vehicle(n) for n in range(start, min(start + 1000, count))]
+                connection.execute(insert(schema.job), [job for job, _ in rows])
+                connection.execute(insert(memory_schema.fitting), [fitting for _, fitting in rows])
+
+    def _vehicle(self, n: int) -> tuple[dict, dict]:
+        sheet = job_row(str(uuid.uuid4()), 1, self._now_ms - (400 + n % 1000) * _DAY_MS, "signed")
+        plate = f"OLD {n}"
+        sheet |= {"registration": plate, "found_by": plate.lower(), "facts_version": VERSION}
+        keys = [["registration", f"OLD{n}"], ["vin", f"WTM{n:014}"]]
+        wheel = {"ring_set": "demo-54", "table": "0" * 64, "pair": [12, 31], "round": 1, "seen": True}
+        wheel |= {"bolts": {"new": True, "length_mm": 45, "class": "10.9"}}
+        fitting = {
+            "job": sheet["id"],
+            "at": n + 1,
+            "signed_seq": 1,
+            "left_in": "{}",
+            "newest": True,
+            "day": "2025-01-02",
+        }
+        return sheet, fitting | {"keys": json.dumps(keys), "left": json.dumps(wheel), "right": json.dumps(wheel)}
+
+    def derive(self) -> None:
+        """Derive what a living shop has derived long since, before anybody asks for it."""
+        derive_facts(self._database)
 
     def close(self) -> None:
         self._database.close()

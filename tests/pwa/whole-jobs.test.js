@@ -4,11 +4,12 @@ import { openPhone } from "/js/store/phone.js";
 import { placeIn } from "/js/store/place.js";
 import { wholeIn } from "/js/store/whole.js";
 import { bringJob } from "/js/sync/find-jobs.js";
+import { Sync } from "/js/sync/sync.js";
 import { Database } from "/js/store/database.js";
 import { FaultyFactory } from "./faulty-database.js";
 import { deepEqual, equal, ok, rejects, test } from "./harness.js";
 import { fieldSet, phoneParts } from "./store-parts.js";
-import { problem, run, SmallServer } from "./sync-parts.js";
+import { problem, run, SmallServer, syncParts } from "./sync-parts.js";
 
 const DAY_MS = 24 * 3600 * 1000;
 const PLATE = "vehicle.registration";
@@ -122,6 +123,17 @@ test("cut off after any request, a whole job is whole, and the next sync goes on
     deepEqual((await stateOf(b)).proved.sort(), sorted(jobs.slice(0, 5)), `cut after ${cut}`);
     equal(Object.keys(await linesOf(b)).length, 7);
   }
+});
+
+test("while jobs are fetched the phone says how many are still to come", async () => {
+  const { server } = await twoPhones(5);
+  server.broughtAtOnce = 2;
+  const b = await phoneAt(server, 3);
+  const sync = new Sync(b.phone, syncParts(server, b.parts.clock));
+  const said = [];
+  sync.onChange(({ text, params }) => said.push(params.count ? `${text} ${params.count}` : text));
+  await sync.now();
+  deepEqual(said, ["sync.sending", "sync.fetching 5", "sync.fetching 3", "sync.fetching 1", "sync.idle"]);
 });
 
 test("killed between an answer's entries and its lines, the lines come again", async () => {

@@ -2,6 +2,7 @@
 // are never sent; where they cannot be kept they come again.
 
 import { FITTINGS_PLACE, LINES_INDEX, LINES_PLACE, LINES_STORE } from "./names.js";
+import { packedId } from "./packed-id.js";
 import { isSamePlace } from "./place.js";
 
 const { FITTINGS, LINES, STATE } = LINES_STORE;
@@ -104,6 +105,7 @@ export class JobLines {
 /** Of an erased job nothing stays, not even that it was. */
 function putLine(t, line) {
   if (line.state !== "erased") return t.put(LINES, line);
-  for (const store of [LINES, FITTINGS]) t.delete(store, line.job);
+  t.delete(FITTINGS, packedId(line.job));
+  t.delete(LINES, line.job);
   return undefined;
 }

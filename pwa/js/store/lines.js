@@ -6,6 +6,7 @@
 import { lettersAndDigits } from "../domain/job/summary.js";
 import { Database } from "./database.js";
 import { JobLines } from "./job-lines.js";
+import { packedId, unpackedId } from "./packed-id.js";
 import { FITTINGS_PLACE, LINES_INDEX, LINES_NAME, LINES_STORE } from "./names.js";
 import { shortDigest } from "./photos.js";
 import { isDiskFailure } from "./torn-log.js";
@@ -18,10 +19,9 @@ const TOGETHER = 1000;
 const SCHEMA = Object.freeze({
   version: 2,
   upgrade(database, _transaction, oldVersion) {
-    if (oldVersion < 1) {
-      database.createObjectStore(FITTINGS, { keyPath: "job" }).createIndex(LINES_INDEX.FITTINGS_BY_KEY, LINES_INDEX.FITTINGS_BY_KEY, { multiEntry: true });
-      database.createObjectStore(STATE, { keyPath: "key" });
-    }
+    if (oldVersion > 0) for (const store of [FITTINGS, STATE]) database.deleteObjectStore(store); // ids were text
+    database.createObjectStore(FITTINGS, { keyPath: "job" }).createIndex(LINES_INDEX.FITTINGS_BY_KEY, LINES_INDEX.FITTINGS_BY_KEY, { multiEntry: true });
+    database.createObjectStore(STATE, { keyPath: "key" });
     database.createObjectStore(LINES, { keyPath: "job" }).createIndex(LINES_INDEX.LINES_BY_STATE, LINES_INDEX.LINES_BY_STATE);
   },
 });
@@ -58,8 +58,8 @@ export class Lines {
       const before = await t.get(STATE, FITTINGS_PLACE);
       if (before?.epoch !== epoch) t.clear(FITTINGS);
       for (const { job, at, keys, left, right, day } of fittings) {
-        if (keys.length === 0) t.delete(FITTINGS, job); // it counts no more
-        else t.put(FITTINGS, { job, at, keys, left, right, day });
+        if (keys.length === 0) t.delete(FITTINGS, packedId(job)); // it counts no more
+        else t.put(FITTINGS, { job: packedId(job), at, keys: keys.map(packedId), left, right, day });
       }
       t.put(STATE, { key: FITTINGS_PLACE, epoch, at: upTo });
     });
@@ -70,12 +70,16 @@ export class Lines {
    * @returns {Promise<object[]>} what the shop says is in it, what was found by the VIN first, then the newest
    */
   async fittingsOf(vehicle) {
+    return (await this.#rowsOf(vehicle)).map(({ job, at, left, right, day }) => ({ job: unpackedId(job), at, left, right, day }));
+  }
+
+  async #rowsOf(vehicle) {
     const { epoch } = await this.position();
     const asked = ["vin", "registration"].map((what) => [what, lettersAndDigits(vehicle[what])]).filter(([, key]) => key !== "");
     if (epoch === "" || asked.length === 0) return [];
     const digests = await Promise.all(asked.map(([what, key]) => vehicleDigest(epoch, what, key)));
-    const found = (await this.#read([FITTINGS], (t) => Promise.all(digests.map((digest) => t.allByIndex(FITTINGS, LINES_INDEX.FITTINGS_BY_KEY, digest))))) ?? [];
-    const rows = new Map(found.flatMap((each) => each.sort((a, b) => b.at - a.at)).map((row) => [row.job, row]));
+    const found = (await this.#read([FITTINGS], (t) => Promise.all(digests.map((digest) => t.allByIndex(FITTINGS, LINES_INDEX.FITTINGS_BY_KEY, packedId(digest)))))) ?? [];
+    const rows = new Map(found.flatMap((each) => each.sort((a, b) => b.at - a.at)).map((row) => [row.at, row])); // each has its own `at`
     return [...rows.values()];
   }
 
@@ -101,7 +105,7 @@ export class Lines {
    */
   async keepOnly(vehicles) {
     const { epoch } = await this.position();
-    const rows = (await Promise.all(vehicles.map((vehicle) => this.fittingsOf(vehicle)))).flat();
+    const rows = (await Promise.all(vehicles.map((vehicle) => this.#rowsOf(vehicle)))).flat();
     if (rows.length === 0) return this.#database.dropAll();
     return this.#write([FITTINGS, LINES, STATE], (t) => {
       for (const store of [FITTINGS, LINES, STATE]) t.clear(store);

@@ -38,7 +38,7 @@ export const STATE_KEY = Object.freeze({
 export const LINES_NAME = "tapermark-lines";
 
 export const LINES_STORE = Object.freeze({
-  FITTINGS: "fittings", // key job: {job, at, keys: [digests], left, right, day}, as the server gave it
+  FITTINGS: "fittings", // key job: {job, at, keys: [digests], left, right, day}, as the server gave it but for packed ids
   LINES: "lines", // key job: {job, at, state, registration, vehicle, conflicts, changed_ms, last_seq}, as the server gave it
   STATE: "state", // key key: {key: <list>, value} of lists that come whole, and the two places below
 });

@@ -16,12 +16,13 @@ const ABOUT_THE_BATCH = new Set([400, 413, 422, 500]);
  * @param {import("./session.js").Session} session
  * @param {import("../store/phone.js").Phone} phone
  * @param {() => number} now
- * @param {string|null} version of this program, for the desk's list of phones
+ * @param {{version?: string|null, told?: function(number): Promise}} about version: of this program, for the desk's list of phones;
+ *   told hears of how many jobs the entries are still to come
  * @returns {Promise<{wantedPhotos: string[], trouble: SyncTrouble|null, isAnew: boolean}>} names of the photos that the server asks for;
  *   trouble: why some entries had to be passed over, and wait for the next sync; isAnew: it is not the server that it was, what else it
  *   had told counts no more. Rejects SyncTrouble.
  */
-export async function pushPull(session, phone, now, version = null) {
+export async function pushPull(session, phone, now, { version = null, told = async () => {} } = {}) {
   const batch = new Batch();
   const wishes = await Wishes.of(session, phone);
   const ask = (request) => exchange(session, { ...request, version, kept: phone.isKept });
@@ -46,6 +47,7 @@ export async function pushPull(session, phone, now, version = null) {
     const lines = await wishes.take(answer, request, outcome);
     if (outcome.jobs.length + lines.length > 0) await phone.changed([...new Set([...outcome.jobs, ...lines])]);
     await wishes.renew();
+    if (wishes.left > 0) await told(wishes.left);
     waiting = (await phone.unsent()).entries - batch.without.size;
     const gotOn = outcome.settled > 0 || request.entries.length === 0 || (answer.restart && restarts === 1);
     const isDone = !answer.more && !outcome.isOff && wishes.next().length === 0;

@@ -144,7 +144,9 @@ export class Sync extends EventTarget {
       let wanted = [];
       await attempt(() => this.#greet(session));
       await ask(async () => {
-        const { wantedPhotos, trouble, isAnew } = await pushPull(session, this.#phone, this.#now, await this.#version);
+        const { wantedPhotos, trouble, isAnew } = await pushPull(session, this.#phone, this.#now, {
+          version: await this.#version, told: (count) => this.#say("sending", "sync.fetching", { count }),
+        });
         wanted = wantedPhotos;
         if (isAnew) askAnew(this.#phone);
         if (trouble) throw trouble; // only now: what the server can take has arrived

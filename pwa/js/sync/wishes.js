@@ -38,6 +38,11 @@ export class Wishes {
     return this.#jobs.filter((job) => !this.#tried.has(job)).slice(0, MOST_TO_BRING);
   }
 
+  /** How many jobs are still to be brought. */
+  get left() {
+    return this.#jobs.length;
+  }
+
   /** An answer has come; it is not applied yet. */
   heard(answer, request) {
     if (answer.results.length > 0) this.#tried.clear(); // what was not there before may be now
