@@ -46,12 +46,11 @@ def check_request(request) -> None:
         raise Problem("wrong-request", field="kept", expected="null, true or false", got="something else")
     if since is not None and not (isinstance(since, dict) and {"epoch", "seq", "id"} <= since.keys()):
         raise Problem("wrong-request", field="since", expected="null, or epoch, seq and id", got="something else")
-    if "whole" in request:
-        _check_whole(request)
+    _check_whole(request)
 
 
 def _check_whole(request: dict) -> None:
-    """The same of what a phone says that holds some jobs whole, and of others a line."""
+    """The same of what a phone says that holds some jobs whole, and of others a line; an older one says none of it."""
     for field, most in (("whole", MOST_WHOLE), ("bring", MOST_TO_BRING)):
         jobs = request.get(field, [])
         if not isinstance(jobs, list) or len(jobs) > most or not all(map(is_uuid, jobs)):

@@ -55,7 +55,7 @@ def test_without_whole_the_answer_is_as_it_was(ask, phone, job):
     old = phone.client.post("/api/entries", json=body, headers={"X-CSRFToken": phone.token()})
     assert list(json.loads(old.data)) == OLD_KEYS
     # What goes with `whole` says nothing by itself.
-    body |= {"bring": "no list", "lines": 7}
+    body |= {"bring": [job], "lines": {"epoch": "x", "at": 1}}
     assert phone.client.post("/api/entries", json=body, headers={"X-CSRFToken": phone.token()}).data == old.data
     assert set(json.loads(ask().data)) == {*OLD_KEYS, *NEW_KEYS}
 
@@ -326,6 +326,15 @@ def test_a_wrong_frame_is_refused_and_its_field_named(ask, field, wrong):
     answer = ask(**{field: wrong})
     assert (answer.status_code, problem(answer)) == (400, "wrong-request")
     assert json.loads(answer.data)["error"]["details"]["field"] == field
+
+
+def test_jobs_to_bring_are_judged_also_where_none_is_named_whole(phone):
+    answer = phone.client.post(
+        "/api/entries",
+        json={"device": phone.device, "since": None, "entries": [], "bring": ["c6efc526-4bf9-4af7-91b4-004a8ad2440c*"]},
+        headers={"X-CSRFToken": phone.token()},
+    )
+    assert (answer.status_code, answer.json["error"]["details"]["field"]) == (400, "bring")
 
 
 def test_five_thousand_whole_jobs_are_taken(ask, phone):
