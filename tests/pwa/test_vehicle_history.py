@@ -1,6 +1,7 @@
 """What is fitted in a vehicle, on every phone without network: one line a wheel, also of jobs that others did."""
 
 import json
+import uuid
 
 import pytest
 from app_driver import PHONE_SIZE, open_app
@@ -114,8 +115,8 @@ def test_no_fitting_names_a_customer(phones, signed):
         asked.onsuccess = () => resolve(asked.result);
       });
       database.close();
-      return JSON.stringify(all);
+      return JSON.stringify(all, (_, part) => (part instanceof Uint8Array ? String.fromCharCode(...part) : part));
     }""")
-    assert signed in kept
+    assert json.dumps(uuid.UUID(signed).bytes.decode("latin-1"), ensure_ascii=False)[1:-1] in kept
     for word in ("QX41LTM", "QX 41 LTM", "VINA1", "VIN A1", "DEMO 3"):
         assert word not in kept
