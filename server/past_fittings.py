@@ -13,7 +13,7 @@ from calc.numbers.sides import SIDES
 from calc.rings.fitting_spread import fitting_covariance
 from calc.rings.rings import RingSet
 from calc.rings.tilt import effect_mdeg, placed_pair
-from server.job_numbers import JobNumbers
+from server.job_numbers import AXLE_WINDOWS, JobNumbers
 
 # What is read of a job: its readings, plans, and whether it was signed.
 KINDS = ("reading-taken", "plan-chosen", "job-signed", "job-stopped", "job-reopened")
@@ -86,10 +86,28 @@ class ReadingSds:
 
 
 @dataclass
+class FirstRounds:
+    """How the first rounds with rings went: every window held at their check, or not, or it cannot be told."""
+
+    held: int = 0
+    outside: int = 0
+    untold: int = 0
+
+    @property
+    def told(self) -> int:
+        return self.held + self.outside
+
+    @property
+    def total(self) -> int:
+        return self.told + self.untold
+
+
+@dataclass
 class PastFittings:
     """What finished jobs give: fittings, and of repeated readings the squared deviations with their number."""
 
     jobs: int = 0
+    first_rounds: FirstRounds = field(default_factory=FirstRounds)
     fittings: list[Fitting] = field(default_factory=list)
     squares: dict[str, float] = field(default_factory=lambda: dict.fromkeys(WHEEL_ANGLES, 0.0))
     dof: dict[str, int] = field(default_factory=lambda: dict.fromkeys(WHEEL_ANGLES, 0))
@@ -106,8 +124,39 @@ def past_fittings_of(folds: Iterable[dict], ring_sets: dict[str, dict]) -> PastF
         prefixes = ["base", *(f"round.{number}.check" for number in numbers.rounds)]
         for prefix in prefixes:
             _add_repeats(found, numbers, prefix)
+        _add_first_round(found.first_rounds, numbers)
         found.fittings += [each for side in SIDES if (each := _fitting_of(numbers, side, ring_sets))]
     return found
+
+
+def _add_first_round(found: FirstRounds, numbers: JobNumbers) -> None:
+    """Hold the check of round 1 against the windows that its plan was made for; a plan without rings is no round."""
+    body = numbers.plan_body(1)
+    if body is None or not any(body["plan"][side] for side in SIDES):
+        return
+    windows, means = _windows_of(body), numbers.means("round.1.check")
+    if not windows or any(means.get(key) is None for key in [*windows, *((side, "toe") for side in SIDES)]):
+        found.untold += 1
+    elif all(_is_inside(means[key], edges) for key, edges in windows.items()):
+        found.held += 1
+    else:
+        found.outside += 1
+
+
+def _windows_of(body: dict) -> dict:
+    """Return angle -> [low, high] of every window that the plan's own record has; nothing of another program's."""
+    try:
+        asked = body["input"]
+        windows = {(side, part): asked["windows"][side][part] for side in SIDES for part in WHEEL_ANGLES}
+        windows |= {name: asked["axle"][name] for name in AXLE_WINDOWS}
+    except (KeyError, TypeError):
+        return {}
+    return {key: edges for key, edges in windows.items() if isinstance(edges, list) and len(edges) == 2}
+
+
+def _is_inside(mdeg: float, edges: list) -> bool:
+    low, high = edges
+    return (not isinstance(low, int | float) or mdeg >= low) and (not isinstance(high, int | float) or mdeg <= high)
 
 
 def _add_repeats(found: PastFittings, numbers: JobNumbers, prefix: str) -> None:

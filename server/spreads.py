@@ -122,6 +122,8 @@ def by_ring_set(fittings: list[Fitting]) -> list[dict]:
                 "fittings": len(group),
                 "speaking": len(speaking),
                 "is_small": len(speaking) < FEW,
+                "group": group,
+                "speaking_group": speaking,
                 "size": mean_interval(f.size for f in speaking) if speaking else None,
                 "turn": mean_interval(f.turn_deg for f in speaking) if speaking else None,
             }

@@ -36,6 +36,17 @@ def sd_interval(squares: float, dof: int) -> tuple[float, float, float]:
     return math.sqrt(squares / dof), low, high
 
 
+def share_interval(hits: int, count: int) -> tuple[float, float, float]:
+    """Return (share, low, high) of the 95 % interval of a proportion, by Wilson's score; it stays within 0 and 1.
+
+    Source: NIST/SEMATECH e-Handbook of Statistical Methods, 7.2.4.1. `count` from 1.
+    """
+    share, z2 = hits / count, chi2_beyond(OUTSIDE, 1)
+    middle = (share + z2 / (2 * count)) / (1 + z2 / count)
+    half = math.sqrt(z2 * (share * (1 - share) / count + z2 / (4 * count**2))) / (1 + z2 / count)
+    return share, max(0.0, middle - half), min(1.0, middle + half)
+
+
 def t_beyond(share: float, dof: int) -> float:
     """Return the t that Student's t with `dof` exceeds, either way, with probability `share`.
 

@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from flask import g, redirect, request, url_for
 
 from calc.numbers.errors import InputError
+from calc.numbers.intervals import share_interval
 from server import admission
 from server.context import database, now_ms
+from server.desk.learning_plots import first_rounds, observed_against_planned, turn_words, turns
 from server.desk.page import page
 from server.desk.ring_fields import number_from
 from server.fold import fold
@@ -43,10 +45,21 @@ def _page(typed: dict[str, str], flaws: dict[str, str]):
     for each, _, scale in rows:
         best = each.proposed if each.proposed is not None else in_use[each.name]
         typed.setdefault(each.name, f"{best / scale:g}")
+    firsts = found.first_rounds
     return page(
-        "fitting-results.html", found=found, ring_sets=by_ring_set(found.fittings), rows=rows, used=in_use,
+        "fitting-results.html", found=found, ring_sets=[_plotted(row) for row in by_ring_set(found.fittings)],
+        firsts=firsts, first_parts=first_rounds(firsts), rows=rows, used=in_use, turn_words=turn_words,
+        first_share=share_interval(firsts.held, firsts.told) if firsts.told else None,
         is_own=bool(used), said=said, typed=typed, flaws=flaws, few=FEW, fewest=FEWEST, newest=NEWEST_JOBS, usual=USUAL,
     )  # fmt: skip
+
+
+def _plotted(row: dict) -> dict:
+    return row | {
+        "scatter": observed_against_planned(row["group"]),
+        "turns": turns(row["speaking_group"], row["turn"]) if row["speaking_group"] else None,
+        "turn_said": turn_words(row["turn"][0], 1) if row["turn"] else "",
+    }
 
 
 def _folds(connection) -> Iterator[dict]:
