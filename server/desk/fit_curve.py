@@ -47,6 +47,7 @@ def _ring_drawing(name: str, ring: dict, report: dict) -> dict:
     return {
         "kind": "ring",
         "name": name,
+        "odd": f"{odd['mark']:g}" if odd else "",
         "curve": " ".join(f"{x(mark):.1f},{y(wave(mark)):.1f}" for mark in steps),
         "points": [
             {

@@ -15,8 +15,8 @@ from server import admission
 from server.context import database, now_ms
 from server.desk.fit_curve import curves_of
 from server.desk.page import page
-from server.desk.ring_fields import CHOICE_WORDS, OF_PAPER, OF_SET, PER_RING, SOURCES
-from server.desk.ring_form import Form, read_form, typed_from, typed_of
+from server.desk.ring_fields import CHOICE_WORDS, OF_PAPER, OF_SET, OWN_OF_EACH_RING, PER_RING, SOURCES, SOURCES_SAY
+from server.desk.ring_form import SAME, Form, read_form, typed_from, typed_of
 from server.desk.ring_words import REASONS
 from server.errors import Problem
 from server.store import AlreadyThere, audit_lines, rings
@@ -57,7 +57,7 @@ def _target(ring_set_id: str | None) -> Target:
 def show(ring_set_id: str | None):
     """The empty form, or the newest revision filled in. `?from=` data, thickness or paper."""
     source, target = _source(), _target(ring_set_id)
-    typed: dict[str, str] = {}
+    typed = {SAME: "yes"}  # as a rule the two are alike
     if target.newest:
         origin = target.newest["origin"]
         typed = typed_of(target.newest["ring_set"], source)
@@ -162,7 +162,8 @@ def _reasons_left(form: Form, target: Target) -> list[dict]:
 
 def _page(form: Form, target: Target, revision: int):
     return page(
-        "ring-form.html", form=form, newest=target.newest, revision=revision, sources=SOURCES, of_set=OF_SET,
-        per_ring=PER_RING[form.source], of_paper=OF_PAPER if form.source == "paper" else (), ring_names=RINGS,
+        "ring-form.html", form=form, newest=target.newest, revision=revision, sources=SOURCES, say=SOURCES_SAY,
+        own=OWN_OF_EACH_RING[form.source], of_set=OF_SET, per_ring=PER_RING[form.source],
+        of_paper=OF_PAPER if form.source == "paper" else (), ring_names=RINGS,
         curves=curves_of(form.asked, form.report), reasons=REASONS, choice_words=CHOICE_WORDS,
     )  # fmt: skip

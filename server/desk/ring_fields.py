@@ -18,6 +18,11 @@ SOURCES = {
     "thickness": "Thickness measured round the rims",
     "paper": "Rows of the rings’ own paper",
 }
+SOURCES_SAY = {
+    "data": "The maker’s sheet says taper, thickest mark and sizes: copy them.",
+    "thickness": "Measure each ring with a micrometer at six marks or more; taper and thickest mark follow.",
+    "paper": "Type four rows or more of the paper that says which marks do what; the rings behind it follow.",
+}
 
 
 @dataclass(frozen=True)
@@ -89,7 +94,8 @@ PER_RING = {
     "thickness": (*_SHAPE, _DIRECTION, *_READINGS),
     "paper": (*_SHAPE, _DIRECTION_SEEN, _CENTRE),
 }
-OWN_OF_EACH_RING = ("readings",)  # never taken over from the other ring
+# Never taken over from the other ring; beside a paper the way of the numbers is what somebody sees on each of them.
+OWN_OF_EACH_RING = {"data": (), "thickness": ("readings",), "paper": ("direction",)}
 
 OF_SET = (
     Field("name", "Name, as it is written on the rings or the box", "text", example="Workshop 54"),

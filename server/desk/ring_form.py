@@ -12,7 +12,7 @@ from calc.numbers.sides import RINGS
 from calc.rings.rings import RingSet
 from server.desk.ring_fields import OWN_OF_EACH_RING, PER_RING, fields_of, number_from, read_field
 
-_SAME = "outer.same"
+SAME = "outer.same"  # what is typed of the outer ring goes before
 _LONGEST = 20_000
 _LINE = re.compile(r"(.*?)\[(\d+)\](?:\[(\d+)\]|\.(\w+)(?:\[(\d+)\])?)?$")
 _PART_NAMES = {
@@ -40,6 +40,22 @@ class Form:
         return self.report["reasons"] if self.report else []
 
     @property
+    def odd_readings(self) -> dict[str, str]:
+        """Return ring -> the reading of it that does not fit, by its mark and line, and how far it is off."""
+        if not self.report or self.source != "thickness":
+            return {}
+        found = {ring: self.report["rings"][ring]["outlier"] for ring in RINGS}
+        return {ring: self._odd_words(ring, odd) for ring, odd in found.items() if odd}
+
+    def _odd_words(self, ring: str, odd: dict) -> str:
+        line = self.asked[ring]["readings"].index([odd["mark"], odd["thickness_mm"]]) + 1
+        way = "thicker" if odd["off_mm"] > 0 else "thinner"
+        return (
+            f"Mark {odd['mark']:g} (line {line}): {odd['thickness_mm']:g} mm is {abs(odd['off_mm']):.3f} mm {way}"
+            " than the others say"
+        )
+
+    @property
     def results(self) -> list[dict]:
         """What was worked out of each ring, inner first: without the reading that does not fit, where there is one."""
         found = [self.report["rings"][ring] for ring in RINGS]
@@ -48,7 +64,7 @@ class Form:
 
 def typed_from(source: str, posted) -> dict[str, str]:
     """Return field -> text of a posted form, cut where it is longer than any honest one."""
-    names = [each.name for each in fields_of(source)] + [_SAME, "accept"]
+    names = [each.name for each in fields_of(source)] + [SAME, "accept"]
     return {name: posted.get(name, "").strip()[:_LONGEST] for name in names}
 
 
@@ -68,12 +84,12 @@ def read_form(source: str, typed: dict[str, str], ring_set_id: str, revision: in
 
 def _with_same(source: str, typed: dict[str, str]) -> dict[str, str]:
     """Return the fields with the outer ring's empty ones taken from the inner ring, where the person said so."""
-    if not typed.get(_SAME):
+    if not typed.get(SAME):
         return typed
     full = dict(typed)
     for each in PER_RING[source]:
         inner, outer = f"inner.{each.name}", f"outer.{each.name}"
-        if each.name not in OWN_OF_EACH_RING and inner in full and not full.get(outer):
+        if each.name not in OWN_OF_EACH_RING[source] and inner in full and not full.get(outer):
             full[outer] = full[inner]
     return full
 

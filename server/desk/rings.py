@@ -6,7 +6,7 @@ from server import admission
 from server.context import database, now_ms
 from server.desk.fit_curve import curves_of
 from server.desk.page import page
-from server.desk.ring_fields import SOURCES
+from server.desk.ring_fields import SOURCES, SOURCES_SAY
 from server.desk.ring_form import read_form
 from server.desk.ring_words import REASONS, facts_of
 from server.errors import Problem
@@ -23,7 +23,7 @@ def show_all():
         rows = rings.newest_of_each(connection)
     rows.sort(key=lambda row: (row["retired"], row["name"].casefold()))
     shown = [row | {"facts": facts_of(row["ring_set"])} for row in rows]
-    return page("rings.html", rows=shown, sources=SOURCES, reasons=REASONS)
+    return page("rings.html", rows=shown, sources=SOURCES, say=SOURCES_SAY, reasons=REASONS)
 
 
 @blueprint.get("/rings/<ring_set_id>")

@@ -1,5 +1,7 @@
 """Ring sets at the desk from thickness readings and from paper: what fits is drawn, what does not is warned of."""
 
+import re
+
 import pytest
 
 from server.desk.ring_form import read_form
@@ -32,12 +34,17 @@ def test_a_reading_that_does_not_fit_is_warned_of_and_kept_only_by_a_tick(desk):
     assert "Not trustworthy as it is" in answer.text
     assert "One reading does not fit the others" in answer.text
     assert answer.text.count('<path class="odd"') == 4
-    assert "31 " in answer.text
+    named = "Mark 31 (line 6): 2.743 mm is 0.150 mm thicker than the others say."
+    assert f"Inner ring: {named} One reading does not fit" in words_of(answer)
+    assert "Cross: mark 31 does not fit." in words_of(answer)
+    assert "−0." not in answer.text
     assert len(listed(desk)) == 3
     assert desk.post("/desk/rings/new?from=thickness", typed | {"accept": "yes"}).status_code == 303
     shown = desk.words("/desk/rings/bought-in-spring")
     assert "Untrusted" in shown
-    assert "Inner ring: One reading does not fit the others" in shown
+    assert (
+        shown.count(f"Inner ring: {named} One reading does not fit the others") == 2
+    )  # at the top, and where it is drawn
     assert "untrusted" in desk.words("/desk/rings/")
     assert "One reading does not fit the others" in desk.words("/desk/rings/")
 
@@ -129,6 +136,17 @@ def test_beside_a_paper_the_way_of_the_numbers_is_asked_as_seen_on_each_ring(des
     answer = desk.post("/desk/rings/new?from=paper", paper_fields(act="look") | {"outer.direction": ""})
     assert answer.status_code == 422
     assert "Expected: Numbers rise, seen on the marked face: clockwise, counterclockwise" in words_of(answer)
+
+
+def test_same_as_the_inner_ring_never_copies_what_has_to_be_seen_or_measured_on_each_ring(desk):
+    typed = paper_fields(act="look") | {"outer.same": "yes", "outer.direction": "", "outer.bore_diameter_mm": ""}
+    answer = desk.post("/desk/rings/new?from=paper", typed)
+    assert answer.status_code == 422
+    assert re.findall(r'id="flaw-([^"]+)"', answer.text) == ["outer.direction"]
+    answer = desk.post(
+        "/desk/rings/new?from=thickness", thickness_fields(GOOD) | {"outer.same": "yes", "outer.readings": ""}
+    )
+    assert re.findall(r'id="flaw-([^"]+)"', answer.text) == ["outer.readings"]
 
 
 def test_a_sign_told_wrong_is_found_by_the_rings_themselves(desk):

@@ -14,6 +14,7 @@ from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.phones import Phone
 from tests.server.ring_forms import fields, listed
+from tests.server.served import served
 
 
 @on_both_databases
@@ -207,3 +208,41 @@ def test_technicians_look_and_the_office_makes(make_shop_app):
     for path in ("/desk/keeping", "/desk/learning/accept", "/desk/jobs/x/erase"):
         assert office.post(path, {}).status_code == 403
     assert Phone(app).client.get("/desk/rings/").status_code == 303
+
+
+def test_the_three_ways_are_explained_in_a_line_each(desk):
+    for page in ("/desk/rings/", "/desk/rings/new"):
+        shown = desk.words(page)
+        for words in ("Its data The maker’s sheet says", "Thickness measured round the rims Measure each ring",
+                      "Rows of the rings’ own paper Type four rows or more"):  # fmt: skip
+            assert words in shown
+
+
+def test_where_nothing_is_typed_the_outer_ring_is_the_same_as_the_inner(desk):
+    tick = '<input type="checkbox" name="outer.same" value="yes" checked>'
+    assert tick in desk.get("/desk/rings/new").text
+    inner = {name: text for name, text in fields().items() if not name.startswith("outer.")}
+    assert desk.post("/desk/rings/new", inner | {"outer.same": "yes", "outer.taper_mdeg": "0.6"}).status_code == 303
+    ring_set = next(row["ring_set"] for row in listed(desk) if row["id"] == "bought-in-spring")
+    assert ring_set["outer"] == ring_set["inner"] | {"taper_mdeg": 600}
+    assert desk.post("/desk/rings/new", inner | {"name": "Other"}).status_code == 422
+    assert tick not in desk.get("/desk/rings/demo-66/edit").text, "what a set has is shown as it is"
+
+
+def test_what_is_typed_of_the_outer_ring_is_never_out_of_sight(browser, desk):
+    with served(desk.app) as address:
+        page = browser.new_page(viewport={"width": 400, "height": 900})
+        page.goto(f"{address}/desk/rings/new")
+        taper, face = page.locator("[id='outer.taper_mdeg']"), page.locator("[id='outer.marked_face_right']")
+        same = page.get_by_label("Same as the inner ring")
+        assert not taper.is_visible()
+        assert not face.is_visible()
+        same.uncheck()
+        taper.fill("0.6")
+        face.select_option("inboard")
+        same.check()
+        assert taper.is_visible()
+        assert face.is_visible()
+        assert not page.locator("[id='outer.marks']").is_visible()
+        assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+        page.close()
