@@ -6,7 +6,7 @@ from flask import Flask
 from flask_wtf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from server import admission, api, bodies, config, demo, desk, errors, secret_key, shell, slow_bodies
+from server import admission, api, bodies, config, demo, desk, errors, health, secret_key, shell, slow_bodies
 from server.cookies import Cookies
 from server.derive import derive_due, derive_facts
 from server.headers import SecurityHeaders
@@ -38,6 +38,7 @@ def create_app(overrides: dict | None = None) -> Flask:
     bodies.init_app(app)
     api.init_app(app)
     desk.init_app(app)
+    app.register_blueprint(health.blueprint)
     shell.init_app(app)
     app.wsgi_app = SecurityHeaders(app.wsgi_app)
     if proxies := app.config["PROXIES"]:

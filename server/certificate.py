@@ -64,7 +64,7 @@ def make(store: Path, names: list[str], now: datetime, new_authority: bool = Fal
         .sign(key, hashes.SHA256())
     )
     _write_key(files["server.key"], own_key)
-    files["server.crt"].write_bytes(_pem(built) + _pem(authority))
+    files["server.crt"].write_bytes(_pem(built) + _pem(authority))  # last: a running server looks at its time
 
 
 def _make_authority(files: dict, names: list[str], now: datetime) -> None:
@@ -100,6 +100,11 @@ def renew_if_old(store: Path, now: datetime) -> bool:
         return False
     make(store, names_of(store), now)
     return True
+
+
+def ends(store: Path) -> datetime:
+    """Return when the present certificate ends, with its zone."""
+    return _read(paths(store)["server.crt"]).not_valid_after_utc
 
 
 def is_there(store: Path) -> bool:

@@ -33,11 +33,29 @@ def secret_keys(folder: Path) -> list[str]:
 
 def renew(folder: Path) -> None:
     """Put a fresh key in front of those of the folder."""
-    keys = [_fresh(), *secret_keys(folder)][:_MOST]
+    _put(folder, [_fresh(), *secret_keys(folder)][:_MOST])
+
+
+def _put(folder: Path, keys: list[str]) -> None:
+    make_private(folder)
     fresh = folder / f"{FILE}.new"
     fresh.unlink(missing_ok=True)
     _write_new(fresh, keys)
     fresh.replace(folder / FILE)
+
+
+def believe(folder: Path, other: Path) -> bool:
+    """Believe the keys of another file as well; where the folder has none, they become its own. Returns whether any was
+    new.
+    """
+    theirs = check_keys(other.read_text("utf-8").split(), str(other))
+    path = folder / FILE
+    own = path.read_text("utf-8").split() if path.exists() else []
+    keys = list(dict.fromkeys([*own, *theirs]))[:_MOST]
+    if keys == own:
+        return False
+    _put(folder, keys)
+    return True
 
 
 def check_keys(keys: list[str], where: str) -> list[str]:

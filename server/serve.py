@@ -6,7 +6,7 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
-from server import certificate, config, create_app
+from server import certificate, config, create_app, nightly
 from server.addresses import is_loopback
 from server.errors import Problem
 from server.listen import limits
@@ -16,7 +16,7 @@ from server.store.not_writable import why_not_writable
 from server.store_notice import notice_of
 
 
-def serve(host: str, port: int, https: bool = False) -> int:
+def serve(host: str, port: int, https: bool = False, backups: nightly.Plan | None = None) -> int:
     """Serve until the process is told to stop. Returns the exit status."""
     if not 1 <= port <= 65535:
         print(
@@ -41,7 +41,8 @@ def serve(host: str, port: int, https: bool = False) -> int:
             return 1
         if notice:
             print(notice, file=sys.stderr, flush=True)
-        return keep_serving(listening, tls, lambda: _greet(shop, "https" if tls else "http", host, port))
+        nightly.begin(backups, config.database_url(config.store_folder()), config.store_folder())
+        return keep_serving(listening, tls, lambda: _greet(shop, "https" if tls else "http", host, port, backups))
 
 
 def listen(host: str, port: int) -> socket.socket:
@@ -96,7 +97,7 @@ def _tls(host: str, https: bool) -> tuple[Path, Path] | None:
     return files["server.crt"], files["server.key"]
 
 
-def _greet(shop, scheme: str, host: str, port: int) -> None:
+def _greet(shop, scheme: str, host: str, port: int, backups: nightly.Plan | None) -> None:
     everywhere = host in ("0.0.0.0", "::")
     if everywhere and scheme == "https":
         host = certificate.names_of(config.store_folder())[0]
@@ -114,4 +115,6 @@ def _greet(shop, scheme: str, host: str, port: int) -> None:
             " TAPERMARK_PROXIES=1.",
             flush=True,
         )
+    if not shop.demo and backups is None:
+        print("No nightly backup is made here. For one, add --backups FOLDER, on another disk.", flush=True)
     print("Stop with Ctrl+C.", flush=True)

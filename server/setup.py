@@ -1,4 +1,4 @@
-"""`setup`, `certificate` and `renew-key`: what an owner does once, at the server's own machine, before phones come.
+"""`setup`, `certificate`, `password` and `renew-key`: what an owner does once, at the server's own machine.
 
 It asks, makes and prints. There is no default password and no way around giving one.
 """
@@ -75,6 +75,37 @@ def _read_password(from_stdin: bool) -> str:
     if getpass.getpass("The same again: ") != first:
         raise Problem("passwords-differ")
     return first
+
+
+def run_password(name: str | None, password_from_stdin: bool) -> int:
+    """Give somebody another password. It asks for no old one: whoever can run this could read the store anyway."""
+    folder = config.store_folder()
+    database = Database(config.database_url(folder))
+    try:
+        if database.sqlite_file is not None and not database.sqlite_file.exists():
+            return _refuse(f"there is no store at {database.sqlite_file}. Set TAPERMARK_STORE to its folder")
+        database.migrate()
+        with database.transaction() as connection:
+            everybody = [row for row in store_people.everybody(connection) if row.ended_ms is None]
+        found = [
+            row for row in everybody if (row.role == "owner" if name is None else row.name_key == people.key_of(name))
+        ]
+        if len(found) != 1:
+            return _refuse(f"expected the name of one who may sign in: {', '.join(row.name for row in everybody)}")
+        row = found[0]
+        people.set_password(database, row.id, _read_password(password_from_stdin))
+        with database.transaction() as connection:
+            audit_lines.add(connection, "password-set", audit_lines.COMMAND_LINE, "", row.name, clock_ms())
+    except Problem as problem:
+        return _refuse(problem.text)
+    except (EOFError, KeyboardInterrupt):
+        return _refuse(
+            "nothing was changed: an answer is missing. Run it again, or give the password with --password-stdin"
+        )
+    finally:
+        database.close()
+    print(f"{row.name} has another password. Every browser where {row.name} was signed in has to sign in again.")
+    return 0
 
 
 def run_certificate(more_names: list[str], new_authority: bool) -> int:

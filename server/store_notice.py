@@ -13,6 +13,11 @@ _NOTICES = {
 }
 
 
+def reason_of(database: Database) -> str | None:
+    """Return `store-full` or `store-read-only` where nothing can be kept, else None."""
+    return look_at(database.sqlite_file.parent)[0] if database.sqlite_file is not None else None
+
+
 def notice_of(database: Database) -> str | None:
     """Return the notice, or None where all is well. A PostgreSQL has its disk elsewhere, and its own watch."""
     if database.sqlite_file is None:

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
-from server import config
+from server import certificate, config, nightly, shop_keys
 from server.backup import Trouble, make_backup
 from server.check import check
 from server.context import clock_ms
@@ -40,17 +40,19 @@ class ProgressLine:
 
 
 def run_backup(file: str | None) -> int:
-    target = Path(file) if file else config.store_folder() / "backups" / f"tapermark-{_stamp()}.backup"
+    target = Path(file) if file else config.store_folder() / "backups" / nightly.name_of(datetime.now(UTC))
     with _store() as database:
         made = make_backup(database, target, clock_ms(), ProgressLine("backup"))
+    keys = shop_keys.copy_keys(config.store_folder(), target.parent)
     print(f"{made.path}: {made.entries} entries, {made.photos} photos, {made.size / 1e6:.1f} MB, judged sound.")
     print(
         f"Photos new in {made.path.parent / FOLDER}: {made.brought}, {made.brought_bytes / 1e6:.1f} MB; all backups"
         " beside it share that folder."
     )
     print(
-        "Keep the file and that folder together on another disk, in another place: they hold all of the shop's records."
-        " Put it back with: restore"
+        f"The shop's keys, {keys} files: {target.parent / shop_keys.FOLDER}. Keep file and folders together on another"
+        " disk, in another place: they hold all of the shop's records, and whoever has them can pretend to be the"
+        " shop's server. Put it back with: restore"
     )
     if made.lost:
         print(
@@ -73,6 +75,8 @@ def run_restore(file: str) -> int:
         )
     if done.kept_aside:
         print(f"What the store held before is kept in {done.kept_aside}; it can be restored in the same way.")
+    for line in shop_keys.bring_keys(Path(file).parent, folder):
+        print(line)
     print("Start the server. Every phone then sends again what this store lacks: let all of them sync.")
     print("People, passwords and pairings are those of the backup: end again whatever was ended since.")
     return 0
@@ -86,6 +90,8 @@ def run_check() -> int:
             f"Other accounts of this machine may open {paths[0]}{f' and {len(paths) - 1} more' if paths[1:] else ''}."
             f" Start the server once, or as the owner of the files run: chmod -R go= {config.store_folder()}"
         )
+    if certificate.is_there(config.store_folder()):
+        facts.append(certificate_fact(config.store_folder(), datetime.now(UTC)))
     print("\n".join(facts))
     print("\n".join(f"WRONG: {line}" for line in wrong) if wrong else "All of it is as it was when it came.")
     return 1 if wrong else 0
@@ -117,6 +123,13 @@ def run_import(file: str) -> int:
         print(f"refused: {part.get('id') or part.get('sha256') or 'no name'}: {part['text']}", file=sys.stderr)
     print(f"The desk shows it, with what was never saved as entries, at /desk/import/{file_id}")
     return 1 if refused else 0
+
+
+def certificate_fact(store: Path, now: datetime) -> str:
+    ends = certificate.ends(store)
+    left = (ends - now).days
+    renewed = "a running server renews it before" if left > 0 else "start the server, which renews it"
+    return f"Certificate: good until {ends:%Y-%m-%d}, {left} days from now; {renewed}."
 
 
 @contextmanager

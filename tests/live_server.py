@@ -29,7 +29,8 @@ class LiveServer:
     """`python -m server serve` on `store_folder`, in a with statement; `start` and `stop` may follow each other.
 
     `environ` adds to the process's environment, such as DATABASE_URL. With `https` it serves by its own certificate,
-    whose authority is in the folder. `files`: how many files it may have open, where the system can be told.
+    whose authority is in the folder. `files`: how many files it may have open, where the system can be told. `more`:
+    further arguments of `serve`.
     """
 
     def __init__(
@@ -39,10 +40,12 @@ class LiveServer:
         environ: dict | None = None,
         https: bool = False,
         files: int | None = None,
+        more: tuple[str, ...] = (),
     ):
         self.store_folder = Path(store_folder)
         self._environ, self._https, self._files = environ or {}, https, files
-        self.port = port or free_port()
+        self._arguments = ["--port", str(port := port or free_port()), *(["--https"] if https else []), *more]
+        self.port = port
         self._process: subprocess.Popen | None = None
         self._log = None
 
@@ -67,7 +70,7 @@ class LiveServer:
         assert self._process is None, "the server runs already"
         self._log = tempfile.TemporaryFile()  # noqa: SIM115 stop closes it
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "server", "serve", "--port", str(self.port), *(["--https"] if self._https else [])],
+            [sys.executable, "-m", "server", "serve", *self._arguments],
             cwd=ROOT,
             env=os.environ | {"TAPERMARK_STORE": str(self.store_folder)} | self._environ,
             stdout=self._log,

@@ -1,9 +1,8 @@
 """GET /api/types: the shop's vehicle types, for phones to offer while make and model are typed."""
 
 import json
-from datetime import UTC, datetime
 
-from server import admission
+from server import admission, shop_time
 from server.api.listed import listed
 from server.context import database
 from server.derive import derive_facts
@@ -32,7 +31,12 @@ def _list(connection) -> str:
 
 
 def _said(row: dict) -> str:
-    said = {"id": row["id"], "revision": row["revision"], "state": row["state"], "made_day": _day(row["made_ms"])}
+    said = {
+        "id": row["id"],
+        "revision": row["revision"],
+        "state": row["state"],
+        "made_day": shop_time.day_of(row["made_ms"]),
+    }
     if row["state"] != "accepted":
         return json.dumps(said | {"merged_into": row["merged_into"]})
     return f'{json.dumps(said)[:-1]},"type":{row["body"]}}}'
@@ -43,7 +47,3 @@ def _said_unchecked(row: dict) -> dict:
         "id": row["entry"], "revision": 0, "state": "unchecked", "job": row["job"], "base": row["base"],
         "type": row["type"],
     }  # fmt: skip
-
-
-def _day(ms: int) -> str:
-    return datetime.fromtimestamp(ms / 1000, UTC).date().isoformat()

@@ -1,8 +1,9 @@
 """What a person typed into the search of job sheets, as the store looks for it, and the pages of what was found."""
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 
+from server import shop_time
 from server.store.search import Wanted
 from server.summary import registration_key, searchable
 
@@ -39,8 +40,8 @@ def search_from(arguments) -> Search:
         state=typed["state"] if typed["state"] in STATES else None,
         first_day=first and first.isoformat(),
         last_day=last and last.isoformat(),
-        from_ms=first and _ms(first),
-        until_ms=last and _ms(last + timedelta(days=1)),
+        from_ms=first and shop_time.begins_ms(first),
+        until_ms=last and shop_time.begins_ms(last + timedelta(days=1)),
     )
     page = arguments.get("page", "")
     is_number = page.isascii() and page.isdigit() and len(page) < 7
@@ -52,12 +53,8 @@ def _day(typed: dict[str, str], name: str, flaws: dict[str, str]) -> date | None
         return None
     try:
         day = date.fromisoformat(typed[name])
-        _ms(day + timedelta(days=1))
+        shop_time.begins_ms(day + timedelta(days=1))
     except (ValueError, OverflowError):
         flaws[name] = f"“{typed[name]}” is no day: expected one like 2026-11-25. It was left out of the search."
         return None
     return day
-
-
-def _ms(day: date) -> int:
-    return int(datetime(day.year, day.month, day.day, tzinfo=UTC).timestamp() * 1000)

@@ -1,10 +1,8 @@
 """Desk page: whose fasteners are to be rechecked, the most urgent first; done with one press and a name."""
 
-from datetime import UTC, datetime
-
 from flask import g, redirect, request, url_for
 
-from server import admission
+from server import admission, shop_time
 from server.context import database, now_ms
 from server.derive import derive_due, derive_facts
 from server.desk.job_entries import records_of
@@ -27,7 +25,7 @@ def show():
     derive_facts(database())
     with database().transaction() as connection:
         rows = rechecks.due(connection, _MOST)
-    return page("rechecks.html", rows=rows, today=_today(), most=_MOST)
+    return page("rechecks.html", rows=rows, today=shop_time.day_of(now_ms()), most=_MOST)
 
 
 @blueprint.post("/rechecks/<job>/done")
@@ -43,7 +41,7 @@ def done(job: str):
             raise Problem("no-such-recheck")
         before = live.get(DONE, [])
         named = {i for entry in before for i in _named(entry)} | {asked}  # whoever did another one did it still
-        value = {"recheck_of": sorted(named), "by": name, "day": _today()}
+        value = {"recheck_of": sorted(named), "by": name, "day": shop_time.day_of(now_ms())}
         write(connection, job, "field-set", DONE, [e["id"] for e in before], {"value": value}, g.person.name, now_ms())
         audit_lines.add(connection, "recheck-done", g.person.name, admission.address(), f"{job}, by {name}", now_ms())
     return redirect(url_for("rechecks.show"), 303)
@@ -53,7 +51,3 @@ def _named(entry: dict) -> list[str]:
     value = entry["body"].get("value")
     named = value.get("recheck_of") if isinstance(value, dict) else None
     return [i for i in named if isinstance(i, str)] if isinstance(named, list) else []
-
-
-def _today() -> str:
-    return datetime.fromtimestamp(now_ms() / 1000, UTC).date().isoformat()

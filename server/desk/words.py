@@ -1,10 +1,11 @@
 """How the desk says angles, pairs, times and states: in words, never by colour or a bare sign. It looks nothing up."""
 
-from datetime import UTC, datetime
+from datetime import datetime
 from fractions import Fraction
 
 from calc.numbers.quantities import sign_word_of
 from calc.numbers.units import round_half_away, text_from_mdeg
+from server import shop_time
 from server.desk.phone_words import say
 from server.limits import CLOCK_NOTICED_MS
 
@@ -98,7 +99,7 @@ def ago(ms: int) -> str:
 
 
 def server_time(ms: int) -> str:
-    return datetime.fromtimestamp(ms / 1000, UTC).strftime("%Y-%m-%d %H:%M UTC")
+    return shop_time.shown(ms)
 
 
 def phone_time(at: str, received_ms: int) -> str:

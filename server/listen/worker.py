@@ -25,6 +25,7 @@ from server.slow_bodies import sender_of
 READY = "ready"
 _M_MMAP_THRESHOLD = -3  # of glibc's malloc.h
 _LARGE_BLOCK = 1_000_000  # bytes
+_LOOK_S = 5
 _IMPORTS = "/desk/import"
 
 
@@ -34,12 +35,13 @@ def work(listening: socket.socket, tls_files: tuple[Path, Path] | None, orders) 
     _give_memory_back()
     most = limits.most_connections()
     app = create_app()
-    asyncio.run(_serve(app, listening, _tls_of(tls_files), most, orders))
+    asyncio.run(_serve(app, listening, tls_files, most, orders))
     app.extensions["database"].close()
     os._exit(0)  # a thread that is still answering has had its time
 
 
-async def _serve(app, listening, tls, most: int, orders) -> None:
+async def _serve(app, listening, tls_files, most: int, orders) -> None:
+    tls = _tls_of(tls_files)
     calls = Calls(app.wsgi_app, "https" if tls else "http")
     look = sender_of(app)
 
@@ -48,11 +50,13 @@ async def _serve(app, listening, tls, most: int, orders) -> None:
 
     door = Door(listening, tls, Talk(calls, Bodies(who, _largest)), most, shares=app.config["PROXIES"] == 0)
     standing_open = asyncio.create_task(door.stand_open())
+    keeping_young = asyncio.create_task(_keep_young(tls, tls_files))
     told_to_stop = asyncio.Event()
     _listen_to_parent(orders, asyncio.get_running_loop(), told_to_stop)
     orders.send(READY)
     await told_to_stop.wait()
     standing_open.cancel()
+    keeping_young.cancel()
     await door.close(limits.FINISHING_S)
 
 
@@ -80,6 +84,17 @@ def _tls_of(files: tuple[Path, Path] | None) -> ssl.SSLContext | None:
     context.set_alpn_protocols(["http/1.1"])
     context.load_cert_chain(*files)
     return context
+
+
+async def _keep_young(tls: ssl.SSLContext | None, files: tuple[Path, Path] | None) -> None:
+    """Take a certificate that was renewed for every connection from then on; the parent renews it (nightly.py)."""
+    taken = files and files[0].stat().st_mtime_ns
+    while tls is not None:
+        await asyncio.sleep(_LOOK_S)
+        with suppress(OSError):  # between the key and its certificate: the next look finds both
+            if (made := files[0].stat().st_mtime_ns) != taken:
+                tls.load_cert_chain(*files)
+                taken = made
 
 
 def _give_memory_back() -> None:

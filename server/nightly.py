@@ -1,0 +1,97 @@
+"""What a running server does by itself each night: a backup into a folder, old ones taken away. And it renews the
+certificate before that grows old.
+
+It looks once a minute and goes by what lies in the folder, so a machine that was off at night makes up for it when it
+comes on, and a clock that jumps makes one backup too many at most. An older one goes only when a new one is whole.
+"""
+
+import re
+import sys
+import threading
+import time
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from server import certificate, shop_keys, shop_time
+from server.backup import Trouble, make_backup
+from server.progress import unheard
+from server.store import FAULTS, Database, Unreachable
+
+_NAME = re.compile(r"tapermark-(\d{8}-\d{6})\.backup")
+_STAMP = "%Y%m%d-%H%M%S"
+_LOOK_S = 60
+_AGAIN_S = 900  # after one that failed
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Where backups go, at which hour and minute of the shop's day, and how many stay."""
+
+    folder: Path
+    at: tuple[int, int]
+    keep: int
+
+
+def name_of(now: datetime) -> str:
+    return f"tapermark-{now.astimezone(UTC):{_STAMP}}.backup"
+
+
+def is_due(plan: Plan, now: datetime) -> bool:
+    """Whether no backup was made since the last time for one. `now` has a zone."""
+    local = now.astimezone(shop_time.zone())
+    last = local.replace(hour=plan.at[0], minute=plan.at[1], second=0, microsecond=0)
+    if last > local:
+        last -= timedelta(days=1)
+    return not any(last <= made <= now for made in map(_made, _backups(plan.folder)))
+
+
+def back_up(plan: Plan, database_url: str, store: Path, now: datetime) -> str:
+    """Make one, and take away all but the newest `keep`. Returns what to say. Raises Trouble, or what a store does."""
+    database = Database(database_url)
+    try:
+        made = make_backup(database, plan.folder / name_of(now), int(now.timestamp() * 1000), unheard)
+    finally:
+        database.close()
+    shop_keys.copy_keys(store, plan.folder)
+    old = _backups(plan.folder)[: -plan.keep]
+    for path in old:
+        path.unlink()
+    said = f"Backup {made.path}: {made.entries} entries, {made.photos} photos, {made.brought} of them new."
+    said += f" {len(old)} older taken away." if old else ""
+    if made.lost:
+        said += f" WRONG: the store has lost the files of {len(made.lost)} photos, such as {made.lost[0]}."
+    return said
+
+
+def _backups(folder: Path) -> list[Path]:
+    """Those that were made under such a name, the oldest first."""
+    return sorted(path for path in folder.glob("tapermark-*.backup") if _NAME.fullmatch(path.name))
+
+
+def _made(path: Path) -> datetime:
+    return datetime.strptime(_NAME.fullmatch(path.name)[1], _STAMP).replace(tzinfo=UTC)
+
+
+def begin(plan: Plan | None, database_url: str, store: Path) -> None:
+    """Look after both for as long as this process lives."""
+    threading.Thread(target=_go_on, args=(plan, database_url, store), name="nightly", daemon=True).start()
+
+
+def _go_on(plan: Plan | None, database_url: str, store: Path) -> None:
+    not_before = 0.0
+    while True:
+        now = datetime.now(UTC)
+        try:
+            if certificate.is_there(store) and certificate.renew_if_old(store, now):
+                _say("The certificate had grown old; a fresh one of the same authority is in use.")
+            if plan and time.monotonic() >= not_before and is_due(plan, now):
+                not_before = time.monotonic() + _AGAIN_S
+                _say(back_up(plan, database_url, store, now))
+        except (Trouble, Unreachable, OSError, *FAULTS) as error:
+            print(f"Nightly: {error} It is tried again in 15 minutes.", file=sys.stderr, flush=True)
+        time.sleep(_LOOK_S)
+
+
+def _say(text: str) -> None:
+    print(text, flush=True)
