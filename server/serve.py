@@ -99,9 +99,11 @@ def _tls(host: str, https: bool) -> tuple[Path, Path] | None:
 
 def _greet(shop, scheme: str, host: str, port: int, backups: nightly.Plan | None) -> None:
     everywhere = host in ("0.0.0.0", "::")
-    if everywhere and scheme == "https":
-        host = certificate.names_of(config.store_folder())[0]
-    shown = f"[{host}]" if ":" in host else host
+    names = [host]
+    if everywhere:
+        is_https = scheme == "https"
+        names = certificate.names_of(config.store_folder()) if is_https else certificate.names_of_this_machine()
+    shown, *others = (f"[{name}]" if ":" in name else name for name in names)
     what = "the demo shop" if shop.demo else shop.name
     print(f"Tapermark serves {what} at {scheme}://{shown}:{port}/ (data: {config.store_folder()})", flush=True)
     if shop.demo:
@@ -109,6 +111,10 @@ def _greet(shop, scheme: str, host: str, port: int, backups: nightly.Plan | None
         print("In the demo shop every browser on this machine counts as paired and as the owner.", flush=True)
     else:
         print(f"Sign in at the desk, {scheme}://{shown}:{port}/desk/, and pair the phones there.", flush=True)
+    if others:
+        print(f"The same at {', '.join(f'{scheme}://{name}:{port}/' for name in others)}", flush=True)
+    if scheme == "https":
+        print(f"Phones learn to trust it, once each, at {scheme}://{shown}:{port}/desk/certificate", flush=True)
     if scheme == "http" and not is_loopback(host) and config.proxies() == 0:
         print(
             "Phones and sign-in need HTTPS: run `python -m server certificate`, or put a reverse proxy in front and set"

@@ -10,10 +10,11 @@ import time
 import urllib.request
 import xml.etree.ElementTree as ET
 from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
 
 import pytest
 
-from server import certificate, nightly, people, shop_keys, shop_time
+from server import certificate, nightly, people, serve, shop_keys, shop_time
 from server.__main__ import main
 from server.errors import Problem
 from server.nightly import Plan
@@ -316,3 +317,23 @@ def test_times_are_the_shops_with_the_name_of_its_zone(monkeypatch):
     monkeypatch.setenv("TAPERMARK_ZONE", "Mars/Utopia")
     with pytest.raises(SystemExit, match="Europe/Madrid"):
         shop_time.zone()
+
+
+# What it says at the start
+
+
+def test_every_address_is_said_and_where_phones_learn_to_trust_it(tmp_path, monkeypatch, capsys):
+    monkeypatch.setenv("TAPERMARK_STORE", str(tmp_path))
+    certificate.make(tmp_path, ["shop-pc.local", "192.168.1.20", "fd00::7"], datetime.now(UTC))
+    shop = SimpleNamespace(demo=False, name="Larkmoor Wheel Works")
+    serve._greet(shop, "https", "0.0.0.0", 8443, Plan(tmp_path, (2, 30), 3))
+    said = capsys.readouterr().out
+    assert f"serves Larkmoor Wheel Works at https://shop-pc.local:8443/ (data: {tmp_path})" in said
+    assert "The same at https://192.168.1.20:8443/, https://[fd00::7]:8443/" in said
+    assert "at https://shop-pc.local:8443/desk/certificate" in said
+    assert "nightly backup" not in said
+    serve._greet(shop, "http", "127.0.0.1", 8000, None)
+    said = capsys.readouterr().out
+    assert "The same at" not in said
+    assert "desk/certificate" not in said
+    assert "No nightly backup is made here" in said
