@@ -27,7 +27,16 @@ bound_every_call()
 QUICK_FIRST = ("calc", "published", "server", "pwa", "faults")
 
 
-def pytest_collection_modifyitems(items):
+def pytest_addoption(parser):
+    parser.addoption(
+        "--full", action="store_true", help="also what is marked `full`: long runs, every language and size"
+    )
+
+
+def pytest_collection_modifyitems(config, items):
+    if not config.getoption("--full"):
+        config.hook.pytest_deselected(items=[item for item in items if item.get_closest_marker("full")])
+        items[:] = [item for item in items if not item.get_closest_marker("full")]
     folders = Path(__file__).parent
 
     def rank(item) -> int:

@@ -6,6 +6,7 @@ import os
 import shutil
 import ssl
 import subprocess
+import sys
 import time
 import urllib.request
 import xml.etree.ElementTree as ET
@@ -20,6 +21,7 @@ from server.errors import Problem
 from server.nightly import Plan
 from server.store import Database
 from server.store import people as store_people
+from tests.debian import bring
 from tests.live_server import LiveServer, free_port
 from tests.server.desks import OWNER, PASSWORD
 from tests.server.stores import fill
@@ -239,13 +241,15 @@ def add_owner(store, name):
 # At boot
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def checker():
     """systemd's own."""
+    if sys.platform != "linux":
+        pytest.skip("systemd is Linux's")
+    if shutil.which("systemd-analyze") is None:
+        bring("systemd")
     found = shutil.which("systemd-analyze")
-    if found is None and os.name == "posix" and os.uname().sysname == "Linux":
-        (pytest.fail if IN_CI else pytest.skip)("no systemd-analyze here. Debian: apt install systemd")
-    return found or pytest.skip("systemd is Linux's")
+    return found or (pytest.fail if IN_CI else pytest.skip)("no systemd-analyze here. Debian: apt install systemd")
 
 
 def test_the_unit_is_one_that_systemd_takes_whatever_the_folders_are_called(checker, run, tmp_path):
