@@ -111,11 +111,6 @@ def is_there(store: Path) -> bool:
     return paths(store)["server.crt"].exists()
 
 
-def ends_at(store: Path) -> datetime:
-    """Return until when the present certificate is good."""
-    return _read(paths(store)["server.crt"]).not_valid_after_utc
-
-
 def names_of(store: Path) -> list[str]:
     """Return the names and addresses that the present certificate is for."""
     found = _read(paths(store)["server.crt"]).extensions.get_extension_for_class(x509.SubjectAlternativeName)

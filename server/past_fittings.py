@@ -15,8 +15,9 @@ from calc.rings.rings import RingSet
 from calc.rings.tilt import effect_mdeg, placed_pair
 from server.job_numbers import AXLE_WINDOWS, JobNumbers
 
-# What is read of a job: its readings, plans, and whether it was signed.
+# What is read of a job: its readings, plans, and whether it was signed; and which readings somebody has struck.
 KINDS = ("reading-taken", "plan-chosen", "job-signed", "job-stopped", "job-reopened")
+STRUCK = '"struck.'
 
 
 @dataclass(frozen=True)

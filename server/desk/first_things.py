@@ -6,15 +6,15 @@ from pathlib import Path
 
 from flask import url_for
 
-from server import certificate
+from server import certificate, shop_time
 from server.desk import words
 from server.limits import DAY_MS
 from server.store import Connection, inspecting, photos, rechecks, rings, search, shops, types
 
 _MOST = 5  # lines of one thing; the page behind it has them all
 _MOST_RECHECKS = 500
-STALE_BACKUP_DAYS = 7  # ours, no source: what came since is on the phones for 30
-CERTIFICATE_DAYS = 30  # a start of the server renews it from 60 days before its end
+STALE_BACKUP_DAYS = 3  # ours, no source: a server that makes them each night has failed then
+CERTIFICATE_DAYS = 30  # a server that runs renews it from 60 days before its end
 
 
 @dataclass
@@ -74,23 +74,25 @@ def _backup(connection: Connection, now_ms: int) -> Thing | None:
     if not since or (last and now_ms - last.made_ms < STALE_BACKUP_DAYS * DAY_MS):
         return None
     when = f"The newest is of {words.server_time(last.made_ms)}" if last else "None was ever made"
-    why = f"{when}; {_count(since, 'entry', 'entries')} would be lost with this machine. Run: python -m server backup"
+    why = f"{when}; {_count(since, 'entry', 'entries')} would be lost with this machine."
+    why += " Run: python -m server backup; or have one made each night: serve --backups FOLDER"
     return Thing("Backup is out of date" if last else "No backup", why=why)
 
 
 def _certificate(store: Path, now_ms: int) -> Thing | None:
     if not certificate.is_there(store):
         return None
-    ends = certificate.ends_at(store)
+    ends = certificate.ends(store)
     left = (ends - datetime.fromtimestamp(now_ms / 1000, UTC)).days
     if left >= CERTIFICATE_DAYS:
         return None
     said = f"It ended on {ends:%Y-%m-%d}: phones refuse it" if left < 0 else f"It ends on {ends:%Y-%m-%d}"
-    return Thing("The certificate ends", why=f"{said}. Start the server again: that renews it; phones need nothing.")
+    why = f"{said}. A server that runs renews it by itself: look at what it prints, or start it again."
+    return Thing("The certificate ends", why=why)
 
 
 def _rechecks(connection: Connection, now_ms: int) -> Thing | None:
-    today = datetime.fromtimestamp(now_ms / 1000, UTC).date().isoformat()
+    today = shop_time.day_of(now_ms)
     due = [row for row in rechecks.due(connection, _MOST_RECHECKS) if row["due_day"] and row["due_day"] <= today]
     address = url_for("rechecks.show")
     lines = [

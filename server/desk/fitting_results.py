@@ -13,7 +13,7 @@ from server.desk.learning_plots import first_rounds, observed_against_planned, t
 from server.desk.page import page
 from server.desk.ring_fields import number_from
 from server.fold import fold
-from server.past_fittings import KINDS, past_fittings_of
+from server.past_fittings import KINDS, STRUCK, past_fittings_of
 from server.spreads import FEW, FEWEST, LIMITS, SPREAD, USUAL, accepted_from, by_ring_set, proposals
 from server.store import audit_lines, entries, rings, search, settings
 
@@ -65,7 +65,7 @@ def _plotted(row: dict) -> dict:
 def _folds(connection) -> Iterator[dict]:
     """Yield the newest finished jobs folded, those whose names were erased too: nothing personal is looked at."""
     for job in search.newest_in_state(connection, ("signed", "erased"), NEWEST_JOBS):
-        yield fold([json.loads(row.raw) for row in entries.rows_of_job(connection, job, KINDS)])
+        yield fold([json.loads(row.raw) for row in entries.rows_of_job(connection, job, KINDS, STRUCK)])
 
 
 @owner_blueprint.post("/learning/accept")

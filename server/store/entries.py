@@ -126,9 +126,9 @@ def find_jobs(connection: Connection, registration_key: str | None = None, most:
     return [dict(row) for row in connection.execute(query).mappings()]
 
 
-def rows_of_job(connection: Connection, job_id: str, kinds: tuple[str, ...] = ()) -> list:
+def rows_of_job(connection: Connection, job_id: str, kinds: tuple[str, ...] = (), naming: str = "") -> list:
     """Return every entry of a job in order of seq, the shells of erased ones too, with how it came:
-    (raw, seq, received_ms, erased_ms, pairing: its name). With `kinds` only those.
+    (raw, seq, received_ms, erased_ms, pairing: its name). With `kinds` only those, and those whose text has `naming`.
     """
     query = (
         select(entry.c.raw, entry.c.seq, entry.c.received_ms, entry.c.erased_ms, pairing.c.name.label("pairing"))
@@ -136,7 +136,9 @@ def rows_of_job(connection: Connection, job_id: str, kinds: tuple[str, ...] = ()
         .where(entry.c.job == job_id, entry.c.raw != "")
         .order_by(entry.c.seq)
     )
-    return list(connection.execute(query.where(entry.c.kind.in_(kinds)) if kinds else query))
+    wanted = [entry.c.kind.in_(kinds)] if kinds else []
+    wanted += [entry.c.raw.contains(naming, autoescape=True)] if kinds and naming else []
+    return list(connection.execute(query.where(or_(*wanted)) if wanted else query))
 
 
 def page(connection: Connection, since_seq: int, kept_from_ms: int, most: int) -> list:

@@ -71,7 +71,7 @@ def test_a_photo_that_has_not_come_is_a_reason_too_and_a_phone_that_was_ended_is
     assert "Phones that wait" not in first(owner.get)
 
 
-def test_a_backup_is_asked_for_where_none_was_made_or_the_newest_is_a_week_old(
+def test_a_backup_is_asked_for_where_none_was_made_or_the_newest_is_three_days_old(
     shop_app, owner, far_phone, clock, tmp_path
 ):
     assert "No backup" not in first(owner.get), "nothing would be lost"
@@ -80,7 +80,7 @@ def test_a_backup_is_asked_for_where_none_was_made_or_the_newest_is_a_week_old(
     backup_of(shop_app, tmp_path / "first.backup")
     assert "ackup" not in first(owner.get)
     far_phone.post(PastJob(far_phone).entries)
-    clock.now_ms += 7 * DAY_MS - 1
+    clock.now_ms += 3 * DAY_MS - 1
     owner.signed_in()
     assert "ackup" not in first(owner.get)
     clock.now_ms += 1
@@ -89,7 +89,7 @@ def test_a_backup_is_asked_for_where_none_was_made_or_the_newest_is_a_week_old(
 
 @pytest.mark.parametrize(("left", "words"), [(31, ""), (29, "It ends on 2026-10-20."), (-1, "It ended on 2026-09-20:")])
 def test_a_certificate_is_named_a_month_before_it_ends(make_shop_app, tmp_path, clock, left, words):
-    """It is renewed at a start from 60 days before; a server that is never started again runs into its end."""
+    """A server that runs renews it from 60 days before: a month before something has gone wrong with that."""
     app = make_shop_app()
     owner = Desk(app).signed_in()
     now = datetime.fromtimestamp(clock.now_ms / 1000, UTC)

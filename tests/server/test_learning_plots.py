@@ -10,7 +10,8 @@ from calc.numbers.intervals import share_interval
 from calc.rings.rings import RingSet
 from server.desk.learning_plots import first_rounds, observed_against_planned, turn_words, turns
 from server.past_fittings import FirstRounds, Fitting
-from tests.server.demo_desk import finished_job, plan_body, reading, ring_sets_of
+from tests.server.databases import on_both_databases
+from tests.server.demo_desk import finished_job, plan_body, reading, ring_sets_of, words_of
 from tests.server.past_jobs import PastJob
 
 RING = {
@@ -123,3 +124,19 @@ def test_every_plot_has_title_description_and_a_table_with_its_points(desk):
     assert scatter.count("<circle") == table.count("12 meets 31") == 3
     assert "towards the" in table
     assert page.index("<svg") < page.index("The figures")
+
+
+@on_both_databases
+def test_a_reading_that_somebody_has_struck_teaches_nothing(phone):
+    """Cause: only readings and plans were read of a job, so that what strikes a reading was passed over."""
+    body = plan_body(ring_sets_of(phone), {"left": (-1640, 420), "right": (-1120, 60)}, (12, 31))
+    past = PastJob(phone)
+    past.add("reading-taken", "base.left.1", reading(-1640, 420))
+    past.add("reading-taken", "base.left.2", reading(-2640, 1420))
+    past.set("struck.base.left.2", {"reason": "the head had slipped"})
+    past.add("plan-chosen", "round.1.plan", body)
+    past.add("reading-taken", "round.1.check.left.1", reading(*body["plan"]["predicted"]["left"]))
+    past.sign()
+    shown = words_of(phone.client.get("/desk/learning"))
+    assert re.search(r"Demo 54, revision 1 1 small sample (1\.00\d|0\.99\d) \(one alone\)", shown)
+    assert "0 repeats" in shown
