@@ -131,6 +131,7 @@ import "./ui/sheets/torque-words.js";
 import "./ui/sheets/torques-in-hand.js";
 import "./ui/sheets/rows/choice-row.js";
 import "./domain/job/vin.js";
+import "./ui/parts/steady-buttons.js";
 import "./ui/sheets/rows/text-row.js";
 import "./ui/words/vin-words.js";
 import "./domain/job/tyre-radius.js";

@@ -6,8 +6,10 @@ from sheet_driver import SheetDriver
 _LIMIT_MS = 30_000
 _MOST_GOES = 40
 _MINUS = ("top-in", "out", "left", "less")
-# How many stops of the Tab key lie between the focus and the wanted control, backwards negative.
+# How many stops of the Tab key lie between the focus and the wanted control, backwards negative. "anew": it was drawn
+# anew since it was looked for, and is looked for again.
 _STOPS = """(wanted) => {
+  if (!wanted.isConnected) return "anew";
   const open = document.querySelector("dialog[open]") ?? document;
   const isStop = (node) => !node.disabled && node.tabIndex >= 0 && node.checkVisibility() && !node.closest("[inert]");
   const all = open.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex]");
@@ -35,6 +37,8 @@ class KeyboardPhone(SheetDriver):
             if node.evaluate(_IS_THERE):
                 return
             stops = node.evaluate(_STOPS)
+            if stops == "anew":
+                continue
             assert stops is not None, f"{node} cannot be reached by the keyboard"
             for _ in range(max(1, abs(stops))):
                 self.page.keyboard.press("Tab" if stops >= 0 else "Shift+Tab")

@@ -125,3 +125,15 @@ def test_text_of_twice_the_size_still_fits(seeded, until, sheet):
     wide = seeded.page.evaluate(_TOO_WIDE)
     seeded.page.evaluate("() => { document.documentElement.style.fontSize = '' }")
     assert wide <= 0, f"{sheet} scrolls sideways by {wide} px at 200 % text"
+
+
+def test_what_the_list_of_jobs_says_anew_costs_no_tap_of_a_finger_that_is_down(seeded):
+    """Cause: the buttons beneath what waits were made anew with each change, and a tap that had begun was lost."""
+    seeded.open_job([])
+    driver = seeded.show("sheet/vehicle")
+    go(driver, "#/")
+    send = driver.key("send-now").element_handle(timeout=30_000)
+    said = driver.key("unsent").inner_text()
+    seeded.save_elsewhere(None, "note-written", {"text": "x"})
+    expect(driver.key("unsent")).not_to_have_text(said)
+    assert send.evaluate("(button) => button.isConnected")

@@ -4,12 +4,15 @@ import re
 
 import pytest
 from playwright.sync_api import expect
-from sheet_driver import SheetDriver
+from sheet_driver import CAME_MS, SheetDriver
+
+from tests.at_once import until as until_so
 
 ODOMETER = "vehicle.odometer"
 LEFT = "base.left.1"  # the slot of a reading
 CAMBER, TOE = "base.left.camber.1", "base.left.toe.1"  # its cells
 RIGHT_CAMBER = "base.right.camber.1"
+MM_31 = {"text": "31", "number": 31, "unit": "mm"}
 
 
 # Keys pressed and a field entered again in one task: no saving can be done in between.
@@ -52,6 +55,29 @@ def test_the_first_key_replaces_an_angle_that_is_still_being_saved(sheets):
     expect(p.driver.cell(RIGHT_CAMBER)).to_have_class(re.compile("framed"))
     expect(p.driver.key(f"cell-{CAMBER}")).to_have_value("2")
     expect(p.driver.cell(CAMBER)).to_contain_text("outside 0.50")
+
+
+@pytest.mark.parametrize(
+    ("sheet", "until", "value", "field", "button"),
+    [
+        ("possible", "vehicle.arch-gap", MM_31, "cell-", "offered-vehicle.tyre-radius"),
+        ("condition", "vehicle.load", "31 kg", "text-", "chip-vehicle.load-empty"),
+    ],
+    ids=["offered", "chip"],
+)  # fmt: skip
+def test_a_change_meanwhile_costs_no_tap_of_a_finger_that_is_down(sheets, sheet, until, value, field, button):
+    """Cause: what is offered beside a field was made anew with each change, and a tap or the focus on it was lost."""
+    p = sheets(until, sheet, [["vehicle.tyre-size", "field-set", {"value": "205/55 R16 91V"}]])
+    offered, slot = p.driver.key(button), re.sub("^offered-|^chip-|-empty$", "", button)
+    offered.scroll_into_view_if_needed()
+    p.page.wait_for_timeout(CAME_MS)
+    box = offered.bounding_box()
+    p.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    p.page.mouse.down()
+    p.save_elsewhere(until, "field-set", {"value": value})
+    expect(p.driver.key(field + until)).to_have_value(re.compile("31"))
+    p.page.mouse.up()
+    until_so(lambda: [each for each in p.fields(slot) if each != value], f"{slot} by {button}")
 
 
 def test_enter_leads_from_a_text_to_what_is_open_behind_it(sheets):

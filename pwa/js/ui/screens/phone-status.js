@@ -12,9 +12,18 @@ export class PhoneStatus {
   #unsent;
   #sync;
   #extra = element("div", { class: "stack" });
+  #buttons;
 
   constructor(app) {
     this.#app = app;
+    const press = (key, label, onPress) => button({ key, label: app.t(label), onPress });
+    this.#buttons = { // always the same ones: a tap on one that is made anew under the finger is lost
+      retry: press("save-rescued", "ui.not-saved.retry", () => this.#saveRescued()),
+      read: press("lost-read", "ui.status.lost.read", () => this.#lostRead()),
+      update: press("update-now", "ui.update.now", () => app.updates.accept()),
+      pair: press("pair-now", "pairing.open", () => app.go({ screen: "pair" })),
+      send: press("send-now", "ui.status.send-now", () => app.sync.now()),
+    };
     const line = (key, className, untilKnown) => element("p", { class: className, key, "data-until-known": app.t(untilKnown) });
     this.#ready = line("ready", "with-shape", "ui.status.looking");
     this.#unsent = line("unsent", "with-shape", "ui.status.looking-unsent");
@@ -36,20 +45,20 @@ export class PhoneStatus {
       !phone.health.ok && element("p", { class: "with-shape", key: "store-trouble" }, stateShape("warning"), element("span", { text: t(`error.${phone.health.code}`) })),
       phone.isTight && element("p", { class: "with-shape", key: "tight" }, stateShape("warning"), element("span", { text: t("ui.status.tight") })),
       rescued.length > 0 && element("p", { class: "with-shape", key: "rescued" }, stateShape("warning"), element("span", { text: t("ui.status.rescued", { count: rescued.length }) })),
-      rescued.length > 0 && button({ key: "save-rescued", label: t("ui.not-saved.retry"), onPress: () => this.#saveRescued(rescued) }),
+      rescued.length > 0 && this.#buttons.retry,
       phone.lost && element("p", { class: "with-shape", key: "lost" }, stateShape("warning"), element("span", { text: lostWords(t, phone.lost) })),
-      phone.lost && button({ key: "lost-read", label: t("ui.status.lost.read"), onPress: () => this.#lostRead() }),
+      phone.lost && this.#buttons.read,
       refused.length > 0 && element("p", { class: "with-shape", key: "refused" }, stateShape("refused"), element("span", { text: t("ui.status.refused", { count: refused.length }) })),
       this.#clockWords() && element("p", { class: "with-shape", key: "clock" }, stateShape("warning"), element("span", { text: this.#clockWords() })),
       updates.state.text && element("p", { class: "with-shape", key: "update" }, stateShape("waiting"), element("span", { text: t(updates.state.text) })),
-      updates.state.status === "waiting" && button({ key: "update-now", label: t("ui.update.now"), onPress: () => updates.accept() }),
-      sync.state.status === "not-paired" && button({ key: "pair-now", label: t("pairing.open"), onPress: () => this.#app.go({ screen: "pair" }) }),
-      waiting && button({ key: "send-now", label: t("ui.status.send-now"), onPress: () => this.#app.sync.now() }));
+      updates.state.status === "waiting" && this.#buttons.update,
+      sync.state.status === "not-paired" && this.#buttons.pair,
+      waiting && this.#buttons.send);
   }
 
   /** What an earlier failure left unsaved is saved now, each value in place of what its slot holds by now. */
-  async #saveRescued(rescued) {
-    for (const { job, kind, slot, body } of rescued) {
+  async #saveRescued() {
+    for (const { job, kind, slot, body } of this.#app.phone.rescued()) {
       if (!(await this.#app.save({ job, kind, slot: slot ?? null, body }, { undoable: false }))) return;
     }
     await this.update();

@@ -1,8 +1,9 @@
 /** Numbers that belong together in one table: what is asked, and its number; where a number belongs to a wheel, LEFT and RIGHT are columns. */
 
-import { button, element, fill } from "../../parts/element.js";
+import { element, fill } from "../../parts/element.js";
 import { radiusFromSize } from "../../../domain/job/tyre-radius.js";
 import { remark } from "../../parts/signal.js";
+import { SteadyButtons } from "../../parts/steady-buttons.js";
 import { NumberCell } from "../number-cell.js";
 import { rowName } from "../../words/row-words.js";
 import { rowTitle } from "../../words/titles.js";
@@ -12,6 +13,7 @@ export class NumberTable {
   #context;
   #cells = new Map();
   #notes = element("div", { class: "stack" });
+  #offers = new SteadyButtons();
 
   /** @param {Object} context; @param {Object|Object[]} rows one row, or the consecutive rows of one table */
   constructor(context, rows) {
@@ -33,7 +35,8 @@ export class NumberTable {
       cell.input.disabled = row.state === "locked";
       cell.row = row;
     }
-    fill(this.#notes, all.map((row) => row.offered && row.state === "open" && this.#offer(row)), all.filter(({ warning }) => warning).map(({ warning }) => remark({ name: "warning", text: t(`warning.${warning}`) })));
+    const offers = all.map((row) => row.offered && row.state === "open" && this.#offer(row)).filter(Boolean);
+    fill(this.#notes, this.#offers.draw(offers), all.filter(({ warning }) => warning).map(({ warning }) => remark({ name: "warning", text: t(`warning.${warning}`) })));
   }
 
   reveal(row) {
@@ -70,7 +73,7 @@ export class NumberTable {
     const { number, from, words } = OFFERS[row.offered](this.#context);
     if (number === null) return null;
     const body = { value: { text: String(number), number, unit: row.units[0] } };
-    return button({ key: `offered-${row.slot}`, kind: "chip", label: `${rowName(t, row)}: ${t(words, { mm: number, size: from })}`, onPress: () => this.#context.save(row, { body }) });
+    return { key: `offered-${row.slot}`, kind: "chip", label: `${rowName(t, row)}: ${t(words, { mm: number, size: from })}`, onPress: () => this.#context.save(row, { body }) };
   }
 
   #cell(row) {

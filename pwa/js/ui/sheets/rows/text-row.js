@@ -5,8 +5,9 @@
 
 import { LONGEST_PLATE } from "../../../store/limits.js";
 import { TextField } from "../../fields/text-field.js";
-import { button, element, fill } from "../../parts/element.js";
+import { element, fill } from "../../parts/element.js";
 import { remark } from "../../parts/signal.js";
+import { SteadyButtons } from "../../parts/steady-buttons.js";
 import { vinRemark } from "../../words/vin-words.js";
 import { rowName } from "../../words/row-words.js";
 
@@ -18,6 +19,7 @@ export class TextRow {
   #row;
   #field;
   #chips = element("div", { class: "chips" });
+  #buttons = new SteadyButtons();
   #remark = element("div", { role: "status" });
   #rest = null;
   #isTyping = false;
@@ -105,12 +107,12 @@ export class TextRow {
     const row = this.#row;
     const last = row.remembered && !row.value ? app.settings.remembered(row.id) : "";
     const parts = this.#parts();
-    fill(this.#chips,
-      last && button({ key: `last-${row.slot}`, label: t("on-sheet.as-last", { text: last }), kind: "chip", onPress: () => this.#take(last) }),
-      (row.chips ?? []).map((id) => {
-        const label = t(`chip.${row.id}.${id}`);
-        return button({ key: `chip-${row.slot}-${id}`, label, kind: "chip", pressed: parts.includes(label), onPress: () => this.#take(this.#withChip(label)) });
-      }));
+    const usual = (row.chips ?? []).map((id) => {
+      const label = t(`chip.${row.id}.${id}`);
+      return { key: `chip-${row.slot}-${id}`, label, kind: "chip", pressed: parts.includes(label), onPress: () => this.#take(this.#withChip(label)) };
+    });
+    if (last) usual.unshift({ key: `last-${row.slot}`, label: t("on-sheet.as-last", { text: last }), kind: "chip", onPress: () => this.#take(last) });
+    fill(this.#chips, this.#buttons.draw(usual));
     this.#chips.hidden = !this.#chips.hasChildNodes();
   }
 
