@@ -57,7 +57,9 @@ BROKEN = """() => {
 
 # Letters and figures that stand beside each other in a text and not on the screen: [the text around them].
 TURNED = """() => {
-  const found = [];
+  const turns = ({ value }) => /[\\u202a-\\u202e\\u2066-\\u2069]/.test(value);
+  const fields = [...document.querySelectorAll('input, textarea')].filter((node) => node.checkVisibility());
+  const found = fields.filter(turns).map((node) => `${node.dataset.key ?? node.name} holds what turns it`);
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   const range = document.createRange();
   const place = (node, at) => {
@@ -69,7 +71,8 @@ TURNED = """() => {
     const node = walker.currentNode;
     const box = node.parentElement;
     if (!box.checkVisibility() || box.closest('script, style, textarea, .hidden-text')) continue;
-    for (const { index } of node.data.matchAll(/[A-Za-z0-9](?=[A-Za-z0-9])/g)) {
+    const beside = [...node.data.matchAll(/[A-Za-z0-9](?=[A-Za-z0-9])/g)];
+    for (const { index } of [...beside.slice(0, 150), ...beside.slice(-150)]) {  // of a very long one its two ends
       const [one, next] = [place(node, index), place(node, index + 1)];
       const isTurned = one && next && Math.abs(one.top - next.top) < 2 && next.left < one.left - 0.5;
       if (!isTurned) continue;

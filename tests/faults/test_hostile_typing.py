@@ -1,8 +1,8 @@
 """A hostile text typed into every field of the phone's sheets, in a real browser, and looked at wherever it is shown.
 
 It holds a NUL, which PostgreSQL cannot keep and which is no character; a sign that turns the order of what follows
-round, so that an angle or a name would be read backwards; and markup. It reaches the desk whole but for the NUL, every
-screen and page stays in its order, and both databases answer alike.
+round, so that an angle or a name would be read backwards; and markup. What can be seen of it reaches the desk whole,
+every screen and page stays in its order, and both databases answer alike. What others send: test_hostile_texts.py.
 """
 
 import csv
@@ -23,9 +23,9 @@ from tests.server.phones import Phone
 
 TURN = "\u202e\u2067"  # right-to-left override and isolate, neither of them closed
 TYPED = f"A\0B{TURN}<img src=x onerror=\"globalThis.ran='typed'\">12 km"
-KEPT = TYPED.replace("\0", "")
+KEPT = TYPED.replace("\0", "").replace(TURN, "")
 SHORT = "A\0B\u202e<i>12"  # a registration or a VIN
-KEPT_SHORT = "AB\u202e<I>12"
+KEPT_SHORT = "AB<I>12"
 PLATES = ("vehicle.registration", "vehicle.vin")
 # Each text field that can be seen, by its key; those of the keypad take numbers alone and say so.
 FIELDS = """() => [...document.querySelectorAll('#main textarea, #main input[type=text]:not([inputmode=none])')]
@@ -165,18 +165,21 @@ def test_no_cell_of_the_table_is_turned(shop, typed):
 
 
 def test_both_databases_answer_alike(shop, stored, tmp_path, postgres):
-    """The same entries, one more with a NUL, sent to shops on both; their pages say the same of them."""
+    """The same entries, a note with a NUL and one with what turns a line, sent to shops on both: pages say the same."""
     name = f"typed{uuid.uuid4().hex[:8]}"
-    raw = stored[0] | {"id": str(uuid.uuid4()), "kind": "note-written", "slot": None, "body": {"text": TYPED}}
+    notes = []
+    for text in (TYPED, TYPED.replace("\0", "")):
+        entry = stored[0] | {"id": str(uuid.uuid4()), "kind": "note-written", "body": {"text": text}}
+        notes.append(entry | {"slot": entry["id"]})
     answers = []
     try:
         for folder, url in (("lite", ""), ("large", postgres.create(name))):
             with LiveServer(tmp_path / folder, environ={"DATABASE_URL": url}) as server, LiveApp(server.url) as app:
-                verdicts = send(Phone(app), [*stored, raw | {"slot": raw["id"]}])
+                verdicts = send(Phone(app), [*stored, *notes])
                 page = app.test_client().get(f"/desk/jobs/{shop[1]}").text
                 answers.append((verdicts, [line.strip() for line in page.splitlines() if "&lt;i" in line.lower()]))
     finally:
         postgres.drop(name)
     assert answers[0] == answers[1]
-    assert answers[0][0] == ["accepted"] * len(stored) + ["refused"]
+    assert answers[0][0] == ["accepted"] * len(stored) + ["refused", "accepted"]
     assert len(answers[0][1]) > 10

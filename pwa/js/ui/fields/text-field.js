@@ -2,9 +2,10 @@
 
 import { element, fill, freshId } from "../parts/element.js";
 import { stateShape } from "../parts/state-shape.js";
+import { inOrder } from "../words/text.js";
 
-// A paste may bring them. They are no characters, nobody can see them, and no server keeps them: the whole answer would be refused.
-const NO_TEXT = /\0|\p{Cs}/gu;
+// A paste may bring them, and nobody can see them. For what is no character a server would refuse the whole answer.
+const NO_CHARACTER = /\0|\p{Cs}/gu;
 
 export class TextField {
   #input;
@@ -24,9 +25,9 @@ export class TextField {
       autocapitalize: capitals ? "characters" : null,
       spellcheck: capitals ? "false" : null,
       "aria-describedby": hint ? `${id}-hint ${errorId}` : errorId,
-      on: { input: () => { this.#clear(); onTyping?.(this.text); }, keydown: (event) => this.#enter(event, lines && !goesOn, onEnter) },
+      on: { input: () => { this.#clear(); this.#clean(); onTyping?.(this.text); }, keydown: (event) => this.#enter(event, lines && !goesOn, onEnter) },
     });
-    this.#input.value = text ?? "";
+    this.text = text;
     this.#error = element("p", { class: "error", id: errorId, role: "alert", key: `${key}-error` });
     this.element = element("div", { class: "field" },
       element("label", { for: id, text: label, class: labelHidden ? "hidden-text" : null }),
@@ -36,11 +37,11 @@ export class TextField {
   }
 
   get text() {
-    return this.#input.value.replace(NO_TEXT, "");
+    return this.#input.value;
   }
 
   set text(text) {
-    this.#input.value = text;
+    this.#input.value = inOrder(text ?? "");
   }
 
   focus() {
@@ -58,6 +59,11 @@ export class TextField {
     if (event.key !== "Enter" || event.shiftKey || event.isComposing || isNewLine || !onEnter) return;
     event.preventDefault();
     onEnter();
+  }
+
+  #clean() {
+    const text = inOrder(this.text).replace(NO_CHARACTER, "");
+    if (text !== this.text) this.#input.value = text; // else the caret would move
   }
 
   #clear() {

@@ -5,6 +5,7 @@
  */
 
 import { element, freshId, say } from "../parts/element.js";
+import { inOrder } from "../words/text.js";
 
 const FITS_ITSELF = CSS.supports("field-sizing", "content");
 
@@ -35,7 +36,7 @@ export class Cell {
     this.#said.id = saidId;
     this.#input = element("input", {
       type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", key: `cell-${key}`, "aria-label": label, "aria-describedby": saidId,
-      on: { focus: () => context.keypad.aim(this), input: () => context.keypad.typed(this, this.#input.value), keydown: (event) => this.#hardware(event) },
+      on: { focus: () => context.keypad.aim(this), input: () => context.keypad.typed(this, inOrder(this.#input.value)), keydown: (event) => this.#hardware(event) },
     });
     this.element = element("label", { class: `cell ${kind}` }, element("span", { class: "cell-number" }, this.#input, this.#unit), this.#said);
     context.keypad.has(this);
@@ -89,7 +90,8 @@ export class Cell {
   }
 
   draw() {
-    if (this.#input.value !== this.state.text) this.#input.value = this.state.text;
+    const shown = inOrder(this.state.text ?? "");
+    if (this.#input.value !== shown) this.#input.value = shown;
     if (!FITS_ITSELF) this.#input.style.width = `${Math.max(this.state.text.length, 2) + 0.4}ch`;
     say(this.#unit, this.unitWords());
     const { words, isOutside = false, isWrong = false } = this.said();
