@@ -8,6 +8,13 @@ import { json, problem, run, setting, syncParts } from "./sync-parts.js";
 
 const ids = (entries) => entries.map((entry) => entry.id).sort();
 
+test("the shop's name stays on the phone, for a report without network", async () => {
+  const { parts, phone, server } = await setting(1);
+  equal((await phone.setting("shop")) ?? null, null);
+  await run(phone, server, parts.clock);
+  deepEqual(await phone.setting("shop"), { name: "Ringworks", demo: true });
+});
+
 test("what waits is sent once, in order, and the outbox is empty", async () => {
   const { phone, saved, server, sync, parts } = await setting(3);
   const state = await sync();

@@ -20,6 +20,7 @@ from fitted_phone import (
     see_what_it_gives,
 )  # fmt: skip
 from playwright.sync_api import expect
+from screen_checks import PHONE
 from seeded_phone import SeededPhone
 
 from calc.rings.tilt import turned, turned_over
@@ -139,6 +140,45 @@ def test_the_report_is_shared_as_one_file_that_needs_nothing_else(finished):
     assert page.locator(".report-photos img").first.evaluate("image => image.naturalWidth") == 64
     assert page.locator(".report").evaluate("node => getComputedStyle(node).backgroundColor") == "rgb(255, 255, 255)"
     page.close()
+
+
+# Takes a photo off the phone, or puts it back.
+_TAKE_AWAY = """async () => {
+  const database = await new Promise((resolve) => {
+    const asked = indexedDB.open("tapermark");
+    asked.onsuccess = () => resolve(asked.result);
+  });
+  const photos = database.transaction("photos", "readwrite").objectStore("photos");
+  const done = (request) => new Promise((resolve) => { request.onsuccess = () => resolve(request.result); });
+  if (window.takenAway) await done(photos.put(window.takenAway));
+  else {
+    [window.takenAway] = await done(photos.getAll());
+    await done(photos.delete(window.takenAway.sha256));
+  }
+  database.close();
+}"""
+
+
+def test_a_photo_that_is_not_here_is_named_in_the_report(finished):
+    page, report = finished.page, finished.page.locator(".report")
+    page.evaluate(f"async () => {PHONE}.setSetting('shop', {{ name: 'Larkmoor Wheel Works', demo: false }})")
+    captions = report.locator(".report-photos figcaption")
+    before = captions.all_inner_texts()
+    page.evaluate(_TAKE_AWAY)
+    again(finished)
+    expect(report.locator(".report-photo-away").first).to_contain_text("not on this phone")
+    assert sorted(captions.all_inner_texts()) == sorted(before)
+    expect(report.locator(".report-head")).to_contain_text("Larkmoor Wheel Works")
+    page.evaluate(_TAKE_AWAY)
+    again(finished)
+    expect(report.locator(".report-photo-away")).to_have_count(0)
+
+
+def again(phone):
+    """Leave the report and open it anew."""
+    phone.show("sheet/check")
+    phone.show("report")
+    expect(phone.page.locator(".report")).to_be_visible()
 
 
 def test_the_report_says_what_was_fitted_measured_with_and_not_done(finished):

@@ -35,6 +35,9 @@ export const STATE_KEY = Object.freeze({
 });
 
 /** What the server tells of all vehicles and of the shop: it proves nothing and may be dropped at any time. See lines.js. */
+/** A setting: {name, demo} of the shop, as it said last; the report names it without a network too. */
+export const SHOP = "shop";
+
 export const LINES_NAME = "tapermark-lines";
 
 export const LINES_STORE = Object.freeze({

@@ -6,6 +6,7 @@ import { pushPull } from "./push-pull.js";
 import { fetchRingSets } from "./ring-sets.js";
 import { sendPhotos } from "./photos.js";
 import { Session } from "./session.js";
+import { SHOP } from "../store/names.js";
 import { askAnew, fetchShopMemory } from "./shop-memory.js";
 
 const LOCK_NAME = "tapermark.sync";
@@ -167,6 +168,7 @@ export class Sync extends EventTarget {
 
   async #greet(session) {
     this.shop = session.shop;
+    if ((await this.#phone.setting(SHOP))?.name !== this.shop.name) await this.#phone.setSetting(SHOP, this.shop);
     this.clockOffMs = this.#now() - session.serverTime;
     await this.#phone.compareWithServer(session.sent);
   }

@@ -13,7 +13,8 @@ import { rowTitle } from "../words/titles.js";
 import { dateAndTime } from "../words/when.js";
 
 /**
- * @param {{app: App, report: Object, setOf: function(Object): {name, ring_set}|null, maps: HTMLElement[], photos: {url: string, about: string}[],
+ * @param {{app: App, report: Object, setOf: function(Object): {name, ring_set}|null, maps: HTMLElement[],
+ *   photos: {url: string|null, about: string}[], url null: the photo is not here, and the shop could not be asked for it,
  *   earlier: {round: number, photos: Object[]}[],
  *   shop: string}} options setOf gives the ring set of what is fitted
  * @returns {HTMLElement}
@@ -35,14 +36,16 @@ export function reportPage(options) {
     element("div", { class: "report-middle" }, element("div", { class: "report-maps" }, options.maps), element("div", { class: "report-fitted" }, label(options), fittedPart(options))),
     worked(options),
     cautions(options),
-    pictures(options.photos, "report-photos"),
+    pictures(options, options.photos, "report-photos"),
     options.earlier.map(({ round, photos }) => photos.length > 0 && element("section", {},
-      element("h2", { text: options.app.t("report.earlier", { round }) }), pictures(photos, `report-photos-${round}`))));
+      element("h2", { text: options.app.t("report.earlier", { round }) }), pictures(options, photos, `report-photos-${round}`))));
 }
 
-function pictures(photos, key) {
+/** A photo that cannot be shown is named: nobody should think that it was never taken. */
+function pictures({ app: { t } }, photos, key) {
   return photos.length > 0 && element("div", { class: "report-photos", key }, photos.map(({ url, about }) => element("figure", {},
-    element("img", { src: url, alt: about }), element("figcaption", { text: about }))));
+    url ? element("img", { src: url, alt: about }) : element("p", { class: "report-photo-away", text: t("report.photo-away") }),
+    element("figcaption", { text: about }))));
 }
 
 function facts({ app: { t }, report }) {

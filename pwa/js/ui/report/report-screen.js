@@ -5,6 +5,7 @@ import { reportOf } from "../../domain/job/report.js";
 import { lastCheck } from "../../domain/job/rounds.js";
 import { SIDES } from "../../domain/numbers/sides.js";
 import { loadPhoto } from "../../sync/photos.js";
+import { SHOP } from "../../store/names.js";
 import { element, fill } from "../parts/element.js";
 import { fittedSets } from "./fitted-sets.js";
 import { reportFile } from "./report-file.js";
@@ -38,7 +39,7 @@ export class ReportScreen {
     const photos = await this.#pictures(report.photos);
     const earlier = [];
     for (const each of report.earlier) earlier.push({ round: each.round, photos: await this.#pictures(each.photos) });
-    const page = reportPage({ app: this.#app, report, setOf, shop: this.#app.sync.shop?.name ?? "", maps: this.#maps(report, setOf), photos, earlier });
+    const page = reportPage({ app: this.#app, report, setOf, shop: (await this.#app.phone.setting(SHOP))?.name ?? "", maps: this.#maps(report, setOf), photos, earlier });
     fill(this.element, page);
     this.#file = await reportFile(page, this.#title(), this.#photos);
   }
@@ -83,9 +84,8 @@ export class ReportScreen {
     const shown = [];
     for (const { body } of entries) {
       const photo = await loadPhoto(this.#app.phone, body.sha256).catch(() => null);
-      if (!photo) continue;
-      const url = URL.createObjectURL(new Blob([photo.bytes], { type: photo.mime }));
-      this.#photos.set(url, photo);
+      const url = photo && URL.createObjectURL(new Blob([photo.bytes], { type: photo.mime }));
+      if (url) this.#photos.set(url, photo);
       shown.push({ url, about: aboutWords(this.#app.t, this.#job, body.about) });
     }
     return shown;
