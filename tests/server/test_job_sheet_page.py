@@ -137,3 +137,22 @@ def test_a_later_rounds_bolts_stand_in_place_of_the_first(app):
     said = shown[shown.index("Bolts and torques") : shown.index("Signed.")]
     assert "50 mm" in said
     assert "45 mm" not in said
+
+
+GROUNDS = {"light": "rgb(244, 242, 236)", "dark": "rgb(16, 20, 23)", "contrast": "rgb(255, 255, 255)"}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_theme_of_the_shared_tokens_takes_hold_and_paper_is_light(browser, site, scheme):
+    """The same file serves the phone, whose settings may choose against the system."""
+    page = browser.new_page(color_scheme=scheme)
+    page.goto(f"{site[0]}/desk/audit")
+    ground = "theme => { document.documentElement.dataset.theme = theme; const probe = document.createElement('i');" \
+             " document.body.append(probe); probe.style.background = 'var(--ground)';" \
+             " return getComputedStyle(probe).backgroundColor; }"  # fmt: skip
+    seen = {theme: page.evaluate(ground, theme) for theme in ("system", "light", "dark", "contrast")}
+    assert seen == {"system": GROUNDS[scheme], **GROUNDS}
+    assert page.evaluate("getComputedStyle(document.documentElement).colorScheme") == "light"  # contrast is
+    page.emulate_media(media="print", color_scheme=scheme)
+    assert page.evaluate(ground, "system") == GROUNDS["light"]
+    page.close()
