@@ -4,9 +4,12 @@ Saving only marks a job: deriving reads all of it, and a phone must not wait for
 the jobs that were worked on since somebody looked.
 """
 
+import json
 from functools import wraps
 
+from server.fold import fold
 from server.job_facts import VERSION, facts_of
+from server.past_fittings import GATHERED, KINDS, STRUCK, gathered_of
 from server.store import FAULTS, Database, entries, facts, search
 from server.store.not_writable import why_not_writable
 from server.summary import summary_of
@@ -58,6 +61,35 @@ def _derive(database: Database, ids: list[str]) -> None:
         line_at = {job: line["line_at"] for job, line in lines.items()}
         line_at |= {job: last_line + k for k, job in enumerate(changed, 1)}
         search.keep_derived(connection, [row | {"line_at": line_at[row["id"]]} for row in derived])
+
+
+def gather(database: Database, most: int) -> list[dict]:
+    """Return what the newest finished jobs give to learn from; each is read once, and again when it has changed.
+
+    Those whose names were erased too: nothing personal is looked at.
+    """
+    with database.snapshot() as connection:
+        newest = search.newest_in_state(connection, ("signed", entries.ERASED), most)
+        kept = facts.gathered(connection, list(newest))
+    read = {job: json.loads(body) for job, (last_seq, body) in kept.items() if newest[job] == last_seq}
+    found = {job: given for job, given in read.items() if given["version"] == GATHERED}
+    due = [job for job in newest if job not in found]
+    for start in range(0, len(due), _AT_ONCE):
+        some = due[start : start + _AT_ONCE]
+        with database.snapshot() as connection:
+            sheets = entries.raws_of_jobs(connection, some, KINDS, STRUCK)
+        fresh = {job: gathered_of(fold(list(map(json.loads, sheets[job])))) for job in some}
+        found |= fresh
+        rows = [{"job": job, "last_seq": newest[job], "body": json.dumps(given)} for job, given in fresh.items()]
+        _keep_gathered(database, rows)
+    return [found[job] for job in newest]
+
+
+@_as_far_as_can_be_written
+def _keep_gathered(database: Database, rows: list[dict]) -> None:
+    with database.transaction() as connection:
+        entries.take_turn(connection)
+        facts.keep_gathered(connection, rows)
 
 
 @_as_far_as_can_be_written

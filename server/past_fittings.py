@@ -4,6 +4,7 @@ It looks at readings and plans alone and never at who did them. Whole mdeg; camb
 complex number, camber + i toe, so that size and turn of a change are its length and direction. No Flask, no SQL.
 """
 
+import itertools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -18,6 +19,9 @@ from server.job_numbers import AXLE_WINDOWS, JobNumbers
 # What is read of a job: its readings, plans, and whether it was signed; and which readings somebody has struck.
 KINDS = ("reading-taken", "plan-chosen", "job-signed", "job-stopped", "job-reopened")
 STRUCK = '"struck.'
+
+
+GATHERED = 1  # raised whenever what is gathered of a job changes: then all is gathered again
 
 
 @dataclass(frozen=True)
@@ -116,32 +120,44 @@ class PastFittings:
 
 def past_fittings_of(folds: Iterable[dict], ring_sets: dict[str, dict]) -> PastFittings:
     """Gather what folded jobs give; those not signed give nothing. `ring_sets`: table name -> ring set JSON."""
-    found = PastFittings()
-    for fold in folds:
-        if fold["state"] != "signed":
-            continue
-        found.jobs += 1
-        numbers = JobNumbers(fold)
-        prefixes = ["base", *(f"round.{number}.check" for number in numbers.rounds)]
-        for prefix in prefixes:
-            _add_repeats(found, numbers, prefix)
-        _add_first_round(found.first_rounds, numbers)
-        found.fittings += [each for side in SIDES if (each := _fitting_of(numbers, side, ring_sets))]
-    return found
+    return past_fittings(map(gathered_of, folds), ring_sets)
 
 
-def _add_first_round(found: FirstRounds, numbers: JobNumbers) -> None:
-    """Hold the check of round 1 against the windows that its plan was made for; a plan without rings is no round."""
+def gathered_of(fold: dict) -> dict:
+    """Return what one job gives, as JSON that can be kept, whichever ring sets the shop has.
+
+    {"version"} and, where it is signed, {"first_round": how it went, or null, "squares": quantity -> number, "dof":
+    quantity -> int, "fittings": [{"table", "pair", "observed": [camber, toe], "counts": quantity -> [base, check]}]}
+    """
+    if fold["state"] != "signed":
+        return {"version": GATHERED}
+    numbers = JobNumbers(fold)
+    squares, dof = dict.fromkeys(WHEEL_ANGLES, 0.0), dict.fromkeys(WHEEL_ANGLES, 0)
+    for prefix in ["base", *(f"round.{number}.check" for number in numbers.rounds)]:
+        for side, quantity in itertools.product(SIDES, WHEEL_ANGLES):
+            sizes = numbers.readings(prefix, side, quantity)
+            if len(sizes) > 1:
+                mean = math.fsum(sizes) / len(sizes)
+                squares[quantity] += math.fsum((size - mean) ** 2 for size in sizes)
+                dof[quantity] += len(sizes) - 1
+    fittings = [fitted for side in SIDES if (fitted := _fitted(numbers, side))]
+    return {
+        "version": GATHERED, "first_round": _first_round(numbers), "squares": squares, "dof": dof, "fittings": fittings
+    }  # fmt: skip
+
+
+def _first_round(numbers: JobNumbers) -> str | None:
+    """Hold the check of round 1 against the windows that its plan was made for; a plan without rings is no round.
+
+    Returns a name of FirstRounds' numbers.
+    """
     body = numbers.plan_body(1)
     if body is None or not any(body["plan"][side] for side in SIDES):
-        return
+        return None
     windows, means = _windows_of(body), numbers.means("round.1.check")
     if not windows or any(means.get(key) is None for key in [*windows, *((side, "toe") for side in SIDES)]):
-        found.untold += 1
-    elif all(_is_inside(means[key], edges) for key, edges in windows.items()):
-        found.held += 1
-    else:
-        found.outside += 1
+        return "untold"
+    return "held" if all(_is_inside(means[key], edges) for key, edges in windows.items()) else "outside"
 
 
 def _windows_of(body: dict) -> dict:
@@ -160,17 +176,7 @@ def _is_inside(mdeg: float, edges: list) -> bool:
     return (not isinstance(low, int | float) or mdeg >= low) and (not isinstance(high, int | float) or mdeg <= high)
 
 
-def _add_repeats(found: PastFittings, numbers: JobNumbers, prefix: str) -> None:
-    for side in SIDES:
-        for quantity in WHEEL_ANGLES:
-            sizes = numbers.readings(prefix, side, quantity)
-            if len(sizes) > 1:
-                mean = math.fsum(sizes) / len(sizes)
-                found.squares[quantity] += math.fsum((size - mean) ** 2 for size in sizes)
-                found.dof[quantity] += len(sizes) - 1
-
-
-def _fitting_of(numbers: JobNumbers, side: str, ring_sets: dict[str, dict]) -> Fitting | None:
+def _fitted(numbers: JobNumbers, side: str) -> dict | None:
     """Return what stayed in at the end, against the base reading without rings; None where something is missing.
 
     A pair that was taken out again in a later round does not count: a person has judged it wrong.
@@ -179,22 +185,44 @@ def _fitting_of(numbers: JobNumbers, side: str, ring_sets: dict[str, dict]) -> F
         body = numbers.plan_body(number)
         fitted = body and body["plan"][side]
         if fitted:
-            return _fitting(numbers, side, number, body, fitted, ring_sets)
+            return _change(numbers, side, number, body, fitted)
     return None
 
 
-def _fitting(numbers: JobNumbers, side: str, number: int, body: dict, fitted: dict, ring_sets: dict) -> Fitting | None:
+def _change(numbers: JobNumbers, side: str, number: int, body: dict, fitted: dict) -> dict | None:
     tables = body.get("tables")
     table = tables.get(fitted["ring_set"]) if isinstance(tables, dict) else None
-    ring_set_json = ring_sets.get(table) if isinstance(table, str) else None
     read = {q: [numbers.readings(p, side, q) for p in ("base", f"round.{number}.check")] for q in WHEEL_ANGLES}
-    if ring_set_json is None or not all(sizes for pair in read.values() for sizes in pair):
+    if not isinstance(table, str) or not all(sizes for pair in read.values() for sizes in pair):
         return None
-    ring_set = RingSet.from_json(ring_set_json)
-    inner, outer = fitted["pair"]
-    planned = complex(*effect_mdeg(placed_pair(ring_set, (inner, outer))))
-    change = {q: math.fsum(check) / len(check) - math.fsum(base) / len(base) for q, (base, check) in read.items()}
-    if not planned:
-        return None
-    counts = {q: (len(base), len(check)) for q, (base, check) in read.items()}
-    return Fitting(ring_set, (inner, outer), planned, complex(change["camber"], change["toe"]), counts)
+    observed = [math.fsum(check) / len(check) - math.fsum(base) / len(base) for base, check in read.values()]
+    counts = {q: [len(base), len(check)] for q, (base, check) in read.items()}
+    return {"table": table, "pair": list(fitted["pair"]), "observed": observed, "counts": counts}
+
+
+def past_fittings(gathered: Iterable[dict], ring_sets: dict[str, dict]) -> PastFittings:
+    """Put together what jobs gave. `ring_sets`: table name -> ring set JSON; a fitting of another one is left out."""
+    found, known, planned = PastFittings(), {}, {}
+    for given in gathered:
+        if "fittings" not in given:
+            continue
+        found.jobs += 1
+        if name := given["first_round"]:
+            setattr(found.first_rounds, name, getattr(found.first_rounds, name) + 1)
+        for quantity in WHEEL_ANGLES:
+            found.squares[quantity] += given["squares"][quantity]
+            found.dof[quantity] += given["dof"][quantity]
+        for each in given["fittings"]:
+            table, pair = each["table"], tuple(each["pair"])
+            if table not in ring_sets:
+                continue
+            if table not in known:
+                known[table] = RingSet.from_json(ring_sets[table])
+            if (table, pair) not in planned:
+                planned[table, pair] = complex(*effect_mdeg(placed_pair(known[table], pair)))
+            if planned[table, pair]:
+                counts = {quantity: tuple(numbers) for quantity, numbers in each["counts"].items()}
+                found.fittings.append(
+                    Fitting(known[table], pair, planned[table, pair], complex(*each["observed"]), counts)
+                )
+    return found

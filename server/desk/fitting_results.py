@@ -1,21 +1,18 @@
 """Desk pages: what the shop's finished jobs say, and accepting the spreads that they propose."""
 
-import json
-from collections.abc import Iterator
-
 from flask import g, redirect, request, url_for
 
 from calc.numbers.errors import InputError
 from calc.numbers.intervals import share_interval
 from server import admission
 from server.context import database, now_ms
+from server.derive import gather
 from server.desk.learning_plots import first_rounds, observed_against_planned, turn_words, turns
 from server.desk.page import page
 from server.desk.ring_fields import number_from
-from server.fold import fold
-from server.past_fittings import KINDS, STRUCK, past_fittings_of
+from server.past_fittings import past_fittings
 from server.spreads import FEW, FEWEST, LIMITS, SPREAD, USUAL, accepted_from, by_ring_set, proposals
-from server.store import audit_lines, entries, rings, search, settings
+from server.store import audit_lines, rings, settings
 
 blueprint = admission.desk_blueprint("fitting_results", __name__)
 owner_blueprint = admission.desk_blueprint("spread_accept", __name__, least="owner")
@@ -35,9 +32,10 @@ def show():
 
 
 def _page(typed: dict[str, str], flaws: dict[str, str]):
+    gathered = gather(database(), NEWEST_JOBS)
     with database().transaction() as connection:
         ring_sets = {row["table"]: row["ring_set"] for row in rings.all_sets(connection)}
-        found = past_fittings_of(_folds(connection), ring_sets)
+        found = past_fittings(gathered, ring_sets)
         used, said = settings.get(connection, SPREAD), settings.row(connection, SPREAD)
     proposed = proposals(found)
     rows = [(each, *LABELS[each.name]) for each in proposed]
@@ -60,12 +58,6 @@ def _plotted(row: dict) -> dict:
         "turns": turns(row["speaking_group"], row["turn"]) if row["speaking_group"] else None,
         "turn_said": turn_words(row["turn"][0], 1) if row["turn"] else "",
     }
-
-
-def _folds(connection) -> Iterator[dict]:
-    """Yield the newest finished jobs folded, those whose names were erased too: nothing personal is looked at."""
-    for job in search.newest_in_state(connection, ("signed", "erased"), NEWEST_JOBS):
-        yield fold([json.loads(row.raw) for row in entries.rows_of_job(connection, job, KINDS, STRUCK)])
 
 
 @owner_blueprint.post("/learning/accept")

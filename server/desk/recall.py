@@ -12,6 +12,7 @@ from server.job_facts import OVERLAP, lot_key
 from server.store import facts, rings
 
 blueprint = admission.desk_blueprint("recall", __name__)
+MOST_JOBS = 500  # on a page
 _FEWEST = 2  # letters or digits: less is in nearly every number
 WHAT = {"ring-lot": "rings", "parts-lot": "parts", "ring-set": "marks"}
 STATES = {
@@ -33,19 +34,24 @@ class Vehicle:
 
 @blueprint.get("/recall")
 def show():
-    """`?lot=` a lot or part number, or a part of one; or `?rings=` a ring set's id, or "id revision"."""
+    """`?lot=` a lot or part number, or a part of one; or `?rings=` a ring set's id, or "id revision". Of more job
+    sheets than a page holds the next ones come by `?before=`, the last seq of the last one.
+    """
     typed = {name: request.args.get(name, "").strip()[:200] for name in ("lot", "rings")}
     wanted, flaw = _wanted(typed)
+    given = request.args.get("before", "")
+    before = int(given) if given.isascii() and given.isdigit() and len(given) < 17 else None
     if wanted:
         derive_due(database())
         derive_facts(database())
     with database().transaction() as connection:
         sets = rings.all_sets(connection)
-        found = facts.recall(connection, wanted) if wanted else []
+        found, after = facts.recall(connection, wanted, before, MOST_JOBS) if wanted else ([], None)
+        total = facts.number_recalled(connection, wanted) if after or before else None
     vehicles = vehicles_of(found)
     return page(
         "recall.html", typed=typed, flaw=flaw, vehicles=vehicles, sets=sets, wanted=wanted, what=WHAT, states=STATES,
-        jobs=sum(len(vehicle.jobs) for vehicle in vehicles),
+        jobs=sum(len(vehicle.jobs) for vehicle in vehicles), total=total, after=after, before=before,
     )  # fmt: skip
 
 

@@ -126,9 +126,9 @@ def find_jobs(connection: Connection, registration_key: str | None = None, most:
     return [dict(row) for row in connection.execute(query).mappings()]
 
 
-def rows_of_job(connection: Connection, job_id: str, kinds: tuple[str, ...] = (), naming: str = "") -> list:
+def rows_of_job(connection: Connection, job_id: str) -> list:
     """Return every entry of a job in order of seq, the shells of erased ones too, with how it came:
-    (raw, seq, received_ms, erased_ms, pairing: its name). With `kinds` only those, and those whose text has `naming`.
+    (raw, seq, received_ms, erased_ms, pairing: its name).
     """
     query = (
         select(entry.c.raw, entry.c.seq, entry.c.received_ms, entry.c.erased_ms, pairing.c.name.label("pairing"))
@@ -136,9 +136,19 @@ def rows_of_job(connection: Connection, job_id: str, kinds: tuple[str, ...] = ()
         .where(entry.c.job == job_id, entry.c.raw != "")
         .order_by(entry.c.seq)
     )
-    wanted = [entry.c.kind.in_(kinds)] if kinds else []
-    wanted += [entry.c.raw.contains(naming, autoescape=True)] if kinds and naming else []
-    return list(connection.execute(query.where(or_(*wanted)) if wanted else query))
+    return list(connection.execute(query))
+
+
+def raws_of_jobs(connection: Connection, ids: list[str], kinds: tuple[str, ...], naming: str) -> dict[str, list[str]]:
+    """Return job -> its entries of those kinds, and those whose text has `naming`, in order of seq, the shells of
+    erased ones too.
+    """
+    found: dict[str, list[str]] = {job_id: [] for job_id in ids}
+    is_wanted = or_(entry.c.kind.in_(kinds), entry.c.raw.contains(naming, autoescape=True))
+    query = select(entry.c.job, entry.c.raw).where(entry.c.job.in_(ids), is_wanted, entry.c.raw != "")
+    for row in connection.execute(query.order_by(entry.c.job, entry.c.seq)):
+        found[row.job].append(row.raw)
+    return found
 
 
 def page(connection: Connection, since_seq: int, kept_from_ms: int, most: int) -> list:

@@ -2,20 +2,35 @@
 
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, and_, delete, func, insert, select, update
 
 from server.store import fittings
 from server.store.entries import ERASED
-from server.store.memory_schema import job_part, recheck, ring_take, type_proposal, type_use
+from server.store.memory_schema import job_gathered, job_part, recheck, ring_take, type_proposal, type_use
 from server.store.schema import job, ring_set
 
 _TABLES = {table.name: table for table in (job_part, recheck, ring_take, type_proposal, type_use)}
 
 
 def due(connection: Connection, version: int) -> list[str]:
-    """Return the jobs that something has come for since, or that an older program has derived."""
+    """Return the jobs that something has come for since, or that an older program has derived.
+
+    Put in order here: asked for in the order of ids, SQLite would walk through all of them.
+    """
     query = select(job.c.id).where(job.c.facts_version < version, job.c.state != ERASED)
-    return list(connection.scalars(query.order_by(job.c.id)))
+    return sorted(connection.scalars(query))
+
+
+def gathered(connection: Connection, ids: list[str]) -> dict[str, tuple[int, str]]:
+    """Return job -> (the last seq up to which it was gathered, JSON of what it gives to learn from)."""
+    rows = connection.execute(select(job_gathered).where(job_gathered.c.job.in_(ids)))
+    return {row.job: (row.last_seq, row.body) for row in rows}
+
+
+def keep_gathered(connection: Connection, rows: list[dict]) -> None:
+    """Put it in the place of what was kept of these jobs; the transaction has the writers' turn."""
+    connection.execute(delete(job_gathered).where(job_gathered.c.job.in_([row["job"] for row in rows])))
+    connection.execute(insert(job_gathered), rows)
 
 
 def last_seqs(connection: Connection, ids: list[str]) -> dict[str, int]:
@@ -46,6 +61,10 @@ def _remove(connection: Connection, ids: list[str], kept: tuple = ()) -> None:
         connection.execute(delete(table).where(table.c.job.in_(ids)))
 
 
+_LOTS = ("ring-lot", "parts-lot")
+_IS_SET = and_(ring_set.c.table == job_part.c.table, ring_set.c.id == job_part.c.key)
+
+
 @dataclass(frozen=True)
 class Recalled:
     """What a recall looks for: a part of a lot's key, or a ring set, perhaps in one revision."""
@@ -55,26 +74,58 @@ class Recalled:
     revision: int | None = None
 
 
-def recall(connection: Connection, wanted: Recalled) -> list[dict]:
-    """Return every part that it may be, with its job; the newest job first. A revision that no plan names is unknown
-    and may be the one looked for.
+def recall(
+    connection: Connection, wanted: Recalled, before_seq: int | None, most: int
+) -> tuple[list[dict], int | None]:
+    """Return (every part that it may be of the first `most` jobs behind that last seq, with its job, the newest job
+    first; the last seq behind which the next ones are, None where there are none).
     """
+    jobs = select(job.c.id, job.c.last_seq)
+    jobs = jobs if before_seq is None else jobs.where(job.c.last_seq < before_seq)
+    if wanted.lot:  # few: found by their numbers, then put in order
+        jobs = jobs.where(job.c.id.in_(select(job_part.c.job).where(_is_recalled(wanted))))
+    else:  # perhaps all: walked through in their order
+        of_job = select(job_part.c.job).where(job_part.c.job == job.c.id, _is_recalled(wanted))
+        jobs = jobs.where(_of_revision(of_job, wanted).exists())
+    found = connection.execute(jobs.order_by(job.c.last_seq.desc()).limit(most + 1)).all()
+    ids = [row.id for row in found[:most]]
     query = select(
         job_part, job.c.registration, job.c.registration_keys, job.c.vin_keys, job.c.vehicle,
         job.c.state.label("job_state"), job.c.first_day, job.c.last_day, ring_set.c.revision,
     )  # fmt: skip
     query = query.join(job, job.c.id == job_part.c.job)
-    query = query.outerjoin(ring_set, (ring_set.c.table == job_part.c.table) & (ring_set.c.id == job_part.c.key))
-    if wanted.lot:
-        query = query.where(
-            job_part.c.what.in_(("ring-lot", "parts-lot")), job_part.c.key.contains(wanted.lot, autoescape=True)
-        )
-    else:
-        query = query.where(job_part.c.what == "ring-set", job_part.c.key == wanted.ring_set)
-        if wanted.revision is not None:
-            query = query.where((ring_set.c.revision == wanted.revision) | ring_set.c.revision.is_(None))
+    query = query.outerjoin(ring_set, _IS_SET).where(job_part.c.job.in_(ids))
     rows = connection.execute(query.order_by(job.c.last_seq.desc(), job_part.c.job, job_part.c.number)).mappings()
-    return [dict(row) for row in rows]
+    after = found[most - 1].last_seq if len(found) > most else None
+    return [dict(row) for row in rows if _is_one(row, wanted)], after
+
+
+def _is_one(row, wanted: Recalled) -> bool:
+    """What `_is_recalled` asks, of the few parts of jobs that are known to have one."""
+    if wanted.lot:
+        return row["what"] in _LOTS and wanted.lot in row["key"]
+    is_set = row["what"] == "ring-set" and row["key"] == wanted.ring_set
+    return is_set and (wanted.revision is None or row["revision"] in (None, wanted.revision))
+
+
+def number_recalled(connection: Connection, wanted: Recalled) -> int:
+    """Return how many jobs have it."""
+    query = select(func.count(job_part.c.job.distinct())).where(_is_recalled(wanted))
+    return connection.scalar(_of_revision(query, wanted))
+
+
+def _is_recalled(wanted: Recalled):
+    if wanted.lot:
+        return and_(job_part.c.what.in_(_LOTS), job_part.c.key.contains(wanted.lot, autoescape=True))
+    return and_(job_part.c.what == "ring-set", job_part.c.key == wanted.ring_set)
+
+
+def _of_revision(query, wanted: Recalled):
+    """A revision that no plan names is unknown and may be the one looked for."""
+    if wanted.revision is None:
+        return query
+    is_it = (ring_set.c.revision == wanted.revision) | ring_set.c.revision.is_(None)
+    return query.outerjoin(ring_set, _IS_SET).where(is_it)
 
 
 def parts_of(connection: Connection, ids: list[str]) -> dict[str, list[dict]]:

@@ -1,14 +1,17 @@
 """One look at all that a sync hangs on, in one statement: asked one by one, the questions cost more than the work.
 
+Each list goes as one value, so that the statement is the same for one entry and for five hundred, and is read once.
+
 It takes no lock. What it finds holds until the transaction ends for whoever has the writers' turn or a snapshot.
 """
 
+import json
 import re
 from collections import defaultdict
 from dataclasses import dataclass, field
 from functools import cache
 
-from sqlalchemy import BigInteger, Connection, String, TextClause, bindparam, text
+from sqlalchemy import Connection, TextClause, text
 
 MOST_WANTED = 500  # photos named in one answer; the rest follow when these have come
 
@@ -22,11 +25,11 @@ _PARTS = {
     "since": "SELECT 'since', id, '', seq, 0 FROM entry WHERE seq = :since",
     "device": """SELECT 'device', device.id, pairing_device.pairing, device.high_water, device.backed_up_through
         FROM device LEFT JOIN pairing_device
-        ON pairing_device.device = device.id AND pairing_device.pairing = :pairing WHERE device.id IN :devices""",
+        ON pairing_device.device = device.id AND pairing_device.pairing = :pairing WHERE device.id IN [devices]""",
     "last": """SELECT 'last', id, '', COALESCE((SELECT MAX(n) FROM entry WHERE entry.device = device.id), 0),
         COALESCE((SELECT MAX(n) FROM set_aside WHERE set_aside.device = device.id), 0)
-        FROM device WHERE id IN :devices""",
-    "behind": """SELECT 'behind', id, '', 0, 0 FROM device WHERE id IN :devices
+        FROM device WHERE id IN [devices]""",
+    "behind": """SELECT 'behind', id, '', 0, 0 FROM device WHERE id IN [devices]
         AND (EXISTS (SELECT 1 FROM entry WHERE entry.device = device.id AND entry.n = high_water + 1)
         OR EXISTS (SELECT 1 FROM set_aside WHERE set_aside.device = device.id AND set_aside.n = high_water + 1))""",
     "wanted": """SELECT 'wanted', sha256, '', 0, 0 FROM (SELECT DISTINCT photo_awaited.sha256 FROM pairing_device
@@ -35,15 +38,18 @@ _PARTS = {
         WHERE pairing_device.pairing = :pairing AND photo.sha256 IS NULL
         ORDER BY photo_awaited.sha256 LIMIT :most_wanted) AS missing""",
     "held": """SELECT 'held', id, digest, CASE WHEN erased_ms IS NULL THEN 0 ELSE 1 END, 0
-        FROM entry WHERE id IN :ids""",
-    "same": "SELECT 'same', id, '', n, 0 FROM entry WHERE device = :device AND n IN :numbers",
-    "job": "SELECT 'job', id, state, first_seq, revived_seq FROM job WHERE id IN :jobs",
-    "aside": "SELECT 'aside', digest, '', 0, 0 FROM set_aside WHERE digest IN :digests",
-    "photo": "SELECT 'photo', sha256, '', 0, 0 FROM photo WHERE sha256 IN :photos",
-    "awaited": "SELECT 'awaited', sha256, device, 0, 0 FROM photo_awaited WHERE sha256 IN :photos",
+        FROM entry WHERE id IN [ids]""",
+    "same": "SELECT 'same', id, '', n, 0 FROM entry WHERE device = :device AND n IN [numbers]",
+    "job": "SELECT 'job', id, state, first_seq, revived_seq FROM job WHERE id IN [jobs]",
+    "aside": "SELECT 'aside', digest, '', 0, 0 FROM set_aside WHERE digest IN [digests]",
+    "photo": "SELECT 'photo', sha256, '', 0, 0 FROM photo WHERE sha256 IN [photos]",
+    "awaited": "SELECT 'awaited', sha256, device, 0, 0 FROM photo_awaited WHERE sha256 IN [photos]",
 }
+# How a list is put: SQLite reads it from JSON, PostgreSQL as an array.
+_SQLITE, _POSTGRESQL = "IN (SELECT value FROM json_each(:{}))", "= ANY(CAST(:{} AS {}[]))"
 _LISTS = {
-    "devices": String, "ids": String, "numbers": BigInteger, "jobs": String, "digests": String, "photos": String,
+    "devices": "VARCHAR", "ids": "VARCHAR", "numbers": "BIGINT", "jobs": "VARCHAR", "digests": "VARCHAR",
+    "photos": "VARCHAR",
 }  # fmt: skip
 
 
@@ -109,20 +115,25 @@ def look(connection: Connection, asked: Asked) -> Seen:
         "ids": asked.ids, "numbers": asked.numbers, "jobs": asked.jobs, "digests": asked.digests,
         "photos": asked.photos, "most_wanted": MOST_WANTED,
     }  # fmt: skip
-    statement, names = _statement(parts)
+    is_sqlite = connection.dialect.name == "sqlite"
+    statement, names = _statement(parts, is_sqlite)
+    given = {name: found[name] for name in names}
+    if is_sqlite:
+        given |= {name: json.dumps(given[name]) for name in names if name in _LISTS}
     seen = Seen()
-    for part, a, b, m, n in connection.execute(statement, {name: found[name] for name in names}):
+    for part, a, b, m, n in connection.execute(statement, given):
         _note(seen, part, a, b, m, n)
     seen.wanted.sort()
     return seen
 
 
 @cache
-def _statement(parts: tuple[str, ...]) -> tuple[TextClause, tuple[str, ...]]:
-    joined = " UNION ALL ".join(_PARTS[part] for part in parts)
-    names = tuple(sorted(set(re.findall(r":(\w+)", joined))))
-    lists = [bindparam(name, expanding=True, type_=_LISTS[name]) for name in names if name in _LISTS]
-    return text(joined).bindparams(*lists), names
+def _statement(parts: tuple[str, ...], is_sqlite: bool) -> tuple[TextClause, tuple[str, ...]]:
+    def put(found: re.Match) -> str:
+        return (_SQLITE if is_sqlite else _POSTGRESQL).format(found[1], _LISTS[found[1]])
+
+    joined = re.sub(r"IN \[(\w+)\]", put, " UNION ALL ".join(_PARTS[part] for part in parts))
+    return text(joined), tuple(sorted(set(re.findall(r":(\w+)", joined))))
 
 
 def _note(seen: Seen, part: str, a: str, b: str | None, m: int, n: int) -> None:

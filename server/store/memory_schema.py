@@ -145,3 +145,12 @@ fitting = Table(
     Column("day", String(10)),  # of signing, by the phone's clock
     Index("fitting_by_at", "at"),
 )
+
+# What a finished job gives to learn from: of its readings and plans alone, derived when somebody looks.
+job_gathered = Table(
+    "job_gathered",
+    metadata,
+    Column("job", UUID, ForeignKey("job.id"), primary_key=True),
+    Column("last_seq", BigInteger, nullable=False),  # of the entries that it was derived from
+    Column("body", Text, nullable=False),  # JSON of server/past_fittings.py
+)

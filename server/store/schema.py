@@ -114,6 +114,7 @@ job = Table(
     # Of its line among all lines in the order of their changes, by `counter.lines`.
     Column("line_at", BigInteger, nullable=False, server_default="0"),
     Index("job_by_change", "changed_ms"),
+    Index("job_newest_first", "changed_ms", "last_seq", "state", "id"),
     Index("job_by_first_seq", "first_seq"),
     Index("job_by_last_seq", "last_seq"),
     Index("job_not_derived", "id", sqlite_where=_NOT_DERIVED, postgresql_where=_NOT_DERIVED),

@@ -34,7 +34,9 @@ def find(connection: Connection, wanted: Wanted, skip: int, most: int) -> tuple[
     """Return (`most` jobs from `skip` on, the newest change first; how many there are)."""
     conditions = _conditions(wanted)
     newest_first = (job.c.changed_ms.desc(), job.c.last_seq.desc())
-    query = select(job).where(*conditions).order_by(*newest_first).offset(skip).limit(most)
+    # Which they are is found by the index alone, however far behind: only those of the page are read.
+    page = select(job.c.id).where(*conditions).order_by(*newest_first).offset(skip).limit(most).subquery()
+    query = select(job).join(page, page.c.id == job.c.id).order_by(*newest_first)
     total = connection.scalar(select(func.count()).select_from(job).where(*conditions))
     return [dict(row) for row in connection.execute(query).mappings()], total
 
@@ -145,6 +147,7 @@ def ids_in_state(connection: Connection, states: tuple[str, ...]) -> list[str]:
     return list(connection.scalars(select(job.c.id).where(job.c.state.in_(states)).order_by(job.c.first_seq)))
 
 
-def newest_in_state(connection: Connection, states: tuple[str, ...], most: int) -> list[str]:
-    query = select(job.c.id).where(job.c.state.in_(states)).order_by(job.c.last_seq.desc())
-    return list(connection.scalars(query.limit(most)))
+def newest_in_state(connection: Connection, states: tuple[str, ...], most: int) -> dict[str, int]:
+    """Return job -> its last seq, the newest first."""
+    query = select(job.c.id, job.c.last_seq).where(job.c.state.in_(states)).order_by(job.c.last_seq.desc())
+    return {row.id: row.last_seq for row in connection.execute(query.limit(most))}

@@ -1,5 +1,7 @@
 """From a lot, a ring set or a revision to every vehicle that has it, and to none that has not."""
 
+import html
+import re
 import time
 import uuid
 
@@ -8,6 +10,7 @@ from sqlalchemy import insert, update
 
 from server import job_facts
 from server.derive import derive_facts
+from server.desk import recall as recall_page
 from server.erase import erase_job
 from server.store import entries, facts, memory_schema, rings, schema
 from tests.server.databases import on_both_databases
@@ -108,6 +111,27 @@ def test_the_rings_of_a_plan_that_was_replaced_are_found_where_they_went_in(phon
 def test_a_text_of_any_length_breaks_nothing_and_its_end_is_found(phone, text):
     job = PastJob(phone, "AB 1").set("choose.parts-lot", f"{text} END-77").send()
     assert job in recalled(phone, lot="END77")
+
+
+@on_both_databases
+@pytest.mark.parametrize("query", [{"lot": "LOT77"}, {"rings": "demo-54"}, {"rings": "demo-54 1"}], ids=str)
+def test_of_more_jobs_than_a_page_holds_each_comes_on_one_page_and_all_are_counted(app, phone, query, monkeypatch):
+    monkeypatch.setattr(recall_page, "MOST_JOBS", 2)
+    table, jobs = table_of(app, "demo-54"), []
+    for number in range(5):
+        past = PastJob(phone, f"AB {number}").set("choose.parts-lot", "LOT 77")
+        past.plan(1, left=("demo-54", 12, 31), tables={"demo-54": table})
+        jobs.append(past.sign())
+    seen, text = [], recalled(phone, **query)
+    assert "5 job sheets have it; here are the newest 2" in text
+    while True:
+        seen.append([job for job in jobs if job in text])
+        older = re.search(r'href="([^"]+)" rel="next"', text)
+        if older is None:
+            break
+        text = phone.client.get(html.unescape(older[1])).text
+    assert [len(each) for each in seen] == [2, 2, 1]
+    assert sorted(job for each in seen for job in each) == sorted(jobs)
 
 
 def test_two_jobs_of_one_vehicle_are_one_vehicle(phone):
