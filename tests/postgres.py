@@ -116,6 +116,10 @@ class Cluster:
         except OperationalError:
             return False
 
+    @property
+    def pid(self) -> int:
+        return self._process.pid
+
     def url(self, name: str) -> str:
         return f"postgresql+psycopg://{_USER}@127.0.0.1:{self._port}/{name}"
 

@@ -138,7 +138,9 @@ def of_vehicle(connection: Connection, key: str, most: int) -> list[dict]:
     """
     named = select(vehicle_key.c.job).where(vehicle_key.c.key == key)
     vins = select(vehicle_key.c.key).where(vehicle_key.c.job.in_(named), vehicle_key.c.what == "vin")
-    same = select(vehicle_key.c.job).where((vehicle_key.c.key == key) | vehicle_key.c.key.in_(vins))
+    # Asked for by itself: put as one question with "or", PostgreSQL looks through every key that there is.
+    keys = {key, *connection.scalars(vins)}
+    same = select(vehicle_key.c.job).where(vehicle_key.c.key.in_(keys))
     query = select(job, fitting.c.newest, fitting.c.left_in, fitting.c.signed_seq)
     query = query.outerjoin(fitting, fitting.c.job == job.c.id).where(job.c.id.in_(same), job.c.state != ERASED)
     rows = connection.execute(query.order_by(job.c.last_seq.desc()).limit(most)).mappings()

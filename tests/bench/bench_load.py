@@ -1,12 +1,16 @@
-"""A shop's worst evening, and a shop of many years. Run by hand, about ten minutes, in a temporary folder:
+"""A shop's worst evening, and a shop of many years. Run by hand, about half an hour, in a temporary folder:
 
-    .venv/bin/python -m tests.bench.bench_load [--on postgresql] [--phones 20] [--jobs 40] [--no-growth] [--no-photos]
-        [--no-evening]
+    .venv/bin/python -m tests.bench.bench_load [--on postgresql] [--phones 20] [--jobs 40]
+        [--only evening taking singly processes photos desk growth]
 
-1. 20 phones with a week's backlog each (40 jobs, 25 entries a job, 3 photos of 300 kB a job) sync at once against one
-   server process: all must be stored, without an error, in bounded memory; entries a second beside the raw inserts
-   of the same database on the same disk in the same run.
-2. One pull on a server with 1,000, 10,000 and 100,000 jobs, by an older phone and by one that holds some jobs whole.
+evening: 20 phones with a week's backlog each (40 jobs, 25 entries a job, 3 photos of 300 kB a job) sync at once against
+one server process: all must be stored, without an error, in bounded memory.
+taking: entries a second beside raw inserts, and beside parse, judge and digest alone (load_take.py).
+singly: what one saved value, and one pull with nothing new, cost the processor.
+processes: 1, 2, 4 and 8 of them on one PostgreSQL, and what limits them.
+photos: how many a second, what a save waits meanwhile, what a nightly backup copies (load_photos.py).
+desk: list, search, history, recall and learning with 1,000, 10,000 and 100,000 jobs (load_desk.py).
+growth: one pull on a server with so many jobs, by an older phone and by one that holds some jobs whole.
 """
 
 import argparse
@@ -23,6 +27,10 @@ from sqlalchemy import insert, update
 
 from server.store import Database, files, inspecting, schema, shops
 from server.store import entries as store_entries
+from tests.bench.load_desk import desk
+from tests.bench.load_photos import photos
+from tests.bench.load_take import one_at_a_time, several_processes, taking
+from tests.bench.processor import processor_s
 from tests.live_server import LiveServer
 from tests.postgres import Cluster
 from tests.server.live_phones import LiveApp
@@ -38,6 +46,7 @@ from tests.server.loading import (
 from tests.server.phones import Phone
 from tests.server.whole_phone import WholePhone
 
+PARTS = ("evening", "taking", "singly", "processes", "photos", "desk", "growth")
 SIZES = (1_000, 10_000, 100_000)
 OPEN_JOBS = 200  # whatever the size: a shop has so many at work, the rest is its past
 ENTRIES_A_JOB, PHOTOS_A_JOB, PHONES = 10, 3, 20
@@ -46,7 +55,9 @@ YEARS_AGO_MS = 3 * 365 * 24 * 3600 * 1000
 
 
 class Place:
-    """Where stores of one sort are made: `url(name)`, and what a server process needs to use it."""
+    """Where stores of one sort are made: `url(name)`, what a server process needs to use it, and what the database has
+    had of the processor beside the processes that use it.
+    """
 
     def __init__(self, folder: Path, cluster: Cluster | None):
         self.folder, self._cluster = folder, cluster
@@ -57,11 +68,14 @@ class Place:
         (self.folder / name).mkdir()
         return f"sqlite:///{self.folder}/{name}/tapermark.db"
 
+    def database_s(self) -> float:
+        return processor_s(self._cluster.pid) if self._cluster else 0.0
+
     def server(self, name: str, url: str) -> LiveServer:
         return LiveServer(self.folder / name, environ={"DATABASE_URL": url if self._cluster else ""})
 
 
-def worst_evening(place: Place, phones: int, jobs: int, with_photos: bool) -> bool:
+def worst_evening(place: Place, phones: int, jobs: int) -> bool:
     raw = raw_inserts_a_second(place.url("raw"), 20_000)
     url = place.url("evening")
     database = Database(url)
@@ -72,14 +86,14 @@ def worst_evening(place: Place, phones: int, jobs: int, with_photos: bool) -> bo
         backlogs = [Backlog(app, jobs, maker) for _ in range(phones)]
         size = sum(len(photo) for backlog in backlogs for photo in backlog.photos.values())
         before_s = processor_s(server.pid)
-        outcome = send_all(backlogs, with_photos)
+        outcome = send_all(backlogs)
         busy_s = processor_s(server.pid) - before_s
         peak = peak_memory(server.pid)
         with database.transaction() as connection:
             after, missing = shops.numbers(connection), inspecting.photos_not_arrived(connection)
     database.close()
     stored = (after["entries"] - before["entries"], after["photos"] - before["photos"])
-    is_whole = stored == (outcome.entries, outcome.photos) and (missing == 0 or not with_photos) and not outcome.wrong
+    is_whole = stored == (outcome.entries, outcome.photos) and missing == 0 and not outcome.wrong
     speed = outcome.entries / outcome.entries_s
     print(f"phones {phones}, entries {outcome.entries}, photos {outcome.photos} ({size / 1e6:.0f} MB)")
     print(f"stored: {stored[0]} entries, {stored[1]} photos; errors: {len(outcome.wrong)}")
@@ -94,14 +108,6 @@ def worst_evening(place: Place, phones: int, jobs: int, with_photos: bool) -> bo
     )
     print("\n".join(outcome.wrong[:5]))
     return is_whole and peak - at_rest < MOST_GROWTH
-
-
-def processor_s(pid: int) -> float:
-    """Return the seconds of the processor that the process and its children have had so far (Linux)."""
-    children = Path(f"/proc/{pid}/task/{pid}/children").read_text().split()
-    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
-    own = (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
-    return own + sum(processor_s(int(child)) for child in children)
 
 
 class Past:
@@ -227,19 +233,25 @@ def main() -> int:
     parser.add_argument("--on", choices=["sqlite", "postgresql"], default="sqlite", help="default: %(default)s")
     parser.add_argument("--phones", type=int, default=PHONES, help="default: %(default)s")
     parser.add_argument("--jobs", type=int, default=40, help="jobs on each phone; default: %(default)s")
-    parser.add_argument("--no-photos", action="store_true", help="entries alone")
-    parser.add_argument("--no-growth", action="store_true", help="only the evening")
-    parser.add_argument("--no-evening", action="store_true", help="only the growth")
+    parser.add_argument("--only", nargs="+", choices=PARTS, default=PARTS, help="default: all of them")
     chosen = parser.parse_args()
+    print(f"load average {os.getloadavg()[0]:.0f}, {os.cpu_count()} cores, {chosen.on}", flush=True)
+    is_whole = True
     with ExitStack() as stack:
         cluster = stack.enter_context(Cluster(safe=True)) if chosen.on == "postgresql" else None
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="tapermark-load-")))
         place = Place(folder, cluster)
-        is_whole = chosen.no_evening or worst_evening(place, chosen.phones, chosen.jobs, not chosen.no_photos)
-        if cluster is None and not chosen.no_evening:
-            is_whole = is_whole and files.flaws(folder / "evening" / "tapermark.db") == []
-        if not chosen.no_growth:
-            growth(place)
+        if "evening" in chosen.only:
+            is_whole = worst_evening(place, chosen.phones, chosen.jobs)
+            is_whole = is_whole and (cluster or files.flaws(folder / "evening" / "tapermark.db") == [])
+        others = {
+            "taking": taking, "singly": one_at_a_time, "processes": several_processes, "photos": photos, "desk": desk,
+            "growth": growth,
+        }  # fmt: skip
+        for name, act in others.items():
+            if name in chosen.only and (cluster or name != "processes"):
+                act(place)
+                print(f"load average {os.getloadavg()[0]:.0f}", flush=True)
     print("all stored, no error, memory bounded" if is_whole else "NOT ALL WAS STORED, OR TOO MUCH MEMORY", flush=True)
     return 0 if is_whole else 1
 

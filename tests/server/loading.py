@@ -58,6 +58,13 @@ class PhotoMaker:
         return bytes(jpeg)
 
 
+class NoPhotos:
+    """Makes bytes that are no picture and are never sent: for phones that send entries alone."""
+
+    def make(self) -> bytes:
+        return uuid.uuid4().bytes
+
+
 class Backlog:
     """One phone and what waits on it: jobs of 25 entries, three of them with a photo."""
 
@@ -140,7 +147,7 @@ def raw_inserts_a_second(url: str, number: int) -> float:
             device = str(uuid.uuid4())
             entries.add_devices(connection, {device: 0})
             entries.bind_devices(connection, pairing, {device})
-        rows = [_row(seq, device, pairing) for seq in range(1, number + 1)]
+        rows = [raw_row(seq, device, pairing) for seq in range(1, number + 1)]
         began = time.monotonic()
         for start in range(0, number, BATCH):
             batch = rows[start : start + BATCH]
@@ -160,7 +167,7 @@ def job_row(job: str, seq: int, changed_ms: int, state: str = "open") -> dict:
     }  # fmt: skip
 
 
-def _row(seq: int, device: str, pairing: str) -> dict:
+def raw_row(seq: int, device: str, pairing: str) -> dict:
     job = str(uuid.UUID(int=(seq - 1) // ENTRIES_A_JOB, version=4))
     return {
         "id": str(uuid.uuid4()), "seq": seq, "job": job, "device": device, "n": seq, "kind": "field-set", "photo": None,
