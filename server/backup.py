@@ -98,7 +98,7 @@ class _Known:
 
 def _bring_photos(database: Database, target: Path, progress: Progress) -> list[str]:
     """Have the files of all photos in the copy beside it, before phones are told that a backup has them. Returns those
-    that the store has lost; one that was erased since the copy was made is not among them.
+    that the store has lost or spoilt; one that was erased since the copy was made is not among them.
     """
     copy, pictures = Database.of_file(target), beside(target)
     try:
@@ -108,7 +108,8 @@ def _bring_photos(database: Database, target: Path, progress: Progress) -> list[
         copy.close()
     lost = []
     for done, (name, etag) in enumerate(rows, 1):
-        if pictures.bring(etag, database.photo_files) is None:
+        new = pictures.bring(etag, database.photo_files)
+        if new is None or (new and not pictures.is_sound(etag)):
             lost.append(name)
         progress(done, len(rows))
     with database.snapshot() as connection:

@@ -1,4 +1,4 @@
-"""A shop of ten times the jobs: as many statements, as long pages, and on SQLite hardly more work where an index leads.
+"""A shop of five times the jobs: as many statements, as long pages; on SQLite hardly more work where an index leads.
 
 Counted, not timed, in one run: what else the machine does changes nothing. The clock's part is tests/bench/bench_load.
 """
@@ -11,10 +11,10 @@ from tests.server.long_past import LongPast
 from tests.server.phones import Phone
 from tests.server.statements import heard
 
-SMALL, LARGE = 1_000, 10_000
+SMALL, LARGE = 1_000, 5_000
 STEPS = 100  # of SQLite's program, in one count
-# How much more work ten times the jobs may be. By an index a tree one level deeper; else every job is looked at.
-BY_INDEX, ALL = 1.5, 13
+# How much more work five times the jobs may be. By an index a tree one level deeper; else every job is looked at.
+BY_INDEX, ALL = 1.5, 7
 MOST_LEARNING = 10  # statements, of which none reads an entry
 
 
@@ -66,7 +66,7 @@ def work(app):
 
 
 @on_both_databases
-def test_ten_times_the_jobs_cost_no_more_statements_and_hardly_more_work(app, work):
+def test_five_times_the_jobs_cost_no_more_statements_and_hardly_more_work(app, work):
     past, client = LongPast(app.extensions["database"]), Phone(app).client
     client.get("/api/session")
     cost = {}

@@ -245,14 +245,19 @@ def test_each_copied_photo_is_read_again_in_its_turn_and_brought_anew_where_it_i
 
 
 @on_sqlite
-def test_what_the_store_has_lost_is_told_and_the_rest_is_in_the_backup(app, phone, job, tmp_path):
+@pytest.mark.parametrize("is_spoilt", [False, True])
+def test_what_the_store_has_lost_is_told_and_the_rest_is_in_the_backup(app, phone, job, tmp_path, is_spoilt):
     content, kept = a_picture(1), keep(phone, job, a_picture(2))
     keep(phone, job, content)
     database = app.extensions["database"]
     etag = {row["sha256"]: row["etag"] for row in rows_of(app, schema.photo)}[name_of(content)]
-    database.photo_files.remove([etag])
+    own = next(path for path in files_in(database.photo_files.folder) if path.stem == etag)
+    if is_spoilt:
+        own.write_bytes(bytes(own.stat().st_size))
+    else:
+        own.unlink()
     made = backup_of(app, tmp_path / "b")
-    assert (made.lost, made.photos, made.brought) == ([name_of(content)], 2, 1)
+    assert (made.lost, made.photos, made.brought) == ([name_of(content)], 2, 2 if is_spoilt else 1)
     other = f"sqlite:///{tmp_path}/other/tapermark.db"
     assert restore(other, tmp_path / "b", tmp_path / "other" / "aside", START_MS, quiet).lost == 1
     assert pictures_at(other) == [kept]
