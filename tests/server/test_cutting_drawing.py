@@ -9,6 +9,7 @@ from calc.rings.rings import Ring
 from server.desk.cutting_drawing import drawing_of
 from tests.pdf_text import page_texts
 from tests.server.demo_desk import finished_job, ring_sets_of, words_of
+from tests.server.ring_forms import RING, fields
 from tests.server.served import served
 
 CUT = "/desk/rings/demo-54/1/cut"
@@ -131,7 +132,6 @@ def test_a_revision_that_is_not_here_is_404(desk):
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_each_sheet_carries_registration_wheel_and_job_and_fits_its_paper(browser, desk, origin, paper):
-    """Also the widest ring for which that paper is named as the least, with the bolts of its wheel."""
     job = finished_job(desk.phone, ring_sets_of(desk.phone), (12, 31))
     bolts = "".join(f"54 {clock}%0A" for clock in (0, 72, 144, 216, 288))
     page = browser.new_page()
@@ -159,3 +159,17 @@ def test_without_a_job_nothing_is_said_of_one_and_the_other_wheel_is_a_tap_away(
     shown = desk.words(f"{CUT}?side=left&inner=12&outer=31")
     assert "job" not in shown
     assert "The other wheel" in shown
+
+
+@pytest.mark.parametrize(("paper", "diameter", "named"), [("A4", 182, "A4 or"), ("Letter", 187, "or US Letter")])
+def test_the_widest_ring_for_which_a_paper_is_named_has_room_on_it(browser, desk, origin, paper, diameter, named):
+    """Heading and drawing on one sheet, and nothing of the drawing beyond its sides."""
+    assert desk.post("/desk/rings/new", fields(RING | {"outer_diameter_mm": str(diameter)})).status_code == 303
+    page = browser.new_page()
+    page.goto(f"{origin}/desk/rings/bought-in-spring/1/cut?side=left&inner=12&outer=31")
+    assert named in page.locator("#inner").inner_text()
+    assert len(page_texts(page.pdf(format=paper))) == 2
+    page.set_viewport_size({"width": {"A4": 718, "Letter": 740}[paper], "height": 900})  # 190 and 195.9 mm
+    page.emulate_media(media="print")
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    page.close()
