@@ -1,6 +1,7 @@
 """`python -m server VERB`: serves the shop on this machine, or looks after its store. It only reads arguments."""
 
 import argparse
+import os
 import sys
 from datetime import time
 from pathlib import Path
@@ -30,6 +31,7 @@ def main(arguments: list[str]) -> int:
     verb.add_argument("--host", default="127.0.0.1", help="address to listen on (default: %(default)s)")
     verb.add_argument("--port", type=int, default=8000, help="port to listen on (default: %(default)s)")
     verb.add_argument("--https", action="store_true", help="use the certificate on this machine's own address too")
+    verb.add_argument("--store", help="the folder of the data (default: TAPERMARK_STORE, or .store here)")
     _take_nightly(verb)
     verb = verbs.add_parser("service", help="print what starts the server at boot: a systemd unit, or a Windows task")
     verb.add_argument("--host", default="0.0.0.0", help="address to listen on (default: %(default)s)")
@@ -53,6 +55,8 @@ def main(arguments: list[str]) -> int:
     if chosen.verb == "renew-key":
         return run_renew_key()
     if chosen.verb == "serve":
+        if chosen.store:
+            os.environ["TAPERMARK_STORE"] = chosen.store  # its worker is told so too
         return serve(chosen.host, chosen.port, chosen.https, _nightly(chosen))
     if chosen.verb == "service":
         arguments = ["--host", chosen.host, "--port", str(chosen.port)]

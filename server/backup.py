@@ -16,7 +16,7 @@ from server.keep_photo import move_out_of_rows
 from server.limits import DAY_MS
 from server.progress import Progress
 from server.store import Connection, Database, files, photos, rows, shops
-from server.store.photo_files import PhotoFiles, beside
+from server.store.photo_files import FOLDER, PhotoFiles, beside
 
 _ROUND_DAYS = 30  # in so many nights every copied photo is read again, some each night
 
@@ -48,6 +48,7 @@ def make_backup(database: Database, target: Path, now_ms: int, progress: Progres
     except OSError as error:
         raise Trouble(f"{target} cannot be written: {error.strerror}. Choose another place.") from error
     with database.transaction() as connection:
+        photos.await_again(connection, contents["lost"])  # before phones hear that a backup has them
         shops.record_backup(connection, record)
         if shops.epoch(connection) != record.epoch:
             raise Trouble(f"The store was restored meanwhile. {target} is whole, but not recorded: make another one.")
@@ -106,10 +107,15 @@ def _bring_photos(database: Database, target: Path, progress: Progress) -> list[
             rows = [(row.sha256, row.etag) for row in photos.each(connection) if not row.size]
     finally:
         copy.close()
+    if rows and not database.photo_files.folder.is_dir():
+        raise Trouble(
+            f"The store's folder of photos, {database.photo_files.folder}, is not there. Put it back, from a backup's"
+            f" folder {FOLDER} where it is lost; then make the backup again."
+        )
     lost = []
     for done, (name, etag) in enumerate(rows, 1):
         new = pictures.bring(etag, database.photo_files)
-        if new is None or (new and not pictures.is_sound(etag)):
+        if new is None:
             lost.append(name)
         progress(done, len(rows))
     with database.snapshot() as connection:

@@ -32,6 +32,10 @@ class NotCovered(Exception):
     """A name for which the authority that is there may not speak."""
 
 
+class NoAuthority(Exception):
+    """The key of the authority that phones trust is not here."""
+
+
 def paths(store: Path) -> dict[str, Path]:
     folder = store / FOLDER
     names = ("authority.crt", "authority.key", "server.crt", "server.key")
@@ -94,10 +98,19 @@ def _begin(title: str, issuer: x509.Name, key, now: datetime, lasts: timedelta) 
 
 
 def renew_if_old(store: Path, now: datetime) -> bool:
-    """Make a fresh certificate for the same names when the present one soon ends. Returns whether it did."""
-    present = _read(paths(store)["server.crt"])
-    if present.not_valid_after_utc - now > _RENEW_BEFORE:
+    """Make a fresh certificate for the same names when the present one soon ends, or begins only later because a clock
+    was ahead. Returns whether it did. Raises NoAuthority.
+    """
+    files = paths(store)
+    present = _read(files["server.crt"])
+    if present.not_valid_before_utc <= now and present.not_valid_after_utc - now > _RENEW_BEFORE:
         return False
+    if not files["authority.key"].exists():
+        raise NoAuthority(
+            f"The certificate ends on {present.not_valid_after_utc:%Y-%m-%d} and cannot be renewed: the authority's key"
+            f" is not at {files['authority.key']}. Put it back there, from the folder keys of a backup; a new authority"
+            " would have to be installed on every phone."
+        )
     make(store, names_of(store), now)
     return True
 
@@ -125,6 +138,15 @@ def authority_der(store: Path) -> bytes:
 def fingerprint(der: bytes) -> str:
     """Return the SHA-256 of a certificate as phones show it: "A1 B2 ..."."""
     return hashlib.sha256(der).digest().hex(" ").upper()
+
+
+def may_speak_for(store: Path, names: list[str]) -> list[str]:
+    """Return those of the names that the authority which is there may speak for; all where there is none."""
+    files = paths(store)
+    if not files["authority.crt"].exists():
+        return names
+    constraints = _read(files["authority.crt"]).extensions.get_extension_for_class(x509.NameConstraints)
+    return [name for name in names if _is_covered(name, constraints.value.permitted_subtrees)]
 
 
 def names_of_this_machine() -> list[str]:

@@ -5,6 +5,7 @@ import os
 from datetime import timedelta
 from pathlib import Path
 
+from server import shop_time
 from server.context import clock_ms
 from server.limits import LARGEST_ENTRIES_BODY
 from server.private_folder import make_private
@@ -50,6 +51,7 @@ def proxies() -> int:
 
 
 def defaults(folder: Path) -> dict:
+    shop_time.zone()  # one that there is not is said before anybody is answered
     make_private(folder)
     key, *older_keys = secret_keys(folder)
     return {

@@ -3,7 +3,7 @@
 from flask import Blueprint, jsonify
 
 from server.context import database
-from server.store import FAULTS, shops
+from server.store import FAULTS, Unreachable, shops
 from server.store_notice import reason_of
 
 blueprint = Blueprint("health", __name__)
@@ -22,6 +22,6 @@ def _status() -> str:
     try:
         with database().snapshot() as connection:
             shops.shop_row(connection)
-    except FAULTS:
+    except (*FAULTS, Unreachable):
         return "store-unreadable"
     return reason_of(database()) or "ok"

@@ -14,9 +14,9 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from server import certificate, shop_keys, shop_time
-from server.backup import Trouble, make_backup
+from server.backup import make_backup
 from server.progress import unheard
-from server.store import FAULTS, Database, Unreachable
+from server.store import Database
 
 _NAME = re.compile(r"tapermark-(\d{8}-\d{6})\.backup")
 _STAMP = "%Y%m%d-%H%M%S"
@@ -47,30 +47,39 @@ def is_due(plan: Plan, now: datetime) -> bool:
 
 
 def back_up(plan: Plan, database_url: str, store: Path, now: datetime) -> str:
-    """Make one, and take away all but the newest `keep`. Returns what to say. Raises Trouble, or what a store does."""
+    """Make one, and take away all but the newest `keep`. Returns what to say. Raises Trouble, or what a store does.
+
+    Only what it made itself, under such a name and not dated after now, goes.
+    """
+    shop_keys.copy_keys(store, plan.folder)  # first: what cannot be written there stops all of it
     database = Database(database_url)
     try:
         made = make_backup(database, plan.folder / name_of(now), int(now.timestamp() * 1000), unheard)
     finally:
         database.close()
-    shop_keys.copy_keys(store, plan.folder)
-    old = _backups(plan.folder)[: -plan.keep]
+    # One that a clock of years ahead has named is no newer one: it stays until its time has come.
+    old = [path for path in _backups(plan.folder) if _made(path) <= now and path != made.path][: -plan.keep + 1 or None]
     for path in old:
         path.unlink()
     said = f"Backup {made.path}: {made.entries} entries, {made.photos} photos, {made.brought} of them new."
     said += f" {len(old)} older taken away." if old else ""
     if made.lost:
-        said += f" WRONG: the store has lost the files of {len(made.lost)} photos, such as {made.lost[0]}."
+        said += f" WRONG: the store has lost the files of {len(made.lost)} photos; phones are asked for them again."
     return said
 
 
 def _backups(folder: Path) -> list[Path]:
     """Those that were made under such a name, the oldest first."""
-    return sorted(path for path in folder.glob("tapermark-*.backup") if _NAME.fullmatch(path.name))
+    return sorted(path for path in folder.glob("tapermark-*.backup") if _made(path))
 
 
-def _made(path: Path) -> datetime:
-    return datetime.strptime(_NAME.fullmatch(path.name)[1], _STAMP).replace(tzinfo=UTC)
+def _made(path: Path) -> datetime | None:
+    """Return when, by the name; None where it is the name of something else."""
+    found = _NAME.fullmatch(path.name)
+    try:
+        return found and datetime.strptime(found[1], _STAMP).replace(tzinfo=UTC)
+    except ValueError:
+        return None
 
 
 def begin(plan: Plan | None, database_url: str, store: Path) -> None:
@@ -79,19 +88,31 @@ def begin(plan: Plan | None, database_url: str, store: Path) -> None:
 
 
 def _go_on(plan: Plan | None, database_url: str, store: Path) -> None:
-    not_before = 0.0
+    works = [lambda now: _renew(store, now), lambda now: _make_if_due(plan, database_url, store, now)]
+    not_before = dict.fromkeys(works, 0.0)
     while True:
-        now = datetime.now(UTC)
-        try:
-            if certificate.is_there(store) and certificate.renew_if_old(store, now):
-                _say("The certificate had grown old; a fresh one of the same authority is in use.")
-            if plan and time.monotonic() >= not_before and is_due(plan, now):
-                not_before = time.monotonic() + _AGAIN_S
-                _say(back_up(plan, database_url, store, now))
-        except (Trouble, Unreachable, OSError, *FAULTS) as error:
-            print(f"Nightly: {error} It is tried again in 15 minutes.", file=sys.stderr, flush=True)
+        for work in works:
+            if time.monotonic() >= not_before[work] and not _try(work):
+                not_before[work] = time.monotonic() + _AGAIN_S
         time.sleep(_LOOK_S)
 
 
-def _say(text: str) -> None:
-    print(text, flush=True)
+def _try(work) -> bool:
+    """Do it and say what came of it; whatever goes wrong must not end the nights that follow."""
+    try:
+        if said := work(datetime.now(UTC)):
+            print(said, flush=True)
+    except Exception as error:
+        print(f"Nightly: {error} It is tried again in 15 minutes.", file=sys.stderr, flush=True)
+        return False
+    return True
+
+
+def _renew(store: Path, now: datetime) -> str | None:
+    if certificate.is_there(store) and certificate.renew_if_old(store, now):
+        return "The certificate had grown old; a fresh one of the same authority is in use."
+    return None
+
+
+def _make_if_due(plan: Plan | None, database_url: str, store: Path, now: datetime) -> str | None:
+    return back_up(plan, database_url, store, now) if plan and is_due(plan, now) else None

@@ -97,7 +97,8 @@ def _find_photos(backup: Path, ready: Path, sources: list[PhotoFiles], progress:
             found = next((source for source in sources if source.is_sound(etag)), None)
             if found is None:
                 lost.append(name)
-            elif bring and found is not own:
+            elif bring and not own.is_sound(etag):
+                own.remove([etag])
                 own.bring(etag, found)
         if lost and not sources[0].folder.is_dir():
             raise Trouble(

@@ -51,7 +51,7 @@ def believe(folder: Path, other: Path) -> bool:
     theirs = check_keys(other.read_text("utf-8").split(), str(other))
     path = folder / FILE
     own = path.read_text("utf-8").split() if path.exists() else []
-    keys = list(dict.fromkeys([*own, *theirs]))[:_MOST]
+    keys = list(dict.fromkeys([*own[:1], *theirs, *own[1:]]))[:_MOST]
     if keys == own:
         return False
     _put(folder, keys)

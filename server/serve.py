@@ -91,8 +91,11 @@ def _tls(host: str, https: bool) -> tuple[Path, Path] | None:
         raise NoCertificate("--https needs a certificate. Make one first: python -m server certificate")
     if not https and (is_loopback(host) or not certificate.is_there(store)):
         return None
-    if certificate.renew_if_old(store, datetime.now(UTC)):
-        print("The certificate had grown old; a fresh one of the same authority is in use.", flush=True)
+    try:
+        if certificate.renew_if_old(store, datetime.now(UTC)):
+            print("The certificate had grown old; a fresh one of the same authority is in use.", flush=True)
+    except certificate.NoAuthority as trouble:
+        print(trouble, file=sys.stderr, flush=True)
     files = certificate.paths(store)
     return files["server.crt"], files["server.key"]
 

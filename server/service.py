@@ -14,11 +14,13 @@ from server import config
 _UNIT = """\
 # Save as /etc/systemd/system/tapermark.service, then:
 #   systemctl daemon-reload && systemctl enable --now tapermark
+# Make the folder of the backups first, on the disk where it is to be.
 # What it says: journalctl -u tapermark
 [Unit]
 Description=Tapermark, the shop's server
 Wants=network-online.target
 After=network-online.target
+RequiresMountsFor={mounts}
 
 [Service]
 User={user}
@@ -44,7 +46,8 @@ _TASK = """\
 <!-- Save as tapermark.xml, then in a command prompt of an administrator:
        schtasks /Create /TN Tapermark /XML tapermark.xml
      It runs as soon as the machine is on, as the account Local Service: let that account read this folder and change
-     the store's. It is started again when it ends. -->
+     those of the store and the backups. It is started again when it ends. DATABASE_URL, TAPERMARK_PROXIES and
+     TAPERMARK_ZONE, where you use them, have to be variables of the system. -->
 <Task version="1.2" xmlns="http://schemas.microsoft.com/windows/2004/02/mit/task">
   <Triggers><BootTrigger><Enabled>true</Enabled></BootTrigger></Triggers>
   <Principals>
@@ -76,13 +79,14 @@ def unit(arguments: list[str], writes: list[Path]) -> str:
         folder=str(config.ROOT).replace("%", "%%"),  # a path there is taken as it stands but for this
         store=_quoted(f"TAPERMARK_STORE={store}"),
         command=" ".join(_quoted(w).replace("$", "$$") for w in [sys.executable, "-m", "server", "serve", *arguments]),
-        writes=" ".join(_quoted(f"-{path}") for path in dict.fromkeys([store, *writes])),
+        writes=" ".join(_quoted(str(path)) for path in dict.fromkeys([store, *writes])),
+        mounts=" ".join(_quoted(str(path)) for path in dict.fromkeys([store, *writes])),
     )
 
 
 def task(arguments: list[str]) -> str:
     """Return a task of the Windows scheduler that runs `serve` with these arguments, as the account Local Service."""
-    words = ["-m", "server", "serve", *arguments]
+    words = ["-m", "server", "serve", "--store", str(config.store_folder()), *arguments]
     return _TASK.format(
         program=escape(sys.executable),
         arguments=escape(" ".join(f'"{word}"' if " " in word else word for word in words)),

@@ -111,7 +111,9 @@ def run_password(name: str | None, password_from_stdin: bool) -> int:
 def run_certificate(more_names: list[str], new_authority: bool) -> int:
     """Make the certificate that `serve` uses on the shop's network."""
     folder = config.store_folder()
-    names = list(dict.fromkeys([*more_names, *certificate.names_of_this_machine()]))
+    own = certificate.names_of_this_machine()
+    kept = own if new_authority else certificate.may_speak_for(folder, own)
+    names = list(dict.fromkeys([*more_names, *kept]))
     try:
         certificate.make(folder, names, datetime.now(UTC), new_authority)
     except certificate.NotCovered as error:
@@ -122,6 +124,10 @@ def run_certificate(more_names: list[str], new_authority: bool) -> int:
     except ValueError as error:
         return _refuse(f"a name cannot stand in a certificate ({error}). Give host names or addresses")
     print(f"A certificate for {', '.join(names)} lies in {folder / certificate.FOLDER}.")
+    if left := [name for name in own if name not in names]:
+        print(
+            f"Not for {', '.join(left)}: the authority that phones trust may not speak for it. Phones use the others."
+        )
     print("Fingerprint of its authority, to compare on each phone:")
     print(certificate.fingerprint(certificate.authority_der(folder)))
     print("Start the server with --host 0.0.0.0; phones find the authority at /desk/certificate.")

@@ -4,6 +4,7 @@ With them another machine takes the place of a dead one: phones trust it as they
 backup opens the shop, so the folder is the owner's alone.
 """
 
+import itertools
 import os
 from contextlib import suppress
 from pathlib import Path
@@ -15,13 +16,32 @@ FOLDER = "keys"
 
 
 def copy_keys(store: Path, beside: Path) -> int:
-    """Copy the keys of the store folder into `beside`/keys, over those of before. Returns how many files."""
+    """Copy the keys of the store folder into `beside`/keys, over those of before; another shop's are set aside as
+    keys-before-1 and so on. Returns how many files.
+    """
     found = [path for path in (*certificate.paths(store).values(), store / secret_key.FILE) if path.exists()]
+    if found and _are_anothers(beside / FOLDER, store):
+        (beside / FOLDER).replace(_free(beside / f"{FOLDER}-before"))
     if found:
         make_private(beside / FOLDER)
     for path in found:
         _put(path.read_bytes(), beside / FOLDER / path.name)
     return len(found)
+
+
+def _are_anothers(folder: Path, store: Path) -> bool:
+    """Tell whether phones that know these keys do not know the store's, as of a store that was begun anew."""
+    authority, cookies = folder / "authority.crt", folder / secret_key.FILE
+    own, own_cookies = certificate.paths(store)["authority.crt"], store / secret_key.FILE
+    if authority.exists() and not (own.exists() and own.read_bytes() == authority.read_bytes()):
+        return True
+    if not (cookies.exists() and own_cookies.exists()):
+        return False
+    return not set(cookies.read_text("utf-8").split()) & set(own_cookies.read_text("utf-8").split())
+
+
+def _free(path: Path) -> Path:
+    return next(free for k in itertools.count(1) if not (free := path.with_name(f"{path.name}-{k}")).exists())
 
 
 def bring_keys(beside: Path, store: Path) -> list[str]:

@@ -56,8 +56,9 @@ def run_backup(file: str | None) -> int:
     )
     if made.lost:
         print(
-            f"WRONG: the store has lost the files of {len(made.lost)} photos, such as {made.lost[0]}. Everything else"
-            " is in the backup. Look into the folder photos of older backups, and put them back from there.",
+            f"WRONG: the store has lost the files of {len(made.lost)} photos, such as {made.lost[0]}, or they are"
+            " spoilt. Everything else is in the backup. Phones that still have them are asked for them again; what"
+            " older backups have of them stays there.",
             file=sys.stderr,
         )
     return 1 if made.lost else 0

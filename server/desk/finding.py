@@ -53,8 +53,9 @@ def _day(typed: dict[str, str], name: str, flaws: dict[str, str]) -> date | None
         return None
     try:
         day = date.fromisoformat(typed[name])
-        shop_time.begins_ms(day + timedelta(days=1))
-    except (ValueError, OverflowError):
+        for each in (day, day + timedelta(days=1)):
+            shop_time.begins_ms(each)
+    except (ValueError, OverflowError, OSError):
         flaws[name] = f"“{typed[name]}” is no day: expected one like 2026-11-25. It was left out of the search."
         return None
     return day

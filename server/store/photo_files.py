@@ -6,6 +6,7 @@ entry, and every backup would copy all of them. A file comes before the row that
 
 import hashlib
 import os
+import re
 import shutil
 import tempfile
 from collections.abc import Iterator
@@ -16,6 +17,7 @@ from server.store import files
 
 FOLDER = "photos"
 _PARTIAL = ".part"
+_NAME = re.compile("[0-9a-f]{64}")
 
 
 def beside(database: Path) -> "PhotoFiles":
@@ -65,11 +67,15 @@ class PhotoFiles:
 
     def bring(self, etag: str, source: "PhotoFiles") -> int | None:
         """Have it from another folder, as another name of the same file where one disk holds both. Returns the bytes
-        that were new here; None where the other one has none and there is none here.
+        that were new here; None where the other one has none that is sound. What is here is never replaced by that.
         """
         there, here = source.size(etag), self.size(etag)
-        if there is None or there == here:
-            return None if there is None and here is None else 0
+        if there and there == here:
+            return 0
+        if not source.is_sound(etag):
+            return None
+        if self.is_sound(etag):
+            return 0
 
         def copy(partial: Path) -> None:
             partial.unlink()
@@ -97,7 +103,8 @@ class PhotoFiles:
 
     def etags(self) -> Iterator[str]:
         for path in self.folder.glob("??/*.jpg"):
-            yield path.stem
+            if _NAME.fullmatch(path.stem):  # what somebody else has put there is not ours
+                yield path.stem
 
     def _make(self, etag: str, fill) -> None:
         path = self._path(etag)

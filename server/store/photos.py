@@ -12,6 +12,7 @@ from sqlalchemy import Connection, and_, delete, func, insert, select, update
 from server.store.photo_files import PhotoFiles, beside
 from server.store.schema import entry, pairing_device, photo, photo_awaited
 
+_AT_ONCE = 5_000  # names in one statement: databases take so many
 _BUT_CONTENT = [column for column in photo.c if column is not photo.c.content]
 
 
@@ -82,7 +83,10 @@ def content_in_row(connection: Connection, sha256: str) -> bytes:
 
 def held_of(connection: Connection, names: list[str]) -> set[str]:
     """Return those of the names whose pictures are here."""
-    return set(connection.scalars(select(photo.c.sha256).where(photo.c.sha256.in_(names))))
+    parts = (names[start : start + _AT_ONCE] for start in range(0, len(names), _AT_ONCE))
+    return {
+        name for part in parts for name in connection.scalars(select(photo.c.sha256).where(photo.c.sha256.in_(part)))
+    }
 
 
 def number_between(connection: Connection, pairing_id: str, since_ms: int, until_ms: int) -> int:
@@ -123,11 +127,13 @@ def remove(connection: Connection, names: list[str]) -> int:
 
 def await_again(connection: Connection, names: list[str]) -> None:
     """Take out photos whose bytes are lost, and ask for them again every device that has an entry with them."""
-    connection.execute(delete(photo).where(photo.c.sha256.in_(names)))
     is_asked = and_(photo_awaited.c.device == entry.c.device, photo_awaited.c.sha256 == entry.c.photo)
-    wanted = select(entry.c.device, entry.c.photo).outerjoin(photo_awaited, is_asked)
-    wanted = wanted.where(entry.c.photo.in_(names), photo_awaited.c.sha256.is_(None)).distinct()
-    await_photos(connection, {(row.device, row.photo) for row in connection.execute(wanted)})
+    named = select(entry.c.device, entry.c.photo).outerjoin(photo_awaited, is_asked)
+    for start in range(0, len(names), _AT_ONCE):
+        part = names[start : start + _AT_ONCE]
+        connection.execute(delete(photo).where(photo.c.sha256.in_(part)))
+        wanted = named.where(entry.c.photo.in_(part), photo_awaited.c.sha256.is_(None)).distinct()
+        await_photos(connection, {(row.device, row.photo) for row in connection.execute(wanted)})
 
 
 def in_rows(connection: Connection, after: str, most: int) -> list:

@@ -13,7 +13,7 @@ from contextlib import ExitStack
 from server.backup import make_backup
 from server.pictures import re_encode
 from server.store import Database
-from tests.at_once import LIMIT_S, all_ended
+from tests.at_once import LIMIT_S, all_ended, begun, ended
 from tests.bench.processor import processor_s
 from tests.server.live_phones import LiveApp
 from tests.server.loading import Backlog, PhotoMaker, send_all
@@ -68,12 +68,11 @@ class _Saver:
         self._phone.sync_all()
 
     def __enter__(self):
-        self._thread = threading.Thread(target=self._save)
-        self._thread.start()
+        self._work = begun(self._save)
 
     def __exit__(self, *_):
         self._ended.set()
-        self._thread.join()
+        ended(self._work)
 
     def _save(self) -> None:
         job = str(uuid.uuid4())

@@ -19,6 +19,7 @@ from server.bodies import read_json
 from server.entry_rules import as_kept, digest_of, judge
 from server.store import Database, entries, schema, shops
 from server.sync import check_request, exchange
+from tests.at_once import begun, ended
 from tests.bench.processor import processor_s
 from tests.server.live_phones import LiveApp
 from tests.server.loading import BATCH, ENTRIES_A_JOB, Backlog, NoPhotos, job_row, raw_row, send_all
@@ -173,13 +174,12 @@ class Watching:
         self._url, self._seen, self._ended = url, Counter(), threading.Event()
 
     def __enter__(self) -> Counter:
-        self._thread = threading.Thread(target=self._look)
-        self._thread.start()
+        self._work = begun(self._look)
         return self._seen
 
     def __exit__(self, *_):
         self._ended.set()
-        self._thread.join()
+        ended(self._work)
 
     def _look(self) -> None:
         engine = create_engine(self._url, isolation_level="AUTOCOMMIT")

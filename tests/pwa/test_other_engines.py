@@ -21,6 +21,13 @@ CAMBER = "cell-base.left.camber.1"
 # A person would take a moment; what came under the finger just now takes no tap.
 MOMENT_S = CAME_MS / 1000 + 0.1
 
+# Looks again with each call: WebDriver's scripts wait for no promise.
+_STORED = """
+import('/js/store/phone.js').then((store) => store.openPhone()).then((phone) => phone.unsent())
+  .then(({ entries }) => { window.unsentNow = entries; });
+return window.unsentNow === arguments[0];
+"""
+
 
 def found(engine: str, tools):
     """Return the tools, or say that the engine is missing; on CI that is a failure."""
@@ -68,6 +75,7 @@ def test_a_job_is_begun_in_webkit(tmp_path):
             job = begin(driver)
             said = "return document.querySelector(arguments[0]).closest('.cell').innerText.includes('top in')"
             driver.driver.wait(said, f'[data-key="{CAMBER}"]')
+            driver.driver.wait(_STORED, 3)  # the angle is said while it is being saved
 
         with webkit_phone(address, tmp_path / "profile") as driver:
             driver.driver.goto(f"{server.url}/#/")

@@ -1,11 +1,13 @@
 """An application on a fresh store for each test, with a clock that the test sets. On which database: databases.py."""
 
+import io
 import shutil
 import uuid
 
 import pytest
 
 from server import create_app
+from server.__main__ import main
 from server.setup import make_shop
 from server.store import Database
 from tests.postgres import FreshAgain
@@ -83,6 +85,20 @@ def phone(app):
 @pytest.fixture
 def second_phone(app):
     return Phone(app)
+
+
+@pytest.fixture
+def run_at(monkeypatch, capsys):
+    """Return a function that runs a verb of `python -m server` on the store of a folder: (status, out, err)."""
+    monkeypatch.delenv("DATABASE_URL", raising=False)
+
+    def verb(folder, *arguments, given=""):
+        monkeypatch.setenv("TAPERMARK_STORE", str(folder))
+        monkeypatch.setattr("sys.stdin", io.StringIO(given))
+        status = main([str(argument) for argument in arguments])
+        return status, *capsys.readouterr()
+
+    return verb
 
 
 @pytest.fixture

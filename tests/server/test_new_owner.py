@@ -69,7 +69,7 @@ def sign_in(page, url):
     page.get_by_label("Name").fill(OWNER)
     page.get_by_label("Password").fill(PASSWORD)
     page.get_by_role("button", name="Sign in").click()
-    expect(page.get_by_role("heading", name="Job sheets")).to_be_visible()
+    expect(page.get_by_role("heading", name="Job sheets", exact=True)).to_be_visible()
 
 
 def make_ring_set(page, url):
@@ -79,7 +79,7 @@ def make_ring_set(page, url):
     for name, text in RING.items():
         field = page.locator(f'[name="inner.{name}"]')
         (field.select_option if name in ("direction", "marked_face_right") else field.fill)(text)
-    page.get_by_label("What is empty here is as on the inner ring").check()
+    expect(page.get_by_label("Same as the inner ring")).to_be_checked()
     page.get_by_role("button", name="Keep as revision 1").click()
     expect(page.get_by_text("Rings alike: swap freely.")).to_be_visible()
 
@@ -127,7 +127,7 @@ def test_from_setup_to_a_job_at_the_desk(server, trusting_browser):
     phone.wait_ready()  # with the shop's own ring set
 
     desk.goto(f"{server.url}/desk/")
-    desk.locator(f'a[href="/desk/jobs/{job}"]').click()
+    desk.locator(f'a[href="/desk/jobs/{job}"]').first.click()
     desk.goto(f"{server.url}/desk/jobs/{job}/history")
     expect(desk.get_by_text(TECHNICIAN).first).to_be_visible()
     desk.goto(f"{server.url}/desk/phones")

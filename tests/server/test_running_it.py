@@ -1,7 +1,6 @@
-"""What keeps a shop's server running: at boot, each night, on another machine, by an owner who forgot the password."""
+"""What keeps a shop's server running: at boot, on another machine, by an owner who forgot the password."""
 
 import getpass
-import io
 import os
 import shutil
 import ssl
@@ -10,12 +9,12 @@ import sys
 import time
 import urllib.request
 import xml.etree.ElementTree as ET
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from types import SimpleNamespace
 
 import pytest
 
-from server import certificate, nightly, people, serve, shop_keys, shop_time
+from server import certificate, people, serve, shop_time
 from server.__main__ import main
 from server.errors import Problem
 from server.nightly import Plan
@@ -24,130 +23,18 @@ from server.store import people as store_people
 from tests.debian import bring
 from tests.live_server import LiveServer, free_port
 from tests.server.desks import OWNER, PASSWORD
-from tests.server.stores import fill
 
 IN_CI = os.environ.get("CI") == "true"
-LIMIT_S = 120
-NIGHT = Plan(None, (2, 30), 3)
 
 
 def at(text):
     return datetime.fromisoformat(text)
 
 
-def soon(condition, what):
-    end = time.monotonic() + LIMIT_S
-    while not (found := condition()):
-        assert time.monotonic() < end, f"waited {LIMIT_S} s for {what}"
-        time.sleep(0.2)
-    return found
-
-
-@pytest.fixture
-def run(monkeypatch, capsys):
-    """Return a function that runs a verb on the store of a folder: (status, out, err)."""
-    monkeypatch.delenv("DATABASE_URL", raising=False)
-
-    def verb(folder, *arguments, given=""):
-        monkeypatch.setenv("TAPERMARK_STORE", str(folder))
-        monkeypatch.setattr("sys.stdin", io.StringIO(given))
-        status = main([str(argument) for argument in arguments])
-        return status, *capsys.readouterr()
-
-    return verb
-
-
-# Each night
-
-
-@pytest.mark.parametrize(
-    ("made", "now", "due"),
-    [
-        ([], "2026-11-30T12:00+00:00", True),
-        (["20261130-013000"], "2026-11-30T12:00+00:00", False),  # 02:30 in Madrid is 01:30 UTC
-        (["20261130-012959"], "2026-11-30T12:00+00:00", True),
-        (["20261129-013500"], "2026-11-30T01:29+00:00", False),
-        (["20261129-013500"], "2026-11-30T01:30+00:00", True),
-        (["20261120-013500"], "2026-11-30T12:00+00:00", True),  # it was off for days
-        (["20271130-013000"], "2026-11-30T12:00+00:00", True),  # of a clock that was years ahead
-    ],
-)
-def test_a_backup_is_due_once_after_each_night_hour_of_the_shop(tmp_path, monkeypatch, made, now, due):
-    monkeypatch.setenv("TAPERMARK_ZONE", "Europe/Madrid")
-    for stamp in made:
-        (tmp_path / f"tapermark-{stamp}.backup").touch()
-    assert nightly.is_due(Plan(tmp_path, (2, 30), 3), at(now)) is due
-
-
-def test_so_many_backups_stay_and_nothing_else_of_the_folder_goes(app, phone, job, tmp_path):
-    fill(phone, job)
-    plan, store = Plan(tmp_path / "b", (2, 30), 3), app.config["STORE_FOLDER"]
-    certificate.make(store, ["shop-pc.local"], datetime.now(UTC))
-    plan.folder.mkdir()
-    other = plan.folder / "tapermark-before-the-move.backup"
-    other.touch()
-    begun = at("2026-11-25T02:31+00:00")
-    said = [nightly.back_up(plan, app.config["DATABASE_URL"], store, begun + timedelta(days=day)) for day in range(5)]
-    kept = sorted(path.name for path in plan.folder.glob("*.backup") if path != other)
-    assert kept == [f"tapermark-202611{day}-023100.backup" for day in (27, 28, 29)]
-    assert other.exists()
-    assert "3 entries, 1 photos, 1 of them new." in said[0]
-    assert "0 of them new. 1 older taken away." in said[4]
-    keys = plan.folder / shop_keys.FOLDER
-    assert {path.name for path in keys.iterdir()} == {*certificate.paths(store), "secret-key"}
-    if os.name == "posix":
-        assert [path.stat().st_mode & 0o077 for path in (keys, *keys.iterdir())] == [0] * 6
-
-
-def test_a_backup_that_fails_takes_no_older_one_away(app, phone, job, tmp_path):
-    fill(phone, job)
-    plan, store = Plan(tmp_path / "b", (2, 30), 1), app.config["STORE_FOLDER"]
-    nightly.back_up(plan, app.config["DATABASE_URL"], store, at("2026-11-25T02:31+00:00"))
-    with pytest.raises(Exception, match="is there already"):
-        nightly.back_up(plan, app.config["DATABASE_URL"], store, at("2026-11-25T02:31+00:00"))
-    assert len(list(plan.folder.glob("*.backup"))) == 1
-
-
-def test_a_running_server_makes_up_for_the_nights_it_was_off(fresh_store, tmp_path, run):
-    shutil.copytree(fresh_store, tmp_path / "store")
-    with LiveServer(tmp_path / "store", more=("--backups", str(tmp_path / "nightly"))) as server:
-        made = soon(lambda: list((tmp_path / "nightly").glob("*.backup")), "the first backup")
-        soon(lambda: "Backup " in server.output(), "a word of it")
-    assert run(tmp_path / "other", "restore", made[0])[0] == 0
-    assert run(tmp_path / "other", "check")[0] == 0
-
-
-def test_a_renewed_certificate_is_taken_while_phones_are_served(fresh_store, tmp_path):
-    """Nothing is restarted: the next connection is answered with the fresh one, of the same authority."""
-    store = tmp_path / "store"
-    shutil.copytree(fresh_store, store)
-    names = certificate.names_of_this_machine()
-    certificate.make(store, names, datetime.now(UTC))
-    with LiveServer(store, https=True) as server:
-        trust = ssl.create_default_context(cafile=certificate.paths(store)["authority.crt"])
-
-        def shown():
-            with urllib.request.urlopen(f"{server.url}/health", timeout=30, context=trust) as answer:
-                assert answer.status == 200
-            return ssl.get_server_certificate(("127.0.0.1", server.port), timeout=30)
-
-        before = shown()
-        certificate.make(store, names, datetime.now(UTC))  # as renew_if_old does
-        soon(lambda: shown() != before, "the fresh certificate")
-
-
-def test_check_says_until_when_the_certificate_is_good(fresh_store, tmp_path, run):
-    shutil.copytree(fresh_store, tmp_path / "store")
-    assert "Certificate" not in run(tmp_path / "store", "check")[1]
-    certificate.make(tmp_path / "store", ["shop-pc.local"], datetime.now(UTC))
-    ends = certificate.ends(tmp_path / "store")
-    assert f"Certificate: good until {ends:%Y-%m-%d}, 819 days from now" in run(tmp_path / "store", "check")[1]
-
-
 # Another machine
 
 
-def test_on_another_machine_phones_stay_paired_and_trust_what_they_trusted(fresh_shop, tmp_path, run):
+def test_on_another_machine_phones_stay_paired_and_trust_what_they_trusted(fresh_shop, tmp_path, run_at):
     dead, backup = tmp_path / "dead", tmp_path / "backups" / "last.backup"
     shutil.copytree(fresh_shop, dead)
     certificate.make(dead, certificate.names_of_this_machine(), datetime.now(UTC))
@@ -158,10 +45,10 @@ def test_on_another_machine_phones_stay_paired_and_trust_what_they_trusted(fresh
     with LiveServer(dead, port, https=True) as server:
         cookie = signed_in_at(server, trust)
         assert "Sign out" in desk_of(server, trust, cookie)
-        status, out, _ = run(dead, "backup", backup)
+        status, out, _ = run_at(dead, "backup", backup)
         assert (status, "The shop's keys, 5 files" in out) == (0, True)
     fresh = tmp_path / "fresh"
-    status, out, _ = run(fresh, "restore", backup)
+    status, out, _ = run_at(fresh, "restore", backup)
     assert status == 0
     assert "phones that trust it go on" in out
     assert "stay so" in out
@@ -190,13 +77,13 @@ def desk_of(server, trust, cookie):
         return page.read().decode()
 
 
-def test_a_store_with_an_authority_of_its_own_keeps_it_and_says_so(fresh_shop, tmp_path, run):
+def test_a_store_with_an_authority_of_its_own_keeps_it_and_says_so(fresh_shop, tmp_path, run_at):
     for name in ("dead", "new"):
         shutil.copytree(fresh_shop, tmp_path / name)
         certificate.make(tmp_path / name, ["shop-pc.local"], datetime.now(UTC))
-    run(tmp_path / "dead", "backup", tmp_path / "b" / "last.backup")
+    run_at(tmp_path / "dead", "backup", tmp_path / "b" / "last.backup")
     before = certificate.authority_der(tmp_path / "new")
-    status, out, _ = run(tmp_path / "new", "restore", tmp_path / "b" / "last.backup")
+    status, out, _ = run_at(tmp_path / "new", "restore", tmp_path / "b" / "last.backup")
     assert status == 0
     assert certificate.authority_der(tmp_path / "new") == before
     assert "of another authority than the backup's, and stays" in out
@@ -205,9 +92,9 @@ def test_a_store_with_an_authority_of_its_own_keeps_it_and_says_so(fresh_shop, t
 # Somebody who forgot
 
 
-def test_an_owner_who_forgot_the_password_gets_another_at_the_machine(fresh_shop, tmp_path, run):
+def test_an_owner_who_forgot_the_password_gets_another_at_the_machine(fresh_shop, tmp_path, run_at):
     shutil.copytree(fresh_shop, tmp_path / "store")
-    status, out, _ = run(tmp_path / "store", "password", "--password-stdin", given="harvest moon ladder\n")
+    status, out, _ = run_at(tmp_path / "store", "password", "--password-stdin", given="harvest moon ladder\n")
     assert (status, OWNER in out) == (0, True)
     database = Database(f"sqlite:///{tmp_path}/store/tapermark.db")
     try:
@@ -219,15 +106,17 @@ def test_an_owner_who_forgot_the_password_gets_another_at_the_machine(fresh_shop
         database.close()
 
 
-def test_whose_password_must_be_clear_and_nothing_changes_before(fresh_shop, tmp_path, run):
+def test_whose_password_must_be_clear_and_nothing_changes_before(fresh_shop, tmp_path, run_at):
     shutil.copytree(fresh_shop, tmp_path / "store")
     for given in (["Nobody Known"], []):
         if not given:
             add_owner(tmp_path / "store", "Second Owner")
-        status, _, err = run(tmp_path / "store", "password", *given, "--password-stdin", given="harvest moon ladder\n")
+        status, _, err = run_at(
+            tmp_path / "store", "password", *given, "--password-stdin", given="harvest moon ladder\n"
+        )
         assert (status, OWNER in err) == (1, True)
-    assert "weak" not in run(tmp_path / "store", "password", OWNER, "--password-stdin", given="short\n")[1]
-    status, _, err = run(tmp_path / "nowhere", "password", given="")
+    assert "weak" not in run_at(tmp_path / "store", "password", OWNER, "--password-stdin", given="short\n")[1]
+    status, _, err = run_at(tmp_path / "nowhere", "password", given="")
     assert (status, "there is no store" in err.lower()) == (1, True)
 
 
@@ -252,9 +141,9 @@ def checker():
     return found or (pytest.fail if IN_CI else pytest.skip)("no systemd-analyze here. Debian: apt install systemd")
 
 
-def test_the_unit_is_one_that_systemd_takes_whatever_the_folders_are_called(checker, run, tmp_path):
+def test_the_unit_is_one_that_systemd_takes_whatever_the_folders_are_called(checker, run_at, tmp_path):
     store, backups = tmp_path / "our shop 100%", tmp_path / 'the "$HOME" disk'
-    status, out, _ = run(store, "service", "--port", "8443", "--backups", backups, "--keep", "30")
+    status, out, _ = run_at(store, "service", "--port", "8443", "--backups", backups, "--keep", "30")
     assert status == 0
     unit = tmp_path / "tapermark.service"
     unit.write_text(out)
@@ -265,20 +154,21 @@ def test_the_unit_is_one_that_systemd_takes_whatever_the_folders_are_called(chec
     assert "--keep 30" in out
 
 
-def test_a_word_that_the_unit_must_not_have_is_found_by_the_checker(checker, run, tmp_path):
+def test_a_word_that_the_unit_must_not_have_is_found_by_the_checker(checker, run_at, tmp_path):
     """The checker bites: else the test above could not fail."""
     unit = tmp_path / "tapermark.service"
-    unit.write_text(run(tmp_path, "service")[1].replace("ExecStart=", "ExecStart=nowhere/"))
+    unit.write_text(run_at(tmp_path, "service")[1].replace("ExecStart=", "ExecStart=nowhere/"))
     looked = subprocess.run([checker, "verify", unit], capture_output=True, text=True, timeout=60, check=False)
     assert looked.returncode != 0
 
 
-def test_the_task_of_windows_is_well_formed_and_starts_the_server_at_boot(run, tmp_path):
-    out = run(tmp_path, "service", "--windows", "--backups", tmp_path / "a & b")[1]
+def test_the_task_of_windows_is_well_formed_and_starts_the_server_at_boot(run_at, tmp_path):
+    out = run_at(tmp_path, "service", "--windows", "--backups", tmp_path / "a & b")[1]
     task = ET.fromstring(out.split("?>", 1)[1])
     space = {"t": "http://schemas.microsoft.com/windows/2004/02/mit/task"}
     assert task.find(".//t:BootTrigger", space) is not None
     arguments = task.find(".//t:Arguments", space).text
+    assert f"--store {tmp_path}" in arguments
     assert f'--backups "{tmp_path / "a & b"}" --backup-at 02:30 --keep 14' in arguments
 
 

@@ -56,11 +56,9 @@ export class PhoneStatus {
       waiting && this.#buttons.send);
   }
 
-  /** What an earlier failure left unsaved is saved now, each value in place of what its slot holds by now. */
+  /** What an earlier failure left unsaved is saved now, each value in place of what its slot holds by now; one that cannot be holds up no other. */
   async #saveRescued() {
-    for (const { job, kind, slot, body } of this.#app.phone.rescued()) {
-      if (!(await this.#app.save({ job, kind, slot: slot ?? null, body }, { undoable: false }))) return;
-    }
+    for (const { job, kind, slot, body } of this.#app.phone.rescued()) await this.#app.save({ job, kind, slot: slot ?? null, body }, { undoable: false });
     await this.update();
   }
 
