@@ -84,6 +84,7 @@ def test_a_whole_job_without_network_reaches_the_desk(profile, photo, tmp_path):
         expect(driver.key("unsent")).to_contain_text("Everything is sent", timeout=60_000)
         desk = driver.page.context.new_page()
         desk.goto(f"{server.url}/desk/jobs/{job}")
+        desk.evaluate("() => { for (const fold of document.querySelectorAll('details')) fold.open = true; }")
         check_readings(desk)
         check_plans_and_steps(desk)
         check_photos(desk, server, photo)
