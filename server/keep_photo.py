@@ -4,7 +4,7 @@ from server.pictures import Picture, re_encode
 from server.store import Connection, Database, photos
 from server.store.photo_files import name_of
 
-__all__ = ["keep_photo", "keep_picture", "move_out_of_rows", "name_of", "put_ahead"]
+__all__ = ["drop_ahead", "keep_photo", "keep_picture", "move_out_of_rows", "name_of", "put_ahead"]
 _AT_ONCE = 8  # pictures in memory
 
 
@@ -12,6 +12,16 @@ def put_ahead(database: Database, picture: Picture) -> None:
     """Write the picture's file before the transaction that adds its row, so that no entry waits for it."""
     if database.photo_files is not None:
         database.photo_files.put(name_of(picture.content), picture.content)
+
+
+def drop_ahead(database: Database, picture: Picture) -> None:
+    """Take that file away again, unless a photo has it: two may be the same picture."""
+    etag = name_of(picture.content)
+    if database.photo_files is not None:
+        with database.snapshot() as connection:
+            is_used = photos.has_etag(connection, etag)
+        if not is_used:
+            database.photo_files.remove([etag])
 
 
 def keep_photo(connection: Connection, pairing: str, content: bytes, now_ms: int) -> None:

@@ -8,7 +8,7 @@ from server.context import database, now_ms
 from server.entry_rules import is_sha256
 from server.errors import Problem
 from server.fold import fold
-from server.keep_photo import keep_picture, name_of, put_ahead
+from server.keep_photo import drop_ahead, keep_picture, name_of, put_ahead
 from server.limits import DAY_MS, MOST_PHOTOS_A_DAY
 from server.store import AlreadyThere, entries, photos
 
@@ -50,10 +50,14 @@ def _check_name(name: str) -> None:
 
 
 def _check_welcome(connection, name: str) -> None:
-    if not photos.is_wanted_by(connection, g.pairing, name):
-        raise Problem("photo-not-wanted")
+    _check_wanted(connection, name)
     if photos.number_between(connection, g.pairing, now_ms() - DAY_MS, now_ms()) >= MOST_PHOTOS_A_DAY:
         raise Problem("photo-quota", most=MOST_PHOTOS_A_DAY)
+
+
+def _check_wanted(connection, name: str) -> None:
+    if not photos.is_wanted_by(connection, g.pairing, name):
+        raise Problem("photo-not-wanted")
 
 
 def _keep(name: str, picture: pictures.Picture) -> None:
@@ -61,6 +65,10 @@ def _keep(name: str, picture: pictures.Picture) -> None:
     try:
         with database().transaction() as connection:
             keep_picture(connection, g.pairing, name, picture, now_ms())
+            _check_wanted(connection, name)  # its job may have been erased while the picture was decoded
+    except Problem:
+        drop_ahead(database(), picture)
+        raise
     except AlreadyThere:
         # another request with the same bytes was first; or the store was restored and the pairing is not in it
         with database().transaction() as connection:

@@ -89,6 +89,11 @@ def held_of(connection: Connection, names: list[str]) -> set[str]:
     }
 
 
+def has_etag(connection: Connection, etag: str) -> bool:
+    """Tell whether a photo's kept picture has those bytes."""
+    return connection.execute(select(photo.c.sha256).where(photo.c.etag == etag).limit(1)).first() is not None
+
+
 def number_between(connection: Connection, pairing_id: str, since_ms: int, until_ms: int) -> int:
     is_then = photo.c.received_ms.between(since_ms, until_ms)
     count = select(func.count()).where(photo.c.pairing == pairing_id, is_then)

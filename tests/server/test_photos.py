@@ -10,8 +10,10 @@ from alembic.operations import Operations
 from PIL import Image
 from sqlalchemy import select, text
 
+from server import pictures
+from server.erase import erase_job
 from server.limits import LARGEST_PHOTO
-from server.store import schema
+from server.store import photos, schema
 from tests.at_once import all_ended
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone, problem
@@ -62,6 +64,25 @@ def test_a_photo_sent_twice_is_kept_once(app, phone, job):
     assert [phone.put_photo(name_of(content), content).status_code for _ in range(2)] == [201, 200]
     with app.extensions["database"].transaction() as connection:
         assert len(list(connection.execute(select(schema.photo)))) == 1
+
+
+@on_both_databases
+def test_a_photo_whose_job_is_erased_while_it_is_decoded_leaves_nothing(app, phone, job, clock, monkeypatch):
+    content, read = encoded(), pictures.re_encode
+
+    def erased_meanwhile(content):
+        with app.extensions["database"].transaction() as connection:
+            erase_job(connection, job, clock())
+        return read(content)
+
+    attach(phone, job, content)
+    monkeypatch.setattr("server.api.photos.pictures.re_encode", erased_meanwhile)
+    answer = phone.put_photo(name_of(content), content)
+    assert problem(answer) == "photo-not-wanted"
+    database = app.extensions["database"]
+    assert database.photo_files is None or not list(database.photo_files.etags())
+    with database.snapshot() as connection:
+        assert photos.held_of(connection, [name_of(content)]) == set()
 
 
 @on_both_databases
