@@ -25,6 +25,7 @@ bound_every_call()
 
 # What fails in a second is told before what takes minutes; within a folder the order stays random.
 QUICK_FIRST = ("calc", "published", "server", "pwa", "faults")
+LONGEST = "test_histories.py"  # begun late, it would run alone at the end
 
 
 def pytest_addoption(parser):
@@ -40,6 +41,8 @@ def pytest_collection_modifyitems(config, items):
     folders = Path(__file__).parent
 
     def rank(item) -> int:
+        if item.path.name == LONGEST:
+            return QUICK_FIRST.index("server")
         folder = item.path.relative_to(folders).parts[0]
         return QUICK_FIRST.index(folder) if folder in QUICK_FIRST else -1
 

@@ -16,6 +16,8 @@ from worker_site import WorkerSite, wait_until, worker_script
 
 from tests.faults.test_two_builds import make_build
 
+pytestmark = pytest.mark.full
+
 LOOK = "async () => { await (await navigator.serviceWorker.getRegistration())?.update().catch(() => {}); }"
 SETTLED = "async () => !(await navigator.serviceWorker.getRegistration())?.installing"
 # Between the servers one may come to wait and be replaced; asked while it waits, a worker says its version.

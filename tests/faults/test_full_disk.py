@@ -10,6 +10,8 @@ from tests.faults.full_disk import FullDisk
 from tests.faults.small_disk import can_mount
 from tests.live_server import LiveServer
 
+pytestmark = pytest.mark.full
+
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory):

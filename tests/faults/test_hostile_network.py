@@ -13,6 +13,8 @@ from tests.faults.hostile_proxy import HostileProxy, Spoil
 from tests.live_server import ROOT, LiveServer
 from tests.server.pictures_to_send import encoded
 
+pytestmark = pytest.mark.full
+
 WORDS = json.loads((ROOT / "pwa" / "text" / "en" / "phone.json").read_text("utf-8"))
 SAVE = """async ([job, text, photo]) => {
     const { openPhone } = await import("/js/store/phone.js");

@@ -19,6 +19,8 @@ from tests.live_server import ROOT, LiveServer
 from tests.server.live_phones import LiveApp
 from tests.server.phones import Phone
 
+pytestmark = pytest.mark.full
+
 MARKUP = (
     "=HYPERLINK(\"x\")\u202e\u2066<img src=x onerror=\"globalThis.ran='img'\"><script>globalThis.ran='script'</script>"
     "{{7*7}}${7*7}</textarea></title>'\"\u200f\U0001f468\u200d\U0001f527\ufdfd"

@@ -21,6 +21,8 @@ from tests.live_server import ROOT, LiveServer
 from tests.server.live_phones import LiveApp
 from tests.server.phones import Phone
 
+pytestmark = pytest.mark.full
+
 TURN = "\u202e\u2067"  # right-to-left override and isolate, neither of them closed
 TYPED = f"A\0B{TURN}<img src=x onerror=\"globalThis.ran='typed'\">12 km"
 KEPT = TYPED.replace("\0", "").replace(TURN, "")

@@ -23,6 +23,8 @@ from static_server import FOLDERS, StaticHandler, serving
 
 from tests.live_server import ROOT
 
+pytestmark = pytest.mark.full
+
 KILLS = 50
 WITHIN_S = 0.05
 LATEST_S = 0.4 * WITHIN_S  # what is left is for a busy machine to get to the kill

@@ -14,6 +14,8 @@ from worker_site import wait_until
 from tests.faults.hostile_proxy import HostileProxy, Spoil
 from tests.live_server import LiveServer
 
+pytestmark = pytest.mark.full
+
 SPEED = 20
 LATE_S = 60 / SPEED
 # Only while the network is slow: afterwards a busy machine has the time that a phone has.

@@ -36,6 +36,7 @@ def photo(tmp_path):
     return path
 
 
+@pytest.mark.full
 def test_every_sheet_of_a_whole_job_with_large_text_and_without_motion(browser, origin):
     """Reflow at 320 px and at twice the text, no motion if none is wanted; report and signed job also in full."""
     phone = SeededPhone(browser, origin, locale="en-GB", reduced_motion="reduce")
@@ -57,6 +58,7 @@ def test_every_sheet_of_a_whole_job_with_large_text_and_without_motion(browser, 
     phone.close()
 
 
+@pytest.mark.full
 def test_a_whole_job_by_keyboard_alone(browser, url, photo):
     context = browser.new_context(viewport=PHONE_SIZE, locale="en-GB")
     page = context.new_page()

@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from app_driver import PHONE_SIZE, open_app
 from known_type import FACTS, NAME, TORQUES, accept, bring, propose
 from known_walk import KnownWalk
@@ -10,6 +11,8 @@ from playwright.sync_api import expect
 from sheet_driver import SheetDriver
 
 from tests.live_server import LiveServer
+
+pytestmark = pytest.mark.full
 
 # What the job may cost a thumb.
 MOST = {"sheets": 13, "wheel": 36, "rest": 120, "typed": 90}

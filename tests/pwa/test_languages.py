@@ -159,6 +159,7 @@ def test_numbers_are_written_in_one_place():
     assert not plain, "a number in a text stands in braces, so that it is written as the region does"
 
 
+@pytest.mark.full
 @pytest.mark.parametrize(("locale", "typed", "foreign"), [("es-ES", "0,42", r"\d\.\d"), ("es-MX", "0.42", r"\d,\d")])
 def test_every_sheet_is_in_spanish(browser, origin, locale, typed, foreign):
     """No English text is on any sheet, and every number has the decimal mark of the region."""

@@ -12,6 +12,8 @@ from seeded_phone import RING_SETS, SeededPhone, windows
 
 from calc.choose.choose import choose
 
+pytestmark = pytest.mark.full
+
 CAMBER, TOE, TOTAL, THRUST, CROSS = (-1500, -500), (0, 200), (50, 350), (-100, 100), (-500, 500)
 SMALL, LARGE = (360, 740), (412, 915)
 
