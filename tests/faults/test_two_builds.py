@@ -199,7 +199,8 @@ def test_page_2_worker_1_database_2_saves(app, site, builds):
     other.settle()
     assert (other.page.evaluate(BUILD), field(other).input_value()) == (2, TYPED)
     keep(other)
-    assert facts(other)["saved"] == sorted([*app.versions_before["saved"], f"field-set {DESCRIPTION}: {TYPED}"])
+    # Once or twice: the first tab keeps what it holds when it loses the focus, if its database is still open then.
+    assert set(facts(other)["saved"]) == {*app.versions_before["saved"], f"field-set {DESCRIPTION}: {TYPED}"}
 
 
 def test_a_page_that_starts_older_than_the_data_says_so_and_harms_nothing(app, site, builds):

@@ -9,6 +9,7 @@ import pytest
 from app_driver import PHONE_SIZE, open_app
 from playwright.sync_api import expect
 from sheet_driver import CAME_MS, SheetDriver
+from webdriver import DriverError
 from webkit_phone import webkit_driver, webkit_phone
 
 from tests.browser import firefox_options, webkit_tools
@@ -74,7 +75,7 @@ def test_a_job_is_begun_in_webkit(tmp_path):
             server.stop()
             job = begin(driver)
             said = "return document.querySelector(arguments[0]).closest('.cell').innerText.includes('top in')"
-            driver.driver.wait(said, f'[data-key="{CAMBER}"]')
+            say_the_way(driver, said)
             driver.driver.wait(_STORED, 3)  # the angle is said while it is being saved
 
         with webkit_phone(address, tmp_path / "profile") as driver:
@@ -83,6 +84,16 @@ def test_a_job_is_begun_in_webkit(tmp_path):
             driver.wait_text("unsent", UNSENT, limit_s=15)
             server.start()
             driver.wait_text("unsent", "Everything is sent", limit_s=60)
+
+
+def say_the_way(driver, said: str) -> None:
+    """Tap it again, as a person would, where the phone was still busy and took no tap."""
+    for limit_s in (10, 10, 60):
+        try:
+            return driver.driver.wait(said, f'[data-key="{CAMBER}"]', limit_s=limit_s)
+        except DriverError:
+            driver.tap("way-top-in")
+    raise AssertionError("three taps on the way of the camber were not taken")
 
 
 def begin(driver) -> str:
