@@ -3,9 +3,8 @@ beside it, while the server goes on.
 
 A photo never changes, and its file is named by what it holds: all backups in one folder share them, and each copies
 only those that are new. The file is a SQLite database whatever the store is, so a backup of either goes back into
-either. The key that signs
-the cookies is not in it: it lies in the store folder. What a backup holds is recorded in the store only when the file
-is whole, judged sound and on the disk, because phones let go of what a backup has.
+either. The shop's keys are not in it (shop_keys.py). What a backup holds is recorded in the store only when the file is
+whole, judged sound and on the disk, because phones let go of what a backup has.
 """
 
 import uuid

@@ -53,8 +53,8 @@ def make(store: Path, names: list[str], now: datetime, new_authority: bool = Fal
     if new_authority or not files["authority.key"].exists():
         _make_authority(files, names, now)
     authority, key = _read(files["authority.crt"]), _read_key(files["authority.key"])
-    permitted = authority.extensions.get_extension_for_class(x509.NameConstraints).value.permitted_subtrees
-    if outside := [name for name in names if not _is_covered(name, permitted)]:
+    covered = may_speak_for(store, names)
+    if outside := [name for name in names if name not in covered]:
         raise NotCovered(", ".join(outside))
     own_key = ec.generate_private_key(ec.SECP256R1())
     alternatives = x509.SubjectAlternativeName([_general_name(name) for name in names])
