@@ -10,6 +10,7 @@ import time
 import traceback
 from collections.abc import Callable
 from concurrent.futures import Future, wait
+from contextlib import contextmanager
 
 LIMIT_S = 240  # far more than any needs on a busy machine; two in a row still end before pytest ends their test
 _FRAMES = 3  # the innermost, which say what it waits for
@@ -47,6 +48,23 @@ def ended(*works: Work, limit_s: float = LIMIT_S) -> list:
         told = "; ".join(f"{each.thread.name}, which stands at {_place(each.thread)}" for each in works if each in late)
         raise NeverEnded(f"expected {len(works)} threads to end within {limit_s} s; {len(late)} did not: {told}")
     return [each.result(0) for each in works]
+
+
+@contextmanager
+def meanwhile(act: Callable[[], None], every_s: float):
+    """Do the act again and again, with a pause before each, for as long as the block lasts."""
+    is_over = threading.Event()
+
+    def go_on():
+        while not is_over.wait(every_s):
+            act()
+
+    work = begun(go_on)
+    try:
+        yield
+    finally:
+        is_over.set()
+        ended(work)
 
 
 def all_ended(work: Callable, each_given: list, limit_s: float = LIMIT_S) -> list:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.at_once import NeverEnded, all_ended, begun, ended, until
+from tests.at_once import NeverEnded, all_ended, begun, ended, meanwhile, until
 from tests.test_layout import ROOT, tracked
 
 ENDLESS_WITHOUT = ("wait", "join", "result", "communicate", "acquire", "get")  # without any argument
@@ -22,6 +22,17 @@ def test_what_each_returned_comes_in_the_order_of_asking():
 def test_what_fails_in_a_thread_fails_where_it_is_waited_for():
     with pytest.raises(ZeroDivisionError):
         ended(begun(lambda: 1 / 0))
+
+
+def test_what_is_done_meanwhile_ends_with_its_block_and_fails_there():
+    times = []
+    with meanwhile(lambda: times.append(1), 0.001):
+        until(lambda: len(times) >= 3, "three times")
+    count = len(times)
+    assert not [each for each in threading.enumerate() if "go_on" in each.name], "nothing goes on"
+    assert len(times) == count
+    with pytest.raises(ZeroDivisionError), meanwhile(lambda: times.clear() or 1 / 0, 0.001):
+        until(lambda: not times, "the act that fails")
 
 
 def test_what_hangs_is_said_with_its_place():

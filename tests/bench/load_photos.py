@@ -5,7 +5,6 @@ A part of tests/bench/bench_load.py. A save is one entry of a phone of its own, 
 
 import os
 import statistics
-import threading
 import time
 import uuid
 from contextlib import ExitStack
@@ -13,7 +12,7 @@ from contextlib import ExitStack
 from server.backup import make_backup
 from server.pictures import re_encode
 from server.store import Database
-from tests.at_once import LIMIT_S, all_ended, begun, ended
+from tests.at_once import LIMIT_S, all_ended, meanwhile
 from tests.bench.processor import processor_s
 from tests.server.live_phones import LiveApp
 from tests.server.loading import Backlog, PhotoMaker, send_all
@@ -30,12 +29,12 @@ def photos(place) -> None:
         server = stack.enter_context(place.server("photos", url))
         app = stack.enter_context(LiveApp(server.url))
         quiet = _Saver(app)
-        with quiet:
+        with meanwhile(quiet.save, _SAVE_EVERY_S):
             time.sleep(_QUIET_S)
         backlogs = [Backlog(app, JOBS, maker) for _ in range(PHONES)]
         send_all(backlogs, with_photos=False)
-        before, meanwhile = processor_s(server.pid), _Saver(app)
-        with meanwhile:
+        before, beside = processor_s(server.pid), _Saver(app)
+        with meanwhile(beside.save, _SAVE_EVERY_S):
             began = time.monotonic()
             wrong = all_ended(Backlog.send_photos, backlogs, LIMIT_S)
             took = time.monotonic() - began
@@ -49,7 +48,7 @@ def photos(place) -> None:
         f"processor of the server: {1000 * busy / count:.0f} ms a photo with its saves; decoding and encoding"
         f" one alone {1000 * alone:.0f} ms: two cores can do {2 / alone:.0f} a second and nothing else"
     )
-    for name, saver in (("nothing else", quiet), ("photos", meanwhile)):
+    for name, saver in (("nothing else", quiet), ("photos", beside)):
         slow = statistics.quantiles(saver.times, n=20)[-1]
         print(
             f"a save beside {name}: median {1000 * statistics.median(saver.times):.0f} ms, 19 of 20 within"
@@ -62,24 +61,15 @@ class _Saver:
     """A phone that saves one entry after the other; `times`: of each, from asking to the answer, in seconds."""
 
     def __init__(self, app: LiveApp):
-        self.times, self._phone, self._ended = [], Phone(app), threading.Event()
+        self.times, self._phone, self._job = [], Phone(app), str(uuid.uuid4())
         self._token = self._phone.token()
         self._phone.token = lambda: self._token
         self._phone.sync_all()
 
-    def __enter__(self):
-        self._work = begun(self._save)
-
-    def __exit__(self, *_):
-        self._ended.set()
-        ended(self._work)
-
-    def _save(self) -> None:
-        job = str(uuid.uuid4())
-        while not self._ended.wait(_SAVE_EVERY_S):
-            entry, began = self._phone.entry(job), time.monotonic()
-            self._phone.sync([entry])
-            self.times.append(time.monotonic() - began)
+    def save(self) -> None:
+        entry, began = self._phone.entry(self._job), time.monotonic()
+        self._phone.sync([entry])
+        self.times.append(time.monotonic() - began)
 
 
 def _decoding_s(maker: PhotoMaker) -> float:

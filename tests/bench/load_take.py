@@ -6,11 +6,10 @@ both; the processor's seconds, those of PostgreSQL with them, are steadier than 
 
 import json
 import statistics
-import threading
 import time
 import uuid
 from collections import Counter
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 
 from sqlalchemy import create_engine, insert, text
 
@@ -19,7 +18,7 @@ from server.bodies import read_json
 from server.entry_rules import as_kept, digest_of, judge
 from server.store import Database, entries, schema, shops
 from server.sync import check_request, exchange
-from tests.at_once import begun, ended
+from tests.at_once import meanwhile
 from tests.bench.processor import processor_s
 from tests.server.live_phones import LiveApp
 from tests.server.loading import BATCH, ENTRIES_A_JOB, Backlog, NoPhotos, job_row, raw_row, send_all
@@ -155,7 +154,7 @@ def several_processes(place) -> None:
             app = stack.enter_context(LiveApp(*(server.url for server in servers)))
             backlogs = [Backlog(app, JOBS, NoPhotos()) for _ in range(PHONES)]
             before = sum(processor_s(server.pid) for server in servers), place.database_s()
-            with Watching(url) as seen:
+            with watching(url) as seen:
                 outcome = send_all(backlogs, with_photos=False)
             busy = sum(processor_s(server.pid) for server in servers) - before[0], place.database_s() - before[1]
         assert not outcome.wrong, outcome.wrong[:3]
@@ -167,29 +166,16 @@ def several_processes(place) -> None:
         )
 
 
-class Watching:
-    """Looks again and again what the database's connections are in."""
-
-    def __init__(self, url: str):
-        self._url, self._seen, self._ended = url, Counter(), threading.Event()
-
-    def __enter__(self) -> Counter:
-        self._work = begun(self._look)
-        return self._seen
-
-    def __exit__(self, *_):
-        self._ended.set()
-        ended(self._work)
-
-    def _look(self) -> None:
-        engine = create_engine(self._url, isolation_level="AUTOCOMMIT")
-        asked = text(
-            "SELECT CASE WHEN state = 'idle in transaction' THEN 'waits for the server'"
-            " WHEN wait_event_type = 'Lock' THEN 'waits for the writers'' turn'"
-            " WHEN wait_event IS NULL THEN 'computes' ELSE wait_event_type || ' ' || wait_event END"
-            " FROM pg_stat_activity WHERE datname = current_database() AND state <> 'idle' AND pid <> pg_backend_pid()"
-        )
-        with engine.connect() as connection:
-            while not self._ended.wait(_LOOK_S):
-                self._seen.update(connection.scalars(asked))
-        engine.dispose()
+@contextmanager
+def watching(url: str):
+    """Count again and again, for as long as the block lasts, what the database's connections are in."""
+    seen, engine = Counter(), create_engine(url, isolation_level="AUTOCOMMIT")
+    asked = text(
+        "SELECT CASE WHEN state = 'idle in transaction' THEN 'waits for the server'"
+        " WHEN wait_event_type = 'Lock' THEN 'waits for the writers'' turn'"
+        " WHEN wait_event IS NULL THEN 'computes' ELSE wait_event_type || ' ' || wait_event END"
+        " FROM pg_stat_activity WHERE datname = current_database() AND state <> 'idle' AND pid <> pg_backend_pid()"
+    )
+    with engine.connect() as connection, meanwhile(lambda: seen.update(connection.scalars(asked)), _LOOK_S):
+        yield seen
+    engine.dispose()

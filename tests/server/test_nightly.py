@@ -3,7 +3,6 @@
 import os
 import shutil
 import ssl
-import time
 import urllib.request
 from datetime import UTC, datetime, timedelta
 
@@ -11,22 +10,13 @@ import pytest
 
 from server import certificate, nightly, secret_key, shop_keys
 from server.nightly import Plan
+from tests.at_once import until
 from tests.live_server import LiveServer
 from tests.server.stores import fill
-
-LIMIT_S = 120
 
 
 def at(text):
     return datetime.fromisoformat(text)
-
-
-def soon(condition, what):
-    end = time.monotonic() + LIMIT_S
-    while not (found := condition()):
-        assert time.monotonic() < end, f"waited {LIMIT_S} s for {what}"
-        time.sleep(0.2)
-    return found
 
 
 @pytest.mark.parametrize(
@@ -148,8 +138,8 @@ def test_a_backup_that_fails_takes_no_older_one_away(app, phone, job, tmp_path):
 def test_a_running_server_makes_up_for_the_nights_it_was_off(fresh_store, tmp_path, run_at):
     shutil.copytree(fresh_store, tmp_path / "store")
     with LiveServer(tmp_path / "store", more=("--backups", str(tmp_path / "nightly"))) as server:
-        made = soon(lambda: list((tmp_path / "nightly").glob("*.backup")), "the first backup")
-        soon(lambda: "Backup " in server.output(), "a word of it")
+        until(lambda: "Backup " in server.output(), "a word of the first backup")
+        made = list((tmp_path / "nightly").glob("*.backup"))
     assert run_at(tmp_path / "other", "restore", made[0])[0] == 0
     assert run_at(tmp_path / "other", "check")[0] == 0
 
@@ -170,7 +160,7 @@ def test_a_renewed_certificate_is_taken_while_phones_are_served(fresh_store, tmp
 
         before = shown()
         certificate.make(store, names, datetime.now(UTC))  # as renew_if_old does
-        soon(lambda: shown() != before, "the fresh certificate")
+        until(lambda: shown() != before, "the fresh certificate")
 
 
 def test_check_says_until_when_the_certificate_is_good(fresh_store, tmp_path, run_at):
