@@ -20,6 +20,7 @@ from server.compressed import VARY, compress_files, compress_response
 ROOT = Path(__file__).resolve().parent.parent
 DESK_FILES = ROOT / "server" / "static"
 WORKER = "sw.js"
+NOTES = "README.md"  # what engineers read beside the files: no phone needs it
 TOKENS = "/css/tokens.css"  # the phone's colours, type and shapes, which are the desk's too
 PICTURES = "pictures/"  # of the manifest: a browser fetches them to offer installing, the phone has no use for them
 
@@ -31,7 +32,7 @@ def shell_files(folder: Path) -> dict[str, Path]:
     files = {}
     for path in sorted(p for p in folder.rglob("*") if p.is_file()):
         name = path.relative_to(folder).as_posix()
-        if name != WORKER and not name.startswith(PICTURES):
+        if name not in (WORKER, NOTES) and not name.startswith(PICTURES):
             files["/" if name == "index.html" else f"/{name}"] = path
     return files
 
@@ -84,7 +85,8 @@ def _prepared(pwa: Path, off: bool, _files: tuple) -> tuple[bytes, dict]:
     )
     static.add_files(pwa)
     static.add_files(DESK_FILES, prefix="/desk/static/")
-    static.files.pop(f"/{WORKER}", None)
+    for name in (WORKER, NOTES):
+        static.files.pop(f"/{name}", None)
     if TOKENS in static.files:  # below /desk/, where no phone's worker answers with those of its own build
         static.files["/desk/static/tokens.css"] = static.files[TOKENS]
     for file in static.files.values():

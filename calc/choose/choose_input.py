@@ -1,4 +1,4 @@
-"""The input of `choose` (DEVELOPERS: Choosing) as checked, frozen values. It decides nothing.
+"""The input of `choose` (calc/README: Choosing) as checked, frozen values. It decides nothing.
 
 All angles are whole mdeg; standard deviations may be any number, because they come from repeated readings.
 """

@@ -3,11 +3,11 @@
 # A rear wheel that reads beyond this is broken, or the reading is: no ring pair comes near it (ours; no source).
 READING_LIMIT_MDEG = 20_000
 
-# Default reading noise, below which differences do not decide (DEVELOPERS: Choosing).
+# Default reading noise, below which differences do not decide (calc/README: Choosing).
 BAND_CAMBER_MDEG = 50
 BAND_TOE_MDEG = 30
 
-# Default standard deviations (DEVELOPERS: Choosing).
+# Default standard deviations (calc/README: Choosing).
 CAMBER_SD_MDEG = 50
 TOE_SD_MDEG = 30
 THRUST_SD_MDEG = 15

@@ -1,6 +1,6 @@
 """The measured quantities: the two angles of a wheel, and in which words each quantity goes up and down.
 
-The signs of the whole program stand here once for Python (DEVELOPERS: Axes and units). It computes no angle.
+The signs of the whole program stand here once for Python (calc/README: Axes and units). It computes no angle.
 """
 
 WHEEL_ANGLES = ("camber", "toe")  # of one wheel, in the order of every pair of numbers

@@ -17,7 +17,7 @@ def fitting_covariance(
 ) -> tuple[float, float, float]:
     """Return the covariance (camber-camber, camber-toe, toe-toe), mdeg^2, of what fitting the rings adds to a reading.
 
-    The terms of DEVELOPERS, Choosing: clock of the whole pair, across its `effect` (camber, toe); per ring lining up a
+    The terms of calc/README: Choosing: clock of the whole pair, across its `effect` (camber, toe); per ring lining up a
     mark, then taper; seat.
     """
     camber, toe = effect

@@ -48,7 +48,7 @@ _SET_KEYS = ("format", "id", "name", "revision", "max_tilt_mdeg", *RINGS)
 
 @dataclass(frozen=True)
 class Ring:
-    """One ring's data, as in the ring set file (DEVELOPERS: Ring pairs). Lengths in mm, tapers in whole mdeg."""
+    """One ring's data, as in the ring set file (calc/README: Ring pairs). Lengths in mm, tapers in whole mdeg."""
 
     marks: int
     first_mark: int

@@ -37,7 +37,7 @@ def offered_of(ring_set: RingSet) -> np.ndarray:
 
 
 def table_of(ring_set: RingSet) -> dict:
-    """Return the columnar table (DEVELOPERS: Ring pairs): row-major lists of camber and toe, mdeg."""
+    """Return the columnar table (calc/README: Ring pairs): row-major lists of camber and toe, mdeg."""
     camber, toe = effects_of(ring_set)
     rows, columns = camber.shape
     return {

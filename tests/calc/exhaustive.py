@@ -1,4 +1,4 @@
-"""The choosing rule of DEVELOPERS by brute force over every pair of both wheels: slow, plain, apart from calc.
+"""The choosing rule of calc/README.md by brute force over every pair of both wheels: slow, plain, apart from calc.
 
 It takes from calc the table and the count of points (tested by themselves) and nothing of scoring, search or order.
 """

@@ -1,4 +1,4 @@
-"""Each advice code comes where DEVELOPERS: Choosing says, and not a millidegree earlier."""
+"""Each advice code comes where calc/README: Choosing says, and not a millidegree earlier."""
 
 import pytest
 

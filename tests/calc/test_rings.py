@@ -79,7 +79,7 @@ def test_unknown_and_missing_keys_are_errors():
 
 @given(rings(), st.integers(-100, 100), st.floats(-50, 50))
 def test_a_mark_has_the_same_clock_on_both_sides(obj, at_top, mark):
-    """The claim of DEVELOPERS: Ring pairs: mirroring the marked faces makes one table right for both wheels."""
+    """The claim of calc/README: Ring pairs: mirroring the marked faces makes one table right for both wheels."""
     one = Ring.from_json(obj)
     assert marked_face(one, "left") != marked_face(one, "right")
     left, right = (mark_clock(one, at_top, mark, side) for side in SIDES)

@@ -2,7 +2,7 @@
 
 A ring is a flat wedge: one face square, the other through points whose height over it is given by the thickness. The
 marks are set out on the marked face by turning a pointer as a person would who looks at that face; nothing here comes
-from calc but the answer under test. Source: the definitions of DEVELOPERS; ISO 8855 signs.
+from calc but the answer under test. Source: the definitions of calc/README.md; ISO 8855 signs.
 Mark: COMPUTED from the solid.
 """
 

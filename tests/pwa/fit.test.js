@@ -33,7 +33,7 @@ test("every recorded axle gets the same numbers, words and patterns", () => {
   axles.cases.forEach(({ input, output }, k) => deepEqual(axle(input), output, `case ${k}`));
 });
 
-test("left = round(total / 2 + thrust), half away from zero; right gets the rest (DEVELOPERS: Axes and units)", () => {
+test("left = round(total / 2 + thrust), half away from zero; right gets the rest (calc/README: Axes and units)", () => {
   deepEqual(wheelToes(167, 0), { left: 84, right: 83 });
   deepEqual(wheelToes(-167, 0), { left: -84, right: -83 });
   deepEqual(wheelToes(333, 83.5), { left: 250, right: 83 });

@@ -1,5 +1,5 @@
 // A shop's server for the tests of sync, behind an injected fetch: it keeps entries, can go back in time and be hostile.
-// It is a plain model of DEVELOPERS: Records and sync, not the product's server.
+// It is a plain model of server/README: Records and sync, not the product's server.
 
 import { fold } from "/js/domain/job/fold.js";
 import { openPhone } from "/js/store/phone.js";

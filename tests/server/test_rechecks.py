@@ -16,7 +16,7 @@ from tests.server.phones import problem, sheet_text
 from tests.server.test_recall import job_row
 
 JOBS = 10_000
-MOST_MS = 100  # of the processor's time, this list's share; measured: DEVELOPERS.md
+MOST_MS = 100  # of the processor's time, this list's share; measured: server/README.md
 ODOMETER = {"number": 99310, "text": "99310", "unit": "km"}
 
 

@@ -31,7 +31,9 @@ def test_the_precache_names_every_file_with_the_hash_of_what_is_served(client):
     names = {"/" + path.relative_to(PWA).as_posix() for path in PWA.rglob("*") if path.is_file()}
     pictures = {name for name in names if name.startswith("/pictures/")}
     assert pictures
-    assert set(files) == names - pictures - {"/sw.js", "/index.html"} | {"/"}
+    assert "/README.md" in names
+    assert client.get("/README.md").status_code == 404
+    assert set(files) == names - pictures - {"/sw.js", "/index.html", "/README.md"} | {"/"}
     for url, listed in files.items():
         answer = client.get(url)
         assert answer.status_code == 200

@@ -13,10 +13,10 @@ export const SIGN_WORDS = Object.freeze({
 // calc/numbers/constants.py
 /** A rear wheel that reads beyond this is broken, or the reading is: no ring pair comes near it (ours; no source). */
 export const READING_LIMIT_MDEG = 20_000;
-/** Default reading noise, below which differences do not decide (DEVELOPERS: Choosing). */
+/** Default reading noise, below which differences do not decide (calc/README: Choosing). */
 export const BAND_CAMBER_MDEG = 50;
 export const BAND_TOE_MDEG = 30;
-/** Default standard deviations (DEVELOPERS: Choosing). */
+/** Default standard deviations (calc/README: Choosing). */
 export const CAMBER_SD_MDEG = 50;
 export const TOE_SD_MDEG = 30;
 export const THRUST_SD_MDEG = 15;

@@ -24,7 +24,7 @@ const STORES = [...PULL_STORES, STORE.REFUSED, STORE.PHOTOS, STORE.PHOTO_OUTBOX]
 
 /**
  * @param {{freshId: function(): string, copies: import("./unsent-copies.js").UnsentCopies}} parts
- * @param {object} answer of POST /api/entries, see DEVELOPERS: Records and sync
+ * @param {object} answer of POST /api/entries, see server/README: Records and sync
  * @param {{request: object, serverTime: number, at: number}} context
  * @returns {Promise<{jobs: string[], settled: number, behind: {device: string, n: number}|null, era: string|null, isOff: boolean}>} jobs
  *   that changed; how many entries left the outbox by a verdict; the last entry of this device that it has forgotten itself; the era

@@ -132,7 +132,7 @@ export class Phone {
   }
 
   /**
-   * Saves one entry; see DEVELOPERS: Records and sync for its parts. Resolves with the entry once it is on the disk and was read back.
+   * Saves one entry; see server/README: Records and sync for its parts. Resolves with the entry once it is on the disk and was read back.
    * @param {{job: string, kind: string, slot?: string|null, after?: string[], body: object, by: string,
    *   photo?: {bytes: ArrayBuffer, mime: string, sha256: string}}} content
    * @returns {Promise<object>} rejects SaveFailed: show NOT SAVED, `error.<code>`, and keep the values on the screen
@@ -320,7 +320,7 @@ export class Phone {
     return this.#lines;
   }
 
-  /** Lets go of closed jobs and photos that the shop surely has (DEVELOPERS: Records and sync). */
+  /** Lets go of closed jobs and photos that the shop surely has (pwa/README: What a phone keeps). */
   async prune() {
     return (await this.bringRest()).prune(this.#database, await this.#leaving());
   }
