@@ -11,13 +11,16 @@ from fixtures.golden import (
     make_choose,
     make_disagreeing,
     make_fit,
+    make_picture,
     make_prove,
     make_rings,
 )
 from fixtures.golden.write_or_check import write_or_check
 
 ROOT = Path(__file__).resolve().parents[2]
-GENERATORS = [make_angle_units, make_axle, make_choose, make_disagreeing, make_fit, make_prove, make_rings]
+GENERATORS = [
+    make_angle_units, make_axle, make_choose, make_disagreeing, make_fit, make_picture, make_prove, make_rings,
+]  # fmt: skip
 
 
 @pytest.mark.parametrize("generator", GENERATORS, ids=lambda module: module.PATH.name)

@@ -1,0 +1,37 @@
+// What touches on a picture say, and how sharp it is: the same as Python says.
+
+import { glareShare, sharpness } from "/js/domain/picture/quality.js";
+import { marksToTouch, readPicture } from "/js/domain/picture/read-picture.js";
+import { deepEqual, equal, fixture, near, ok, test } from "/tests/harness.js";
+
+const golden = await fixture("golden/picture.json");
+
+test("every recorded picture says what Python says", () => {
+  for (const { asked, said } of golden.cases) {
+    const { at_line: atLine, ...rest } = readPicture(asked);
+    const { at_line: wanted, ...others } = said;
+    deepEqual(rest, others);
+    if (wanted === null) equal(atLine, null);
+    else near(atLine, wanted, 0.0101);
+  }
+  const verdicts = new Set(golden.cases.map(({ said }) => said.verdict));
+  ok(verdicts.size === 3, `all three verdicts are among them: ${[...verdicts]}`);
+});
+
+test("the same numbers are asked for", () => {
+  for (const { ring, marks } of golden.asked) deepEqual(marksToTouch(ring), marks);
+});
+
+test("pictures are as sharp and as clipped as Python says", () => {
+  for (const picture of golden.quality) {
+    near(sharpness(picture), picture.sharpness, 2e-9);
+    near(glareShare(picture), picture.glare, 2e-9);
+  }
+});
+
+test("touches that are no picture of a circle say nothing", () => {
+  const { asked } = golden.cases[0];
+  const alike = { ...asked, marks: asked.marks.map(([mark]) => [mark, 700, 500]) };
+  equal(readPicture(alike).verdict, "cannot-tell");
+  equal(readPicture(alike).why, "touches-apart");
+});
