@@ -57,9 +57,13 @@ async function install(event) {
   }
 }
 
-/** A browser that knows routes takes these folders from the set itself, which is faster; what is not there it asks us for. */
+/**
+ * A browser that knows routes takes these folders from the set itself, which is faster; what is not there it asks us
+ * for.
+ */
 async function answerWithoutWaking(event, cacheName) {
-  const routes = ROUTED.map((folder) => ({ condition: { urlPattern: `/${folder}/*`, requestMethod: "GET" }, source: { cacheName } }));
+  const routes = ROUTED.map((folder) =>
+    ({ condition: { urlPattern: `/${folder}/*`, requestMethod: "GET" }, source: { cacheName } }));
   await event.addRoutes?.(routes).catch(() => {}); // an older form of routes: then every request comes here
 }
 
@@ -107,7 +111,10 @@ async function answer(request, url) {
   return kept ?? fetch(request); // emptied by the browser: the network may still help
 }
 
-/** Tells the page whether every file is there and unchanged. Makes no set: an old or switched-off worker may be asked late. */
+/**
+ * Tells the page whether every file is there and unchanged. Makes no set: an old or switched-off worker may be asked
+ * late.
+ */
 async function verify(port) {
   const cacheName = await named;
   const checks = await Promise.all(Object.keys(files ?? {}).map((url) => isWhole(cacheName, url)));

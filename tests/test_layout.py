@@ -11,6 +11,8 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "pwa", "server", "calc", "tests", "fixtures"}
 LONGEST_FILE = 400  # lines; beyond this a file holds more than one idea
+LONGEST_LINE = 120  # characters; Python's own are held by ruff
+AS_RELEASED = ROOT / "tests" / "pwa" / "released"  # code of an earlier release, never edited
 
 # Folder of the phone -> the folders it may import from. Only what is listed may be imported.
 PHONE_MAY_IMPORT = {
@@ -149,6 +151,14 @@ def test_no_file_of_ours_is_longer_than_one_idea():
     code = tracked("calc/*.py", "server/*.py", "pwa/*.js", "tests/*.py", "fixtures/*.py")
     long = {str(p.relative_to(ROOT)): n for p in code if (n := len(p.read_text("utf-8").splitlines())) > LONGEST_FILE}
     assert not long
+
+
+@pytest.mark.parametrize("kind", ["js", "css", "html"])
+def test_no_line_is_longer_than_a_reader_sees(kind):
+    files = [path for path in tracked(f"*.{kind}") if AS_RELEASED not in path.parents]
+    assert len(files) > 9
+    lines = [(path, at, text) for path in files for at, text in enumerate(path.read_text("utf-8").splitlines(), 1)]
+    assert [f"{path.relative_to(ROOT)}:{at}" for path, at, text in lines if len(text) > LONGEST_LINE] == []
 
 
 @pytest.mark.parametrize("arguments", [["check"], ["format", "--check"]], ids=["lint", "format"])

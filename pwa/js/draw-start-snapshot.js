@@ -1,6 +1,6 @@
-// Draws the list of jobs, or the sheet that was left, as js/ui/start-snapshot.js remembered it, where the program is going to open
-// with that. No module: it runs while the page is being read, before all else. A tap on what leads on is kept until the
-// program is there; nothing else of a sheet can be used before.
+// Draws the list of jobs, or the sheet that was left, as js/ui/start-snapshot.js remembered it, where the program is
+// going to open with that. No module: it runs while the page is being read, before all else. A tap on what leads on is
+// kept until the program is there; nothing else of a sheet can be used before.
 
 (() => {
   const SVG = "http://www.w3.org/2000/svg";

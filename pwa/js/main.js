@@ -14,7 +14,10 @@ import { Installing } from "./ui/installing.js";
 import { chosenLanguage, LANGUAGES, localeFor } from "./ui/language.js";
 import { showTheme } from "./ui/settings.js";
 
-/** Screen -> what brings its class. The first one comes with the program, for the page asks for it early; the others when that stands. */
+/**
+ * Screen -> what brings its class. The first one comes with the program, for the page asks for it early; the others
+ * when that stands.
+ */
 const SCREENS = {
   start: async () => (await import("./ui/screens/start-screen.js")).StartScreen,
   name: async () => (await import("./ui/screens/name-screen.js")).NameScreen,
@@ -45,7 +48,8 @@ async function start() {
   document.documentElement.lang = language;
   showTheme(settings.get("theme"));
   const bring = screensWith(() => Promise.all([
-    (language === expectedLanguage && readingLater ? readingLater : loadText(language, LATER_TEXTS)).then((more) => Object.assign(messages, more)),
+    (language === expectedLanguage && readingLater ? readingLater : loadText(language, LATER_TEXTS))
+      .then((more) => Object.assign(messages, more)),
     bringStyles(),
     app.bringAngleWords(),
   ]));
@@ -60,11 +64,13 @@ async function start() {
     installing,
     makeJob: async (parts) => new (await bringJob())({ ...parts, checklist }),
     screens: bring,
-    roots: { top: document.getElementById("top"), main: document.getElementById("main"), bar: document.getElementById("bar") },
+    roots: { top: document.getElementById("top"), main: document.getElementById("main"),
+      bar: document.getElementById("bar") },
   });
   if (!location.hash) history.replaceState(null, "", settings.get("place"));
   const lookAgain = () => phone.check().then(() => settings.isRead || app.render());
-  for (const event of ["visibilitychange", "pageshow"]) addEventListener(event, lookAgain); // it can die in the background
+  // it can die in the background
+  for (const event of ["visibilitychange", "pageshow"]) addEventListener(event, lookAgain);
   const keepOnceInstalled = () => { if (installing.way === "installed") phone.askToKeep(); };
   installing.onChange(keepOnceInstalled);
   keepOnceInstalled();
@@ -74,7 +80,8 @@ async function start() {
   await checking;
   const network = await import("./sync/network.js"); // it comes after the first screen
   app.attach(network.start(phone));
-  await Promise.all([phone.bringRest(), ...Object.keys(SCREENS).map(bring)]); // early: a tap never waits, and another tab's update mixes no builds
+  // early: a tap never waits, and another tab's update mixes no builds
+  await Promise.all([phone.bringRest(), ...Object.keys(SCREENS).map(bring)]);
   await (await import("./ui/sheets/rows/rows.js")).bringWidgets();
   performance.mark("whole-program-here");
   if (isMixed()) app.updates.tellMixed(); // a worker that came meanwhile, or a server renewed

@@ -1,6 +1,6 @@
 /**
- * Starts reading the words and the checklist of the first screen: index.html asks for this module first, and it needs but
- * few others. main.js takes over what it started.
+ * Starts reading the words and the checklist of the first screen: index.html asks for this module first, and it needs
+ * but few others. main.js takes over what it started.
  */
 
 import { FIRST_TEXTS, LATER_TEXTS, loadChecklist, loadText } from "./sync/shell-files.js";
@@ -21,9 +21,10 @@ export const opensInJob = (location.hash || rememberedPlace()).startsWith("#/job
 export const readingLater = opensInJob ? loadText(expectedLanguage, LATER_TEXTS) : null;
 readingLater?.catch(() => {});
 
-/** The styles that no part of the list of jobs wants. Resolves once all hold; without one a screen is plain and still works. */
+/** The styles that the list of jobs does without. Resolves once all hold; without one a screen is plain, and works. */
 export function bringStyles() {
-  if (!document.head.querySelector('link[href="/css/sheets.css"]')) document.head.append(document.getElementById("later-styles").content.cloneNode(true));
+  if (!document.head.querySelector('link[href="/css/sheets.css"]'))
+    document.head.append(document.getElementById("later-styles").content.cloneNode(true));
   bringingStyles ??= Promise.all([...document.head.querySelectorAll('link[rel="stylesheet"]')].map(whenThere));
   return bringingStyles;
 }

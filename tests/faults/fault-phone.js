@@ -72,8 +72,8 @@ export function setClock(ms) {
 }
 
 /**
- * Saves as a screen does: what this phone shows as live in the slot is superseded. `opens`: the job begins with it, as on a screen by
- * an entry of its own. {entry} or {error: code}.
+ * Saves as a screen does: what this phone shows as live in the slot is superseded. `opens`: the job begins with it, as
+ * on a screen by an entry of its own. {entry} or {error: code}.
  */
 export async function save({ job, kind, slot, body, by, photo, opens }, faults = []) {
   if (opens && !(await phone.isHere(job))) {
@@ -84,7 +84,8 @@ export async function save({ job, kind, slot, body, by, photo, opens }, faults =
   const whole = kind === "job-signed" ? { covers: liveIds(entries) } : body;
   factory.faults = faults;
   try {
-    return { entry: await phone.save({ job, kind, slot, after, body: whole, by, ...(photo && { photo: withBytes(photo) }) }) };
+    return { entry: await phone.save({ job, kind, slot, after, body: whole, by,
+      ...(photo && { photo: withBytes(photo) }) }) };
   } catch (error) {
     return { error: error.code ?? String(error) };
   } finally {
@@ -109,7 +110,10 @@ export function pairBy(code) {
   return pair(code).then(() => null, (trouble) => trouble.problem);
 }
 
-/** An entry that the server will never take, as a fault in an older program might have left it here. Resolves whether it could be. */
+/**
+ * An entry that the server will never take, as a fault in an older program might have left it here. Resolves whether it
+ * could be.
+ */
 export async function poison(job, id) {
   const { entry } = await save({ job, kind: "note-written", slot: null, body: { text: "poison" }, by: "Ada Lind" });
   if (!entry) return false;
@@ -125,12 +129,15 @@ export async function poison(job, id) {
 }
 
 /**
- * What is on this phone: {entries, photos: [sha256], unsent, refused: [ids], rescued: number, jobs: [ids], proved: [ids], since, lines}: jobs held whole, those
- * of which it says that it has every entry up to `since`, and the lines of all.
+ * What is on this phone: {entries, photos: [sha256], unsent, refused: [ids], rescued: number, jobs: [ids], proved:
+ * [ids], since, lines}: jobs held whole, those of which it says that it has every entry up to `since`, and the lines of
+ * all.
  */
 export async function contents() {
-  const { entries, photos, whole, place } = await database.read([STORE.ENTRIES, STORE.PHOTOS, STORE.STATE, STORE.SUMMARIES], async (t) => ({
-    entries: await t.all(STORE.ENTRIES), photos: await t.all(STORE.PHOTOS), whole: await wholeIn(t), place: await placeIn(t),
+  const { entries, photos, whole, place } =
+      await database.read([STORE.ENTRIES, STORE.PHOTOS, STORE.STATE, STORE.SUMMARIES], async (t) => ({
+    entries: await t.all(STORE.ENTRIES), photos: await t.all(STORE.PHOTOS), whole: await wholeIn(t),
+    place: await placeIn(t),
   }));
   const refused = await phone.refused();
   return {

@@ -1,5 +1,5 @@
-// Tells the test what is stored, then saves as many entries as its address asks for, and tells of each one that is saved.
-// The test kills the whole browser right after the last; nothing is being written then (test_kill.py says why).
+// Tells the test what is stored, then saves as many entries as its address asks for, and tells of each one that is
+// saved. The test kills the whole browser right after the last; nothing is being written then (test_kill.py says why).
 
 import { openPhone } from "/js/store/phone.js";
 

@@ -38,7 +38,8 @@ test("what cannot be taken says why", () => {
   throws(() => makeAngle(typed("2", "in", { unit: "mm" })), { code: "diameter-missing" });
   throws(() => makeAngle(typed("2", "in", { unit: "mm", diameterMm: 20 })), { code: "diameter-range" });
   throws(() => makeAngle(typed("400", "in", { unit: "mm", diameterMm: 381 })), { code: "longer-than-diameter" });
-  throws(() => makeAngle({ quantity: "camber", text: "2", unit: "mm", way: "top-in", diameterMm: 381 }), { code: "angle-unit" });
+  throws(() => makeAngle({ quantity: "camber", text: "2", unit: "mm", way: "top-in", diameterMm: 381 }),
+    { code: "angle-unit" });
 });
 
 test("words name the way", () => {

@@ -1,4 +1,5 @@
-// The hold of the bolt length: too short, bottoming and weaker bolts are refused, from what is really in; what cannot be computed is measured.
+// The hold of the bolt length: too short, bottoming and weaker bolts are refused, from what is really in; what cannot
+// be computed is measured.
 
 import { boltFacts, boltLength, boltLengthEntry } from "/js/domain/job/bolt-length.js";
 import { fit } from "/js/domain/fit/fit.js";
@@ -13,7 +14,8 @@ const SLOT = "fit.left.bolt-length";
 
 /** A job whose left wheel stands before its bolt length. */
 function atBolts(bolts = BOLTS, more = (job) => job) {
-  return more(new SheetsJob().workUntil("vehicle.high-voltage").set("vehicle.bolts", { typed: {}, bolts, length_mm: 40 })).workUntil(SLOT);
+  return more(new SheetsJob().workUntil("vehicle.high-voltage")
+    .set("vehicle.bolts", { typed: {}, bolts, length_mm: 40 })).workUntil(SLOT);
 }
 
 function judged(job, typed, { round = 1, side = "left", oldSet = null, set = ringSet } = {}) {
@@ -24,7 +26,8 @@ const asBefore = { new: false };
 const longerBy = (mm) => ({ new: true, length_mm: 40 + mm, was_mm: 40, class: "10.9" });
 
 /** What the fitting aids say of the same bolts: their engagement is bound to calc. */
-const byFit = (engaged_mm, side = "left", extra = {}) => fit({ wheel: side, ring_set: ringSet, pair: PLANNED.pair, bolts: { ...BOLTS, engaged_mm, ...extra } });
+const byFit = (engaged_mm, side = "left", extra = {}) =>
+  fit({ wheel: side, ring_set: ringSet, pair: PLANNED.pair, bolts: { ...BOLTS, engaged_mm, ...extra } });
 
 test("it says of every bolt what the fitting aids say, and takes the length that they ask for and no less", () => {
   const job = atBolts();
@@ -37,13 +40,15 @@ test("it says of every bolt what the fitting aids say, and takes the length that
   equal(judged(job, longerBy(longer.at_least_mm - 0.01)).outcome, "short");
 });
 
-test("a bolt that ends before the thread begins stops the job: the hold refuses, the hub stays open, nobody signs", () => {
+test("a bolt that ends before the thread begins stops the job: the hold refuses, the hub stays open, nobody signs",
+    () => {
   const job = atBolts({ ...BOLTS, engaged_mm: 4 });
   equal(judged(job, asBefore).outcome, "short");
   ok(judged(job, asBefore).least_mm < -1, "more than a millimetre short of the thread");
   job.lengthen(job.at(SLOT), asBefore, { ringSet });
   deepEqual([job.at(SLOT).state, job.at(SLOT).refusal, job.at(SLOT).canPass], ["refused", "bolts-short", false]);
-  ok(job.rows.filter(({ sheet, order }) => sheet === "wheel.left" && order > job.at(SLOT).order).every(({ lockedBy }) => lockedBy === SLOT));
+  ok(job.rows.filter(({ sheet, order }) => sheet === "wheel.left" && order > job.at(SLOT).order)
+    .every(({ lockedBy }) => lockedBy === SLOT));
   ok(signing(job).refusals.some(({ code, row }) => code === "refused" && row.slot === SLOT));
   job.lengthen(job.at(SLOT), longerBy(15), { ringSet });
   equal(job.at(SLOT).state, "done", "longer ones hold");
@@ -60,7 +65,8 @@ test("a blind hole in which no length serves stops the job whatever is typed", (
   const blind = { ...BOLTS, engaged_mm: 12.5, blind_depth_mm: 12.5 };
   const job = atBolts(blind);
   equal(byFit(12.5, "left", { blind_depth_mm: 12.5 }).longer.possible, false);
-  for (const typed of [{ new: null }, asBefore, longerBy(4.3), longerBy(10)]) equal(judged(job, typed).outcome, "no-length", JSON.stringify(typed));
+  for (const typed of [{ new: null }, asBefore, longerBy(4.3), longerBy(10)])
+    equal(judged(job, typed).outcome, "no-length", JSON.stringify(typed));
   job.lengthen(job.at(SLOT), longerBy(4.3), { ringSet });
   deepEqual([job.at(SLOT).state, job.at(SLOT).refusal], ["refused", "bolts-bottom"]);
 });
@@ -75,11 +81,13 @@ test("a bolt that touches the bottom of its hole holds nothing, by whatever leng
 });
 
 test("turns counted at the wheel beat what was typed before, and a clash is said", () => {
-  const job = atBolts(BOLTS, (begun) => begun.workUntil("fit.left.hub-free").set("fit.left.bolt-turns", { text: "5", number: 5, unit: "turns" }));
+  const job = atBolts(BOLTS, (begun) => begun.workUntil("fit.left.hub-free")
+    .set("fit.left.bolt-turns", { text: "5", number: 5, unit: "turns" }));
   const found = judged(job, { new: null });
   deepEqual(found.bolts.map(({ left_mm }) => left_mm), byFit(7.5).bolts.map(({ engagement }) => engagement.left_mm));
   equal(found.clashes, true);
-  equal(judged(job, { new: null }, { side: "right" }).bolts[0].left_mm, byFit(14, "right").bolts[0].engagement.left_mm, "the other wheel as typed");
+  equal(judged(job, { new: null }, { side: "right" }).bolts[0].left_mm, byFit(14, "right").bolts[0].engagement.left_mm,
+    "the other wheel as typed");
   job.set("fit.left.bolt-turns", { text: "9", number: 9, unit: "turns" });
   equal(judged(job, { new: null }).clashes, false, "within a turn");
 });
@@ -97,9 +105,10 @@ test("in a second round longer starts from the bolts that are in", () => {
   equal(judged(job, { new: true, length_mm: 42, class: "10.9" }, { round: 2 }).longer_by_mm, -3);
 });
 
-test("turns counted in a second round are counted with the first pair in: too short by the least, bottoming by the most that they may be", () => {
+test("turns counted in a second round count with the first pair in: short by the least, bottoming by the most", () => {
   const job = atBolts();
-  job.lengthen(job.at(SLOT), longerBy(5), { ringSet }).workUntil("finish.front").plan(2, { ...PLANNED, pair: [13, 32] }, null, { open: ["left"] });
+  job.lengthen(job.at(SLOT), longerBy(5), { ringSet }).workUntil("finish.front").plan(2, { ...PLANNED, pair: [13, 32] },
+    null, { open: ["left"] });
   job.set("round.2.fit.left.bolt-turns", { text: "9", number: 9, unit: "turns" });
   const { bare_mm: [low, high] } = judged(job, asBefore, { round: 2, oldSet: ringSet });
   const stacks = byFit(14).bolts.map(({ stack_mm }) => stack_mm);
@@ -108,7 +117,8 @@ test("turns counted in a second round are counted with the first pair in: too sh
 });
 
 test("a wheel that an older program closed, or that was closed bare, has bolts that nobody wrote down", () => {
-  const job = new SheetsJob(null, 1).workUntil("vehicle.high-voltage").set("vehicle.bolts", { typed: {}, bolts: BOLTS }).workUntil("fit.left.tightened");
+  const job = new SheetsJob(null, 1).workUntil("vehicle.high-voltage").set("vehicle.bolts", { typed: {}, bolts: BOLTS })
+    .workUntil("fit.left.tightened");
   job.undo(SLOT).tick("fit.left.tightened").plan(2, PLANNED, null, { open: ["left"] });
   const blind = judged(job, asBefore, { round: 2 });
   deepEqual([blind.outcome, blind.missing], ["measure", ["engagement"]]);
@@ -118,7 +128,8 @@ test("a wheel that an older program closed, or that was closed bare, has bolts t
 
 test("what cannot be computed is measured at the wheel and named; measured too little stops the job too", () => {
   const job = atBolts({ at: AT, thread: BOLTS.thread, metal: "steel" });
-  equal(boltLengthEntry(boltFacts(job.fold, 1, "left"), asBefore, judged(job, asBefore)), null, "nothing measured, nothing confirmed");
+  equal(boltLengthEntry(boltFacts(job.fold, 1, "left"), asBefore, judged(job, asBefore)), null,
+    "nothing measured, nothing confirmed");
   deepEqual(judged(job, asBefore).missing, ["engagement"]);
   job.lengthen(job.at(SLOT), { ...asBefore, measured_mm: 11.9 }, { ringSet });
   deepEqual([job.at(SLOT).state, job.at(SLOT).refusal], ["refused", "bolts-short"]);
@@ -140,16 +151,19 @@ test("a hole's depth refuses also where nobody typed the metal, and so nobody kn
   job.lengthen(job.at(SLOT), typed(20), { ringSet });
   deepEqual([job.at(SLOT).state, job.at(SLOT).refusal], ["refused", "bolts-too-long"]);
   const flat = atBolts({ ...plain, engaged_mm: 0.5, blind_depth_mm: 0.5 });
-  equal(judged(flat, { new: null }).outcome, "no-length", "the stack is higher on one side by more than the hole is deep");
+  equal(judged(flat, { new: null }).outcome, "no-length",
+    "the stack is higher on one side by more than the hole is deep");
   const unknown = atBolts({ at: AT, thread: BOLTS.thread, blind_depth_mm: 12 });
-  equal(judged(unknown, { ...asBefore, measured_mm: 12 }, { set: null }).outcome, "bottoms", "nothing known but the depth");
+  equal(judged(unknown, { ...asBefore, measured_mm: 12 }, { set: null }).outcome, "bottoms",
+    "nothing known but the depth");
 });
 
 test("nothing typed of the bolts at all: it is measured, and judged by nobody", () => {
   const job = new SheetsJob().workUntil(SLOT);
   const { outcome, missing } = judged(job, asBefore, { set: null });
   deepEqual([outcome, missing], ["measure", ["ring-set", "places", "thread", "engagement"]]);
-  throws(() => judged(job, { ...asBefore, measured_mm: 0 }, { set: null }), { code: "bolts-number", field: "measured_mm" });
+  throws(() => judged(job, { ...asBefore, measured_mm: 0 }, { set: null }),
+    { code: "bolts-number", field: "measured_mm" });
 });
 
 test("bolts of a lower class than those that came out are refused", () => {
@@ -158,7 +172,8 @@ test("bolts of a lower class than those that came out are refused", () => {
   deepEqual([job.at(SLOT).state, job.at(SLOT).refusal], ["refused", "bolts-weaker"]);
 });
 
-test("new bolts hold only once their length and class are said; a class that cannot be read goes into the record", () => {
+test("new bolts hold only once their length and class are said; a class that cannot be read goes into the record",
+    () => {
   const job = atBolts();
   const { class: _class, ...noClass } = longerBy(5);
   equal(judged(job, noClass).outcome, "ask");
@@ -167,8 +182,10 @@ test("new bolts hold only once their length and class are said; a class that can
   const { length } = job.at(SLOT).entry.body;
   deepEqual([job.at(SLOT).state, length.outcome, length.class, length.class_unread], ["done", "fits", null, true]);
   const unknown = new SheetsJob().workUntil(SLOT);
-  const typed = (more) => judged(unknown, { new: true, length_mm: 45, class: "10.9", measured_mm: 18, ...more }, { set: null }).outcome;
-  deepEqual([typed({}), typed({ class: null }), typed({ length_mm: null }), typed({ class: null, class_unread: true })], ["measured", "ask", "ask", "measured"]);
+  const typed = (more) => judged(unknown, { new: true, length_mm: 45, class: "10.9", measured_mm: 18, ...more },
+    { set: null }).outcome;
+  deepEqual([typed({}), typed({ class: null }), typed({ length_mm: null }), typed({ class: null, class_unread: true })],
+    ["measured", "ask", "ask", "measured"]);
 });
 
 test("the gate is run again before the hub closes", () => {
@@ -179,7 +196,8 @@ test("the gate is run again before the hub closes", () => {
 });
 
 test("a new length needs the length that came out; absurd lengths are refused by name", () => {
-  const job = new SheetsJob().workUntil("vehicle.high-voltage").set("vehicle.bolts", { typed: {}, bolts: BOLTS }).workUntil(SLOT);
+  const job = new SheetsJob().workUntil("vehicle.high-voltage").set("vehicle.bolts", { typed: {}, bolts: BOLTS })
+    .workUntil(SLOT);
   equal(judged(job, { new: true, length_mm: 45, class: "10.9" }).outcome, "ask");
   throws(() => judged(job, { new: true, length_mm: 450, was_mm: 40 }), { code: "bolts-number", field: "length_mm" });
 });

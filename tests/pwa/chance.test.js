@@ -80,7 +80,8 @@ test("one window at one standard deviation either side holds in 68 of 100", () =
 test("without any spread the chance is all or nothing", () => {
   const none = { ...SPREAD, camber_sd: { left: 0, right: 0 }, toe_sd: { left: 0, right: 0 }, thrust_sd: 0 };
   const camber = new CamberOutside([0, 0], null, null);
-  const chance = (left) => pointsInside([left, 0, 0, 0], covarianceOf(null, null, none), { toe: NO_TOE_WINDOW, camber });
+  const chance = (left) => pointsInside([left, 0, 0, 0], covarianceOf(null, null, none),
+    { toe: NO_TOE_WINDOW, camber });
   deepEqual([chance(0), chance(1)], [POINTS, 0]);
   ok(chance(-1) === 0);
 });

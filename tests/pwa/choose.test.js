@@ -61,8 +61,8 @@ test("every plan is the first of all pairs in the order of the rule", () => {
   }
 });
 
-// Written from the rule as it is told, with none of the search's own code: each test of a pair stands for itself. One ring set
-// takes the place of two where it is as good but for the distance and costs at most 819 points of the chance.
+// Written from the rule as it is told, with none of the search's own code: each test of a pair stands for itself. One
+// ring set takes the place of two where it is as good but for the distance and costs at most 819 points of the chance.
 function keyByTrying(plan, input) {
   const best = bestByTrying(plan, input, () => true);
   if (!best.left || !best.right || best.left.ring_set === best.right.ring_set) return best.key;
@@ -134,7 +134,8 @@ function isBefore(a, b) {
 test("a ready index, an index of other ring sets and no index choose the same", () => {
   const input = { ...PLAIN, ring_sets: ["twelve", "six"] };
   const wanted = choose(input, golden.tables);
-  const [right, swapped] = [["twelve", "six"], ["six", "twelve"]].map((ids) => buildIndex(ids.map((id) => tableOf[id])));
+  const [right, swapped] = [["twelve", "six"], ["six", "twelve"]]
+    .map((ids) => buildIndex(ids.map((id) => tableOf[id])));
   deepEqual(choose(input, golden.tables, right), wanted);
   deepEqual(choose(input, golden.tables, swapped), wanted);
 });
@@ -215,5 +216,6 @@ for (const [path, value, field] of REFUSED) {
 
 test("refused: input that is no object, and rings by force where there are none", () => {
   throws(() => choose(null, []), { field: "input" });
-  throws(() => choose({ ...plainBut("wheels.right.rings", "yes"), ring_sets: [] }, []), { field: "wheels.right.rings" });
+  throws(() => choose({ ...plainBut("wheels.right.rings", "yes"), ring_sets: [] }, []),
+    { field: "wheels.right.rings" });
 });

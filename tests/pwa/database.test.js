@@ -82,13 +82,16 @@ for (const version of RELEASED) {
 test("a database of version 1 is looked through once for the tables of its plans", async () => {
   const recorded = await fixture("databases/v1.json");
   const [record] = recorded.records.entries;
-  const plan = { ...record, id: "11111111-1111-4111-8111-111111111111", entry: { ...record.entry, kind: "plan-chosen", body: { tables: { "demo-54": "a".repeat(64) } } } };
+  const plan = { ...record, id: "11111111-1111-4111-8111-111111111111",
+    entry: { ...record.entry, kind: "plan-chosen", body: { tables: { "demo-54": "a".repeat(64) } } } };
   const parts = phoneParts();
-  await restore(parts.name, 1, { ...recorded, records: { ...recorded.records, entries: [...recorded.records.entries, plan] } });
+  await restore(parts.name, 1, { ...recorded,
+    records: { ...recorded.records, entries: [...recorded.records.entries, plan] } });
   const phone = await openPhone(parts);
   deepEqual(await phone.syncStore.tablesOfPlans(), ["a".repeat(64)]);
   const before = globalThis.idbCounts.now();
-  await phone.save({ ...fieldSet(plan.job, "round.1.plan", null), kind: "plan-chosen", body: { tables: { "demo-66": "b".repeat(64), "demo-54": "a".repeat(64) } } });
+  await phone.save({ ...fieldSet(plan.job, "round.1.plan", null), kind: "plan-chosen",
+    body: { tables: { "demo-66": "b".repeat(64), "demo-54": "a".repeat(64) } } });
   deepEqual(await phone.syncStore.tablesOfPlans(), ["a".repeat(64), "b".repeat(64)]);
   equal(globalThis.idbCounts.since(before).entries, 1, "what was saved is read back, and no entry beside it");
 });
@@ -143,13 +146,15 @@ async function restore(name, version, recorded) {
 /** JSON has no bytes: {"bytes": {"base64": "..."}} stands for an ArrayBuffer. */
 function withBytes(record) {
   if (!record.bytes?.base64) return record;
-  return { ...record, bytes: Uint8Array.from(atob(record.bytes.base64), (character) => character.charCodeAt(0)).buffer };
+  return { ...record, bytes: Uint8Array.from(atob(record.bytes.base64), (character) => character.charCodeAt(0))
+    .buffer };
 }
 
 function storesOf(database) {
   const transaction = database.transaction([...database.objectStoreNames]);
   return [...database.objectStoreNames].map((store) => {
     const { keyPath, indexNames } = transaction.objectStore(store);
-    return { store, key: keyPath, indexes: [...indexNames].map((index) => [index, transaction.objectStore(store).index(index).keyPath]) };
+    return { store, key: keyPath,
+      indexes: [...indexNames].map((index) => [index, transaction.objectStore(store).index(index).keyPath]) };
   });
 }

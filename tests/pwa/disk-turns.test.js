@@ -42,7 +42,8 @@ async function inHaste(body) {
   }
 }
 
-test("no room is taken while something is written, not even for the reserve that the write has just given up", async () => {
+test("no room is taken while something is written, not even for the reserve that the write has just given up",
+    async () => {
   await countingWrites(async (writing) => {
     let during = 0;
     const disk = slowDisk(40, () => { during += writing.size; });
@@ -53,7 +54,8 @@ test("no room is taken while something is written, not even for the reserve that
     phone.onChange(() => { phone.check(); }); // as the first screen does when it hears that there is no room
     disk.left = 0;
     for (let n = 0; n < 8; n += 1) {
-      await Promise.all([phone.save(fieldSet(job, "vehicle.vin", `${n}`)), other.setSetting("theme", `${n}`), phone.keepReserve()]);
+      await Promise.all([phone.save(fieldSet(job, "vehicle.vin", `${n}`)), other.setSetting("theme", `${n}`),
+        phone.keepReserve()]);
       await pause(110); // until room that was seen is not trusted any more
     }
     equal(during, 0, "pieces taken while a transaction was under way");
@@ -80,7 +82,8 @@ test("a cache that never answers refuses a save in words, and the next one too",
       const phone = await openPhone({ ...phoneParts({ factory }), caches });
       deepEqual(phone.health, { ok: false, code: "store-cannot-write" });
       const content = fieldSet(phone.newJob(), "vehicle.vin", "x");
-      for (let n = 0; n < 2; n += 1) await rejects(phone.save(content), { name: "SaveFailed", code: "store-cannot-write" });
+      for (let n = 0; n < 2; n += 1)
+        await rejects(phone.save(content), { name: "SaveFailed", code: "store-cannot-write" });
       await phone.keepReserve();
       equal(phone.isTight, true);
     });
@@ -104,7 +107,8 @@ test("a tab that was put to sleep while it wrote holds up no other for long", as
   }
 });
 
-test("on a full disk what the shop told is not taken away: that too is a write into the log of the entries", async () => {
+test("on a full disk what the shop told is not taken away: that too is a write into the log of the entries",
+    async () => {
   const factory = new FaultyFactory();
   let dropped = 0;
   const drop = factory.deleteDatabase.bind(factory);
@@ -146,10 +150,12 @@ test("a start that finds the witness behind begins no new log where there is roo
   const job = phone.newJob();
   for (const value of ["x", "y"]) await phone.save(fieldSet(job, "vehicle.vin", value));
   const witness = JSON.parse(parts.localStorage.getItem(LOCAL.STORED_JOBS));
-  parts.localStorage.setItem(LOCAL.STORED_JOBS, JSON.stringify({ ...witness, n: 1 })); // its disk was full when it was to be noted
+  // its disk was full when it was to be noted
+  parts.localStorage.setItem(LOCAL.STORED_JOBS, JSON.stringify({ ...witness, n: 1 }));
   const before = factory.written.length;
   const { name, localStorage } = parts;
-  const later = await openPhone({ ...phoneParts({ factory, name, localStorage, seed: 5 }), caches: slowDisk(3).caches });
+  const later = await openPhone({ ...phoneParts({ factory, name, localStorage, seed: 5 }),
+    caches: slowDisk(3).caches });
   deepEqual([later.health, factory.written.length - before], [{ ok: false, code: "store-full" }, 0]);
   equal((await later.entries(job)).length, 2);
 });

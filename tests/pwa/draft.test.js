@@ -1,4 +1,5 @@
-// What is half typed: written at every key, as few times as the store allows, and never lost between typing and dropping.
+// What is half typed: written at every key, as few times as the store allows, and never lost between typing and
+// dropping.
 
 import { Draft } from "/js/ui/parts/draft.js";
 import { deepEqual, equal, test } from "./harness.js";
@@ -7,7 +8,8 @@ import { deepEqual, equal, test } from "./harness.js";
 function slowStore() {
   const asked = [];
   const open = [];
-  const answer = (call) => { asked.push(call); return new Promise((resolve, reject) => open.push({ resolve, reject })); };
+  const answer = (call) => { asked.push(call); return new Promise((resolve, reject) => open.push({ resolve, reject }));
+    };
   return {
     asked,
     let: async () => { open.shift().resolve(); await new Promise((resolve) => setTimeout(resolve)); },

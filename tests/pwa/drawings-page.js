@@ -36,7 +36,10 @@ export async function show({ module, widget, model, theme = "light", language = 
   document.body.replaceChildren(main);
 }
 
-/** Where a shape's points are in the drawing's own units (mm, y down), after every transform; `points` are pairs of attributes. */
+/**
+ * Where a shape's points are in the drawing's own units (mm, y down), after every transform; `points` are pairs of
+ * attributes.
+ */
 export function placesOf(selector, ...points) {
   return [...document.querySelectorAll(selector)].map((node) => {
     const toDrawing = node.ownerSVGElement.getScreenCTM().inverse().multiply(node.getScreenCTM());
@@ -56,12 +59,14 @@ export function textTroubles() {
     const texts = [...drawing.querySelectorAll("text")].filter((node) => !node.querySelector("textPath"))
       .map((node) => ({ text: node.textContent, box: node.getBoundingClientRect() }));
     texts.forEach(({ text, box }, n) => {
-      if (box.left < frame.left - 1 || box.right > frame.right + 1 || box.top < frame.top - 1 || box.bottom > frame.bottom + 1) troubles.push([text, "leaves the drawing"]);
+      if (box.left < frame.left - 1 || box.right > frame.right + 1 || box.top < frame.top - 1
+        || box.bottom > frame.bottom + 1) troubles.push([text, "leaves the drawing"]);
       for (const other of texts.slice(n + 1)) {
         const wide = Math.min(box.right, other.box.right) - Math.max(box.left, other.box.left);
         const high = Math.min(box.bottom, other.box.bottom) - Math.max(box.top, other.box.top);
         // A line box is higher than its figures by about half: only a real touch of figures counts.
-        if (wide > 1 && high > 0.42 * Math.min(box.height, other.box.height)) troubles.push([text, `lies on ${other.text}`]);
+        if (wide > 1 && high > 0.42 * Math.min(box.height, other.box.height))
+          troubles.push([text, `lies on ${other.text}`]);
       }
     });
   }
@@ -75,13 +80,16 @@ export function textTroubles() {
 export function leastContrasts() {
   const root = getComputedStyle(document.documentElement);
   const grounds = ["--ground", "--sheet"].map((name) => rgbOf(root.getPropertyValue(name).trim()));
-  const least = (colours) => Math.min(...colours.flatMap((colour) => grounds.map((ground) => contrast(rgbOf(colour), ground))));
+  const least = (colours) => Math.min(
+    ...colours.flatMap((colour) => grounds.map((ground) => contrast(rgbOf(colour), ground))));
   const text = [], graphics = [];
   for (const node of document.querySelectorAll("svg.drawing text")) {
     const style = getComputedStyle(node);
     text.push(node.matches(".away .hollow") ? style.stroke : style.fill);
   }
-  const shapes = ".ring-body, .ring-tick, .witness-line, .ring-edge, .map-frame, .map-zero, .map-dots, .map-edge, .map-mark, .map-spread";
+  const shapes =
+    ".ring-body, .ring-tick, .witness-line, .ring-edge, .map-frame, .map-zero, .map-dots, "
+    + ".map-edge, .map-mark, .map-spread";
   for (const node of document.querySelectorAll(shapes)) graphics.push(getComputedStyle(node).stroke);
   return [least(text), graphics.length ? least(graphics) : NaN];
 }
@@ -97,7 +105,8 @@ function rgbOf(colour) {
 
 function contrast(a, b) {
   const luminance = (rgb) => {
-    const [r, g, blue] = rgb.map((part) => (part / 255 <= 0.04045 ? part / 255 / 12.92 : ((part / 255 + 0.055) / 1.055) ** 2.4));
+    const [r, g, blue] = rgb.map((part) =>
+      (part / 255 <= 0.04045 ? part / 255 / 12.92 : ((part / 255 + 0.055) / 1.055) ** 2.4));
     return 0.2126 * r + 0.7152 * g + 0.0722 * blue;
   };
   const [dark, light] = [luminance(a), luminance(b)].sort((x, y) => x - y);

@@ -10,7 +10,8 @@ function setting(draw = async () => {}) {
   let due = null;
   const draws = new Draws(() => { drawn.push(ms); return draw(); }, {
     clock: () => ms,
-    timers: { set: (f, inMs) => { due = { f, ms: ms + inMs }; return due; }, clear: (timer) => { if (timer === due) due = null; } },
+    timers: { set: (f, inMs) => { due = { f, ms: ms + inMs }; return due; },
+      clear: (timer) => { if (timer === due) due = null; } },
   });
   const settle = () => new Promise((resolve) => { setTimeout(resolve); });
   return {

@@ -6,7 +6,8 @@ import { makeText } from "/js/ui/words/text.js";
 import { deepEqual, equal, fixture, ok, test, throws } from "./harness.js";
 
 const STAMP = { id: uuid4(), device: uuid4(), n: 1, at: "2026-03-02T08:00:00.000+00:00" };
-const CONTENT = { job: uuid4(), kind: "field-set", slot: "vehicle.vin", after: [], body: { value: "x" }, by: "Ada Lind" };
+const CONTENT = { job: uuid4(), kind: "field-set", slot: "vehicle.vin", after: [], body: { value: "x" },
+  by: "Ada Lind" };
 
 test("ids are UUIDs of version 4 from the given randomness", () => {
   equal(uuid4(() => new Uint8Array(16)), "00000000-0000-4000-8000-000000000000");
@@ -24,7 +25,8 @@ test("what is an id is one list for phone and server", async () => {
 
 test("an entry keeps exactly what can be sent", () => {
   const entry = makeEntry({ ...CONTENT, body: { value: "x", nothing: undefined } }, STAMP);
-  deepEqual(entry, { format: 1, id: STAMP.id, job: CONTENT.job, device: STAMP.device, n: 1, at: STAMP.at, by: "Ada Lind",
+  deepEqual(entry, { format: 1, id: STAMP.id, job: CONTENT.job, device: STAMP.device, n: 1,
+    at: STAMP.at, by: "Ada Lind",
     kind: "field-set", slot: "vehicle.vin", after: [], body: { value: "x" } });
 });
 
@@ -37,7 +39,8 @@ test("kinds that stand for themselves have their id as slot and supersede nothin
 
 test("what this program may not write is refused", () => {
   const wrong = [
-    { kind: "field-erased" }, { job: "job-1" }, { slot: null }, { slot: "Vehicle" }, { slot: "" }, { slot: "x".repeat(121) },
+    { kind: "field-erased" }, { job: "job-1" }, { slot: null }, { slot: "Vehicle" }, { slot: "" },
+    { slot: "x".repeat(121) },
     { after: ["x"] }, { after: null }, { body: null }, { body: [1] }, { by: "" }, { by: "  " }, { by: "x".repeat(201) },
   ];
   for (const change of wrong) {

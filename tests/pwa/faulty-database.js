@@ -70,7 +70,8 @@ export class FaultyFactory {
 function patchTransaction(transaction, fault) {
   if (fault === "quota") define(transaction, "error", () => new DOMException("full", "QuotaExceededError"));
   if (fault === NO_SPACE) {
-    define(transaction, "error", () => new DOMException("IO error: .../000003.log: FILE_ERROR_NO_SPACE (8)", "UnknownError"));
+    define(transaction, "error", () => new DOMException("IO error: .../000003.log: FILE_ERROR_NO_SPACE (8)",
+      "UnknownError"));
   }
   if (fault === "lost-ack") define(transaction, "error", () => new DOMException("connection lost", "UnknownError"));
   patchPut(transaction, fault);
@@ -81,7 +82,8 @@ function patchPut(transaction, fault) {
   const objectStore = transaction.objectStore.bind(transaction);
   transaction.objectStore = (storeName) => {
     const store = objectStore(storeName);
-    const isLast = storeName === "entries" || !transaction.objectStoreNames.contains("entries"); // what comes before is bookkeeping
+    // what comes before is bookkeeping
+    const isLast = storeName === "entries" || !transaction.objectStoreNames.contains("entries");
     for (const name of ["put", "add"]) {
       const real = store[name].bind(store);
       store[name] = (record) => {
@@ -100,7 +102,8 @@ function patchPut(transaction, fault) {
 /** Decides which of the page's two handlers hears of the end. */
 function patchEvents(transaction, fault) {
   const handlers = {};
-  const hears = { "deaf": [null, null], "lost-ack": ["onabort", "onabort"], "false-complete": ["oncomplete", "oncomplete"] };
+  const hears = { "deaf": [null, null], "lost-ack": ["onabort", "onabort"],
+    "false-complete": ["oncomplete", "oncomplete"] };
   const [onComplete, onAbort] = hears[fault] ?? ["oncomplete", "onabort"];
   for (const name of ["oncomplete", "onabort"]) {
     Object.defineProperty(transaction, name, { set: (handler) => { handlers[name] = handler; } });

@@ -20,13 +20,17 @@ test("every recorded fitting gets the same aids", () => {
   fits.cases.forEach(({ input, output }, k) => deepEqual(fit(filled(input)), output, `case ${k}`));
 });
 
-test("a unit is questioned where the figure tells it, and stays to be named until a person reads it in the source", () => {
+test("a unit is questioned where the figure tells it, and stays to be named until a person reads it in the source",
+    () => {
   const thread = { diameter_mm: 10, pitch_mm: 1.5 };
-  deepEqual([25, 50, 85, 200].map((value) => unitThatFits(value, "N·m", thread, "10.9")), ["other", "either", "typed", "neither"]);
+  deepEqual([25, 50, 85, 200].map((value) => unitThatFits(value, "N·m", thread, "10.9")),
+    ["other", "either", "typed", "neither"]);
   const torque = { value: 50, unit: "N·m", angle_deg: null };
   deepEqual(unitQuestion(torque, thread, "10.9"), { fits: "either", named: null, to_be_named: true });
-  deepEqual(unitQuestion({ ...torque, unit_named: "pound-force-feet" }, thread, "10.9"), { fits: "either", named: "differs", to_be_named: true });
-  deepEqual(unitQuestion({ ...torque, unit_named: "newton-metres" }, null, null), { fits: null, named: "confirmed", to_be_named: false });
+  deepEqual(unitQuestion({ ...torque, unit_named: "pound-force-feet" }, thread, "10.9"),
+    { fits: "either", named: "differs", to_be_named: true });
+  deepEqual(unitQuestion({ ...torque, unit_named: "newton-metres" }, null, null),
+    { fits: null, named: "confirmed", to_be_named: false });
 });
 
 test("every recorded axle gets the same numbers, words and patterns", () => {
@@ -60,7 +64,8 @@ test("spacers are the best of all that the stock allows", () => {
 });
 
 function worthOf(chosen, wanted, stock) {
-  const misses = chosen.map((items, lug) => Math.abs(items.reduce((sum, item) => sum + stock[item][0], 0) - wanted[lug]));
+  const misses = chosen.map((items, lug) =>
+    Math.abs(items.reduce((sum, item) => sum + stock[item][0], 0) - wanted[lug]));
   return [misses.reduce((a, b) => a + b, 0), chosen.flat().length];
 }
 

@@ -12,7 +12,8 @@ test("every golden history, in several orders and with repetitions", () => {
   const random = seededRandom(5);
   for (const { about, entries, fold: expected } of cases) {
     deepEqual(asIds(fold(entries)), expected, about);
-    for (let turn = 0; turn < 5; turn += 1) deepEqual(asIds(fold(shuffled([...entries, ...entries], random))), expected, about);
+    for (let turn = 0; turn < 5; turn += 1)
+      deepEqual(asIds(fold(shuffled([...entries, ...entries], random))), expected, about);
   }
 });
 

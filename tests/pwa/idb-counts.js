@@ -1,5 +1,5 @@
-// Counts what a page asks of IndexedDB: put over the browser's own prototypes, it changes no answer. Loaded as a module by
-// tests, and as an init script by the bench; both read `globalThis.idbCounts`.
+// Counts what a page asks of IndexedDB: put over the browser's own prototypes, it changes no answer. Loaded as a module
+// by tests, and as an init script by the bench; both read `globalThis.idbCounts`.
 
 globalThis.idbCounts = (() => {
   const counts = { transactions: 0, writes: 0, requests: 0, records: 0, entries: 0, entryPuts: 0 };
@@ -28,11 +28,14 @@ globalThis.idbCounts = (() => {
     wrap(type, "get", (source, request) => read(source, request, (found) => (found === undefined ? 0 : 1)));
     wrap(type, "getAll", (source, request) => read(source, request, (found) => found.length));
     wrap(type, "openCursor", (source, request) => read(source, request, (cursor) => (cursor ? 1 : 0)));
-    for (const name of ["getKey", "getAllKeys", "count", "openKeyCursor"]) wrap(type, name, () => { counts.requests += 1; });
+    for (const name of ["getKey", "getAllKeys", "count", "openKeyCursor"])
+      wrap(type, name, () => { counts.requests += 1; });
   }
-  for (const name of ["put", "add"]) wrap(IDBObjectStore, name, (store) => { if (isOfEntries(store)) counts.entryPuts += 1; });
+  for (const name of ["put", "add"])
+    wrap(IDBObjectStore, name, (store) => { if (isOfEntries(store)) counts.entryPuts += 1; });
   return {
-    /** {transactions, writes: those that may write, requests: reads asked for, records: values that they gave, entries: those
+    /** {transactions, writes: those that may write, requests: reads asked for, records: values that they gave, entries:
+     * those
      *  of them that are entries, entryPuts} since the page began or since `last`. */
     now: () => ({ ...counts }),
     since: (last) => Object.fromEntries(Object.entries(counts).map(([name, count]) => [name, count - last[name]])),

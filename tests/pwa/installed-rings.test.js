@@ -25,5 +25,6 @@ test("every golden job leaves the same in the vehicle as the shop tells phones o
 });
 
 function shown(pair) {
-  return pair && { ring_set: pair.ring_set, pair: pair.pair, round: pair.round, table: pair.table ?? null, leaving: pair.leaving ?? false };
+  return pair && { ring_set: pair.ring_set, pair: pair.pair, round: pair.round, table: pair.table ?? null,
+    leaving: pair.leaving ?? false };
 }

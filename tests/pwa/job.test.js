@@ -38,7 +38,8 @@ const foldOf = ({ readings, struck = [] }) => fold([
   ...readings.map(([slot, camber, toe]) => reading(slot, camber, toe)),
   ...struck.map((slot) => field(struckSlot(slot), { reason: "x" })),
 ]);
-const wheelsOf = ({ left, right }) => ({ left: { camber: left.camber, toe: left.toe }, right: { camber: right.camber, toe: right.toe } });
+const wheelsOf = ({ left, right }) =>
+  ({ left: { camber: left.camber, toe: left.toe }, right: { camber: right.camber, toe: right.toe } });
 
 test("means and the axle are those of the desk", async () => {
   const { cases } = await fixture("golden/readings.json");
@@ -57,7 +58,7 @@ test("which readings disagree, and what it looks like, is what calc says", async
   for (const { readings, sds, disagreeing: expected } of cases) deepEqual(disagreeing(readings, sds), expected);
 });
 
-test("readings that contradict each other make no plan, a third does not free them, one is struck by name and stays readable", () => {
+test("readings that disagree make no plan, a third frees nothing, one is struck by name and stays readable", () => {
   const read = [reading("base.left.1", 870, 100), reading("base.left.2", -870, 100), reading("base.right.1", -900, 60)];
   const third = [...read, reading("base.left.3", -860, 100)];
   for (const f of [fold(read), fold(third)]) deepEqual(chooseInputOf(f, 1, []).missing, ["left.camber"]);
@@ -66,7 +67,8 @@ test("readings that contradict each other make no plan, a third does not free th
   const struck = { ...field(struckSlot("base.left.1"), { reason: "typed the other way" }), by: "Iris Vance" };
   const f = fold([...third, struck]);
   equal(chooseInputOf(f, 1, []).input.wheels.left.camber, -865);
-  deepEqual(struckReadings(f, "base", "left"), [{ slot: "base.left.1", n: 1, camber: 870, toe: 100, by: "Iris Vance", reason: "typed the other way" }]);
+  deepEqual(struckReadings(f, "base", "left"),
+    [{ slot: "base.left.1", n: 1, camber: 870, toe: 100, by: "Iris Vance", reason: "typed the other way" }]);
   const back = { ...field(struckSlot("base.left.1"), null), after: [struck.id] };
   deepEqual(chooseInputOf(fold([...third, struck, back]), 1, []).missing, ["left.camber"]);
 });
@@ -90,7 +92,8 @@ test("a reading about which two people differ is not used", () => {
 
 test("the input of choosing", () => {
   const f = fold([
-    ...BASE, window("window.left.camber", -1500, -500), window("window.left.toe", 0, 200), field("window.right.toe", null),
+    ...BASE, window("window.left.camber", -1500, -500), window("window.left.toe", 0, 200),
+    field("window.right.toe", null),
     window("window.total-toe", 50, 350), field("rings.right", "no"), field("aim.left", [-1000, 100]),
   ]);
   const { input, missing, estimated } = chooseInputOf(f, 1, ["demo-40", "demo-54"]);
@@ -105,20 +108,25 @@ test("the input of choosing", () => {
 
 test("a window open on one side has null for that edge, and is chosen from as such", () => {
   const f = fold([
-    ...BASE, field("window.left.camber", { low: null, high: angle(-500) }), field("window.left.toe", { low: angle(0), high: null }),
+    ...BASE, field("window.left.camber", { low: null, high: angle(-500) }),
+    field("window.left.toe", { low: angle(0), high: null }),
     field("window.right.toe", { low: null, high: null }),
   ]);
   const { windows } = chooseInputOf(f, 1, []).input;
-  deepEqual(windows, { left: { camber: [null, -500], toe: [0, null], aim: null }, right: { camber: null, toe: null, aim: null } });
+  deepEqual(windows, { left: { camber: [null, -500], toe: [0, null], aim: null },
+    right: { camber: null, toe: null, aim: null } });
   const { aims, plans } = choose(chooseInputOf(f, 1, []).input, []);
   deepEqual([aims.left.camber.mdeg < -500, plans[0].camber_outside, plans[0].toe_outside], [true, 0, 0]);
 });
 
 test("a later round starts from the check reading less what was fitted", () => {
-  const plan = entry("plan-chosen", "round.1.plan", { plan: { left: { ring_set: "a", pair: [1, 2], effect: [300, -250] }, right: null } });
-  const f = fold([...BASE, plan, reading("round.1.check.left.1", -1300, 200), reading("round.1.check.right.1", -1130, 70)]);
+  const plan = entry("plan-chosen", "round.1.plan",
+    { plan: { left: { ring_set: "a", pair: [1, 2], effect: [300, -250] }, right: null } });
+  const f = fold([...BASE, plan, reading("round.1.check.left.1", -1300, 200),
+    reading("round.1.check.right.1", -1130, 70)]);
   const base = baseOf(f, 2);
-  deepEqual([base.left.camber, base.left.toe, base.right.camber, base.right.toe, base.estimated], [-1600, 450, -1130, 70, true]);
+  deepEqual([base.left.camber, base.left.toe, base.right.camber, base.right.toe, base.estimated],
+    [-1600, 450, -1130, 70, true]);
   equal(baseOf(f, 2, { left: [0, 0], right: [0, 0] }).left.camber, -1300);
   deepEqual(chooseInputOf(f, 3, []).missing, ["left.camber", "left.toe", "right.camber", "right.toe"]);
 });
@@ -135,7 +143,8 @@ test("the shop's own spreads go into the input; what it has not accepted stays a
 });
 
 test("a field about which two people differ has no value", () => {
-  const f = fold([field("vehicle.vin", "a"), field("vehicle.vin", "b"), window("window.thrust", -1, 1), window("window.thrust", -1, 2)]);
+  const f = fold([field("vehicle.vin", "a"), field("vehicle.vin", "b"), window("window.thrust", -1, 1),
+    window("window.thrust", -1, 2)]);
   equal(fieldOf(f, "vehicle.vin"), undefined);
   equal(windowOf(f, "window.thrust"), null);
 });
@@ -153,16 +162,19 @@ test("mean and SD agree with the examples of the server's statistics", () => {
   equal(sdOfMean([330], 30), 30);
 });
 
-const EFFECTS = { left: { ring_set: "a", pair: [1, 2], effect: [600, -300] }, right: { ring_set: "a", pair: [3, 4], effect: [400, 0] } };
+const EFFECTS = { left: { ring_set: "a", pair: [1, 2], effect: [600, -300] },
+  right: { ring_set: "a", pair: [3, 4], effect: [400, 0] } };
 const CHECKED = [
   ...BASE, entry("plan-chosen", "round.1.plan", { plan: EFFECTS, input: {} }),
   reading("round.1.check.left.1", -1300, 300), reading("round.1.check.right.1", -1100, 60),
 ];
-const begun = (open, less) => entry("plan-chosen", "round.2.plan", { plan: { left: null, right: null }, input: {}, open, less });
+const begun = (open, less) => entry("plan-chosen", "round.2.plan",
+  { plan: { left: null, right: null }, input: {}, open, less });
 const LEFT_OPEN = { left: [300, -150], right: [0, 0] };
 const wheelsOfRound2 = (...entries) => chooseInputOf(fold([...CHECKED, ...entries]), 2, ["a"]).input.wheels;
 
-test("a later round knows which wheels it opened when its plan was taken back, and while people differ about it", () => {
+test("a later round knows which wheels it opened when its plan was taken back, and while people differ about it",
+    () => {
   const plan = begun(["left"], LEFT_OPEN);
   const takenBack = entry("step-undone", "round.2.plan", {}, [plan.id]);
   const other = { ...begun(["left"], LEFT_OPEN), body: { ...plan.body, plan: EFFECTS } };
@@ -171,13 +183,15 @@ test("a later round knows which wheels it opened when its plan was taken back, a
 });
 
 test("where the plans of a later round opened different wheels, and none holds, nothing is opened", () => {
-  const wheels = wheelsOfRound2(begun(["left"], LEFT_OPEN), begun(["left", "right"], { left: [300, -150], right: [400, 0] }));
+  const wheels = wheelsOfRound2(begun(["left"], LEFT_OPEN),
+    begun(["left", "right"], { left: [300, -150], right: [400, 0] }));
   deepEqual(wheels, { left: { camber: -1300, toe: 300, rings: "no" }, right: { camber: -1100, toe: 60, rings: "no" } });
 });
 
 test("plans that open the same wheels, named in another order, are not two openings", () => {
   const both = { left: [300, -150], right: [400, 0] };
-  const f = fold([...CHECKED, begun(["left", "right"], both), { ...begun(["right", "left"], both), body: { ...begun(["right", "left"], both).body, plan: EFFECTS } }]);
+  const f = fold([...CHECKED, begun(["left", "right"], both),
+    { ...begun(["right", "left"], both), body: { ...begun(["right", "left"], both).body, plan: EFFECTS } }]);
   deepEqual([beginningOf(f, 2).open, beginningOf(f, 2).among], [["left", "right"], undefined]);
 });
 
@@ -189,7 +203,8 @@ test("plans that open different wheels are each named, so that a person can say 
   deepEqual(beginningOf(fold([...CHECKED, one, other, settled]), 2).open, ["right"]);
 });
 
-test("where rings may go is the technician's word in a later round too, but for wheels that are closed or left bare", () => {
+test("where rings may go is the technician's word in a later round too, but for wheels that are closed or left bare",
+    () => {
   const rings = (...entries) => Object.values(wheelsOfRound2(...entries)).map(({ rings: may }) => may);
   const both = begun(["left", "right"], LEFT_OPEN);
   deepEqual(rings(both, field("rings.left", "no"), field("rings.right", "yes")), ["no", "yes"]);

@@ -83,23 +83,32 @@ test("a job that somebody has worked on within the day and not closed stays: a w
 
 // vehicle_digest("epoch-1", "registration", ...) in server/api/fittings.py
 const DIGEST_OF = { "TM 1": "b31c8662bfec42c50cab24cba358e8c3", "QX41 LTM": "8ccf6d10687962be556339b92cc80397" };
-const fitting = (job, at, plate) => ({ job, at, keys: [DIGEST_OF[plate]], left: { ring_set: "demo-54", pair: [12, 31] }, right: null, day: "2026-02-01" });
+const fitting = (job, at, plate) =>
+  ({ job, at, keys: [DIGEST_OF[plate]], left: { ring_set: "demo-54", pair: [12, 31] }, right: null,
+    day: "2026-02-01" });
 const SAID = {
-  "/api/types": { format: 1, check_months: 9, types: [{ id: "a", revision: 1, state: "accepted", type: { make: "Marrow", model: "Vale", years: [null, null], axle: "rear", parts: {} } }] },
+  "/api/types": { format: 1, check_months: 9,
+    types: [{ id: "a", revision: 1, state: "accepted",
+      type: { make: "Marrow", model: "Vale", years: [null, null], axle: "rear", parts: {} } }] },
   "/api/people": { format: 1, people: [{ id: "1", name: "Jonah Brask", code: null }] },
-  "/api/rings-at-hand": { format: 1, places: [{ id: "van", name: "Van 2" }], counts: [{ place: "van", ring_set: "demo-54", pairs: 1 }] },
+  "/api/rings-at-hand": { format: 1, places: [{ id: "van", name: "Van 2" }],
+    counts: [{ place: "van", ring_set: "demo-54", pairs: 1 }] },
   "/api/rechecks": { format: 1, rechecks: [{ entry: "e", job: "z", registration: "TM 9" }], more: false },
-  "/api/fittings?epoch=&at=0": { fittings: [fitting("x", 1, "TM 1"), fitting("y", 2, "QX41 LTM")], next: { epoch: "epoch-1", at: 2 }, more: false },
+  "/api/fittings?epoch=&at=0": { fittings: [fitting("x", 1, "TM 1"), fitting("y", 2, "QX41 LTM")],
+    next: { epoch: "epoch-1", at: 2 }, more: false },
 };
 
 /** What the phone knows of the shop beyond jobs. */
 async function remembered(phone) {
   const lines = await phone.lines();
-  const fitted = await Promise.all(Object.keys(DIGEST_OF).map((registration) => lines.fittingsOf({ registration, vin: "" })));
+  const fitted = await Promise.all(Object.keys(DIGEST_OF)
+    .map((registration) => lines.fittingsOf({ registration, vin: "" })));
   const { state, months } = await phone.typeNow({ type: "a", revision: 1 });
   return {
-    types: (await phone.typeRows()).length, state, months, tag: await phone.typesTag(), people: (await phone.setting("people")) ?? [], place: (await phone.setting("rings_place")) ?? "",
-    atHand: await lines.list("at-hand"), rechecks: (await lines.list("rechecks"))?.rechecks.length ?? null, fitted: fitted.map((rows) => rows.map(({ job }) => job)),
+    types: (await phone.typeRows()).length, state, months, tag: await phone.typesTag(),
+    people: (await phone.setting("people")) ?? [], place: (await phone.setting("rings_place")) ?? "",
+    atHand: await lines.list("at-hand"), rechecks: (await lines.list("rechecks"))?.rechecks.length ?? null,
+    fitted: fitted.map((rows) => rows.map(({ job }) => job)),
   };
 }
 
@@ -110,12 +119,14 @@ async function remembering() {
   made.server.meddle = answer;
   made.clock.ms += 300_000; // such lists are asked for now and then
   await made.syncOn(0);
-  await made.phone.keepOwnType({ id: "own", job: made.job, type: { make: "Moor", model: "Own", years: [null, null], axle: "rear", parts: {} } });
+  await made.phone.keepOwnType({ id: "own", job: made.job,
+    type: { make: "Moor", model: "Own", years: [null, null], axle: "rear", parts: {} } });
   await made.phone.setSetting("rings_place", "van");
   return { ...made, pairAgain: () => { made.server.meddle = answer; } };
 }
 
-const NOTHING = { types: 0, state: "unknown", months: 12, tag: null, people: [], place: "", atHand: null, rechecks: null };
+const NOTHING = { types: 0, state: "unknown", months: 12, tag: null, people: [], place: "", atHand: null,
+  rechecks: null };
 
 test("types, people, counts and history of the shop go with the pairing, and come at once with another", async () => {
   const { phone, server, job, syncOn, end, pairAgain } = await remembering();
@@ -124,23 +135,28 @@ test("types, people, counts and history of the shop go with the pairing, and com
   server.backedUp = server.entries.length;
   await syncOn(3);
   const before = await remembered(phone);
-  deepEqual([before.types, before.state, before.people.length, before.place, before.atHand.places.length, before.rechecks, before.fitted], [2, "accepted", 1, "van", 1, 1, [["x"], ["y"]]]);
+  deepEqual([before.types, before.state, before.people.length, before.place, before.atHand.places.length,
+    before.rechecks, before.fitted], [2, "accepted", 1, "van", 1, 1, [["x"], ["y"]]]);
   end();
   await syncOn(3);
   deepEqual(await remembered(phone), { ...NOTHING, fitted: [[], []] });
   pairAgain();
   await syncOn(3);
   const after = await remembered(phone);
-  deepEqual([after.types, after.state, after.people.length, after.atHand.places.length, after.rechecks, after.fitted], [1, "accepted", 1, 1, 1, [["x"], ["y"]]]);
+  deepEqual([after.types, after.state, after.people.length, after.atHand.places.length, after.rechecks, after.fitted],
+    [1, "accepted", 1, 1, 1, [["x"], ["y"]]]);
 });
 
-test("a job that stays open keeps what it took and the warning of rings in its own vehicle; all else of the shop goes", async () => {
+test("a job that stays open keeps what it took and the warning of rings in its own vehicle; all else of the shop goes",
+    async () => {
   const { phone, job, syncOn, end, pairAgain } = await remembering();
-  const type = await phone.save({ ...fieldSet(job, "vehicle.sensor", "none"), body: { value: "none", from: { type: "a", revision: 1 } } });
+  const type = await phone.save({ ...fieldSet(job, "vehicle.sensor", "none"),
+    body: { value: "none", from: { type: "a", revision: 1 } } });
   end();
   await syncOn(0);
   deepEqual(await remembered(phone), { ...NOTHING, fitted: [["x"], []] });
-  deepEqual((await phone.entries(job)).find(({ id }) => id === type.id).body, { value: "none", from: { type: "a", revision: 1 } });
+  deepEqual((await phone.entries(job)).find(({ id }) => id === type.id).body,
+    { value: "none", from: { type: "a", revision: 1 } });
   await syncOn(0);
   deepEqual((await remembered(phone)).fitted, [["x"], []], "the next try changes nothing");
   pairAgain();

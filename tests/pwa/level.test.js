@@ -20,7 +20,8 @@ test("upright in the phone's axes is the last row of the specification's rotatio
 // A phone that stands upright with the screen to the person, turned clockwise by `turn` as the person sees it: its top
 // points to (sin, cos) on the person's right and up. beta and gamma are found from the upright direction that follows.
 function standing(turn_deg, lean_deg = 0) {
-  const up = [-Math.sin(turn_deg * DEG) * Math.cos(lean_deg * DEG), Math.cos(turn_deg * DEG) * Math.cos(lean_deg * DEG), Math.sin(lean_deg * DEG)];
+  const up = [-Math.sin(turn_deg * DEG) * Math.cos(lean_deg * DEG), Math.cos(turn_deg * DEG) * Math.cos(lean_deg * DEG),
+    Math.sin(lean_deg * DEG)];
   const beta = Math.asin(Math.min(1, Math.max(-1, up[1])));
   return { beta: beta / DEG, gamma: Math.atan2(-up[0], up[2]) / DEG };
 }

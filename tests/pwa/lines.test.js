@@ -7,11 +7,13 @@ import { freshName } from "./store-parts.js";
 import { run, setting, json, problem } from "./sync-parts.js";
 import { deepEqual, equal, ok, test } from "./harness.js";
 
-const PLATE = "8ccf6d10687962be556339b92cc80397"; // vehicle_digest("epoch-1", "registration", "QX41LTM") in server/api/fittings.py
+// vehicle_digest("epoch-1", "registration", "QX41LTM") in server/api/fittings.py
+const PLATE = "8ccf6d10687962be556339b92cc80397";
 const VIN = "16798e0820990a053ece5f6caff027b6"; // vehicle_digest("epoch-1", "vin", "VINA1")
 const JOB = "11111111-1111-4111-8111-11111111111a";
 const THIS = { registration: "qx-41 ltm", vin: "vin a1" };
-const row = (job, at, keys, day = "2026-02-01") => ({ job, at, keys, left: { ring_set: "demo-54", pair: [12, 31] }, right: null, day });
+const row = (job, at, keys, day = "2026-02-01") =>
+  ({ job, at, keys, left: { ring_set: "demo-54", pair: [12, 31] }, right: null, day });
 const page = (fittings, at, epoch = "epoch-1") => ({ fittings, next: { epoch, at } });
 const found = async (lines, vehicle = THIS) => (await lines.fittingsOf(vehicle)).map(({ job }) => job);
 
@@ -19,7 +21,8 @@ test("a vehicle is found by registration and by VIN, the VIN's first, and by not
   const lines = new Lines({ name: freshName() });
   deepEqual(await lines.position(), { epoch: "", at: 0 });
   deepEqual(await found(lines), []);
-  await lines.takeFittings(page([row("plate", 1, [PLATE]), row("vin", 2, [VIN]), row("other", 3, ["0".repeat(32)])], 3));
+  await lines.takeFittings(page([row("plate", 1, [PLATE]), row("vin", 2, [VIN]), row("other", 3, ["0".repeat(32)])],
+    3));
   deepEqual(await lines.position(), { epoch: "epoch-1", at: 3 });
   deepEqual(await found(lines), ["vin", "plate"]);
   deepEqual(await found(lines, { registration: "QX 41 LTM", vin: "" }), ["plate"]);
@@ -64,7 +67,8 @@ test("what cannot be read is as if nothing had come, and what cannot be written 
   await lines.takeFittings(page([row("a", 1, [PLATE])], 1));
   factory.faults = ["quota"];
   equal(await lines.takeFittings(page([row("b", 2, [VIN])], 2)).catch((error) => error.name), "QuotaExceededError");
-  deepEqual([await found(lines), await lines.position()], [[], { epoch: "", at: 0 }], "it comes again from the beginning");
+  deepEqual([await found(lines), await lines.position()], [[], { epoch: "", at: 0 }],
+    "it comes again from the beginning");
   await lines.takeFittings(page([row("a", 1, [PLATE])], 1));
   factory.faults = Array(20).fill("open-throws");
   deepEqual(await found(new Lines({ factory, name })), []);
@@ -78,7 +82,8 @@ test("a sync asks for what changed since, page by page, and not at every save", 
   const pages = [{ ...page([row("a", 1, [PLATE])], 1), more: true }, { ...page([row("b", 2, [VIN])], 2), more: false }];
   server.meddle = (path) => {
     if (path === "/api/people") return json({ format: 1, people: [{ id: "1", name: "Jonah Brask", code: null }] });
-    if (path === "/api/rechecks") return json({ format: 1, rechecks: [{ entry: "e", job: "j", day: null }], more: true });
+    if (path === "/api/rechecks")
+      return json({ format: 1, rechecks: [{ entry: "e", job: "j", day: null }], more: true });
     if (path === "/api/rings-at-hand") return json({ format: 1, places: [{ id: "van", name: "Van 2" }], counts: [] });
     if (!path.startsWith("/api/fittings")) return undefined;
     asked.push(path);
@@ -87,7 +92,8 @@ test("a sync asks for what changed since, page by page, and not at every save", 
   await run(phone, server, parts.clock);
   deepEqual(await phone.setting("people"), [{ id: "1", name: "Jonah Brask", code: null }]);
   deepEqual(await (await phone.lines()).list("at-hand"), { places: [{ id: "van", name: "Van 2" }], counts: [] });
-  deepEqual(await (await phone.lines()).list("rechecks"), { rechecks: [{ entry: "e", job: "j", day: null }], more: true });
+  deepEqual(await (await phone.lines()).list("rechecks"),
+    { rechecks: [{ entry: "e", job: "j", day: null }], more: true });
   deepEqual(asked, ["/api/fittings?epoch=&at=0", "/api/fittings?epoch=epoch-1&at=1"]);
   deepEqual(await found(await phone.lines()), ["b", "a"]);
   await run(phone, server, parts.clock);

@@ -8,7 +8,8 @@ import { seededWhole } from "/tests/random.js";
 import { deepEqual, equal, fixture, ok, test } from "/tests/harness.js";
 
 const { cases } = await fixture("golden/fold.json");
-const KINDS = ["field-set", "step-done", "step-undone", "plan-chosen", "photo-attached", "note-written", "job-stopped", "job-signed", "job-reopened", "field-weighed"];
+const KINDS = ["field-set", "step-done", "step-undone", "plan-chosen", "photo-attached", "note-written", "job-stopped",
+  "job-signed", "job-reopened", "field-weighed"];
 const OWN_SLOT = ["photo-attached", "note-written", "job-stopped", "job-signed", "job-reopened"];
 const SLOTS = ["vehicle.vin", "fit.chocked", "round.2.plan", "constructor"];
 
@@ -31,7 +32,10 @@ function shuffled(list, whole) {
   return mixed;
 }
 
-/** A history in which people answer alike and apart, take back, sign, reopen, and newer programs write what nobody knows. */
+/**
+ * A history in which people answer alike and apart, take back, sign, reopen, and newer programs write what nobody
+ * knows.
+ */
 function randomHistory(whole) {
   const entries = [];
   const count = whole(1, 40);
@@ -41,7 +45,8 @@ function randomHistory(whole) {
     const earlier = entries.filter(() => whole(0, 4) === 0).map((entry) => entry.id);
     const after = whole(0, 9) === 0 ? [...earlier, "not-here-yet", id] : earlier;
     const body = { value: whole(0, 1), covers: earlier, reopens: earlier, plan: { left: null, right: null } };
-    entries.push({ id, kind, slot: OWN_SLOT.includes(kind) ? id : SLOTS[whole(0, SLOTS.length - 1)], after: whole(0, 19) === 0 ? "all" : after, body });
+    entries.push({ id, kind, slot: OWN_SLOT.includes(kind) ? id : SLOTS[whole(0, SLOTS.length - 1)],
+      after: whole(0, 19) === 0 ? "all" : after, body });
   }
   return entries;
 }
@@ -57,7 +62,8 @@ test("step by step it is the golden fold, in any order and with repetitions", ()
 
 test("recorded entries of a released phone, in the order of writing and in others", async () => {
   const list = await (await fetch("/fixtures/entries/v1/SHA256SUMS")).text();
-  const entries = await Promise.all(list.trim().split("\n").map((line) => fixture(`entries/v1/${line.split("  ")[1]}`)));
+  const entries = await Promise.all(list.trim().split("\n")
+    .map((line) => fixture(`entries/v1/${line.split("  ")[1]}`)));
   const whole = seededWhole(3);
   agrees(entries, "as written");
   for (let turn = 0; turn < 10; turn += 1) agrees(shuffled(entries, whole), `turn ${turn}`);
@@ -97,7 +103,8 @@ test("an entry that is known changes nothing, a new one counts the version on", 
 test("the rows of a job are those of the sheets of its fold, whatever came in between", () => {
   const whole = seededWhole(5);
   const job = new SheetsJob();
-  const stamps = (sheets) => sheets.flatMap(({ rows, key, state, left }) => [`${key} ${state} ${left}`, ...rows.map(({ slot, stamp }) => `${slot} ${stamp}`)]);
+  const stamps = (sheets) => sheets.flatMap(({ rows, key, state, left }) =>
+    [`${key} ${state} ${left}`, ...rows.map(({ slot, stamp }) => `${slot} ${stamp}`)]);
   for (let count = 0; count < 120; count += 1) {
     const open = job.rows.filter(({ state, isAsked }) => state === "open" && isAsked);
     if (open.length === 0) break;
@@ -148,7 +155,8 @@ test("one entry into a job of 150 rows costs one fold step and one expansion", (
     ok(job.rows.length > 130);
     return performance.now() - start;
   }).sort((a, b) => a - b);
-  ok(took[6] < 10, `the quickest tenth took ${took[6]} ms`); // of 1 ms on an idle machine: ten times that is another algorithm
+  // of 1 ms on an idle machine: ten times that is another algorithm
+  ok(took[6] < 10, `the quickest tenth took ${took[6]} ms`);
 });
 
 test("an entry's body says what its answer speaks of: the plan of its rings, the support that it ends", () => {

@@ -7,8 +7,11 @@ const entry = (id, job = "a") => ({ id, job });
 
 /** A phone whose store is a list, and a job that only remembers what it was given. */
 function parts() {
-  const phone = { held: [], reads: 0, names: {}, entries: async (job) => { phone.reads += 1; return phone.held.filter((each) => each.job === job); }, ringSetNames: async () => phone.names, holdJob: async () => () => {} };
-  const make = async ({ id, entries, names }) => ({ id, names, given: entries.map((each) => each.id), apply(each) { this.given.push(each.id); } });
+  const phone = { held: [], reads: 0, names: {},
+    entries: async (job) => { phone.reads += 1; return phone.held.filter((each) => each.job === job); },
+    ringSetNames: async () => phone.names, holdJob: async () => () => {} };
+  const make = async ({ id, entries, names }) =>
+    ({ id, names, given: entries.map((each) => each.id), apply(each) { this.given.push(each.id); } });
   return { phone, open: new OpenJob({ phone, make }) };
 }
 

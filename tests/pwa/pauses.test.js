@@ -1,5 +1,5 @@
-// A pause at the wheel holds nine rows at most, whatever the axle, the round and the answers: a longer list is not read.
-// What opens a row is read from the data, so that a row that comes later is counted with all the others.
+// A pause at the wheel holds nine rows at most, whatever the axle, the round and the answers: a longer list is not
+// read. What opens a row is read from the data, so that a row that comes later is counted with all the others.
 
 import { checklist, PLANNED, SheetsJob } from "/tests/sheets-job.js";
 import { deepEqual, ok, test } from "/tests/harness.js";
@@ -7,7 +7,8 @@ import { deepEqual, ok, test } from "/tests/harness.js";
 const MOST_ROWS = 9;
 const PAUSES = checklist.sheets.find(({ id }) => id === "wheel").pauses;
 const OPTIONS = new Map(checklist.sheets.flatMap(({ rows, pauses }) => rows ?? pauses.flatMap((pause) => pause.rows))
-  .filter(({ options }) => options).map(({ id, options }) => [id, checklist.option_sets[options].map((option) => option.id)]));
+  .filter(({ options }) => options)
+  .map(({ id, options }) => [id, checklist.option_sets[options].map((option) => option.id)]));
 /** What may be done at a wheel: how the job comes there, and the sheet. */
 const WORK = {
   "rings": [(job) => job.plan(1, PLANNED, PLANNED), "wheel.left"],
@@ -23,7 +24,8 @@ function secondRound(job, left) {
 }
 
 function conditionsOf({ rows }) {
-  return rows.flatMap(({ when = [] }) => when.flatMap((condition) => condition.any ?? [condition])).filter(({ field }) => field);
+  return rows.flatMap(({ when = [] }) => when.flatMap((condition) => condition.any ?? [condition]))
+    .filter(({ field }) => field);
 }
 
 /** The answers that may be live to a question of the pause: none, each, and all at once, as of people who differ. */
@@ -31,7 +33,8 @@ function answersTo(field, conditions) {
   const own = conditions.filter((condition) => condition.field === field);
   const options = OPTIONS.get(field);
   const opens = (answers) => JSON.stringify(own.map(({ is, not, none }) =>
-    (none ? !answers.some((each) => none.includes(each)) : answers.some((each) => (is ? is.includes(each) : !not.includes(each))))));
+    (none ? !answers.some((each) => none.includes(each))
+      : answers.some((each) => (is ? is.includes(each) : !not.includes(each))))));
   const all = [[null], ...options.map((each) => [each]), options];
   return [...new Map(all.map((answers) => [opens(answers), answers])).values()];
 }
@@ -69,7 +72,8 @@ for (const pause of PAUSES) {
       for (const [name, work] of Object.entries(WORK)) {
         const rows = rowsWith(combination, work, pause.id);
         const inSight = rows.filter(({ more }) => !more).map(({ id }) => id);
-        ok(inSight.length <= MOST_ROWS, `${name}: ${inSight.length} rows with ${JSON.stringify(combination)}: ${inSight.join()}`);
+        ok(inSight.length <= MOST_ROWS,
+          `${name}: ${inSight.length} rows with ${JSON.stringify(combination)}: ${inSight.join()}`);
         fullest = Math.max(fullest, inSight.length);
         for (const { id } of rows) seen.add(id);
       }
@@ -89,16 +93,20 @@ test("where the pilot is only seen at the wheel, looking at it is the trial fit,
 
 test("a wheel that the plan has given up is closed in no longer pauses", () => {
   const late = (until) => new SheetsJob().workUntil(until).plan(1, null, PLANNED).sheet("wheel.left");
-  const again = new SheetsJob().workUntil("finish.front").plan(2, { ...PLANNED, pair: [3, 4] }, null, { open: ["left"] });
-  const inRound2 = again.workUntil("round.2.fit.left.wheel-on").plan(2, null, PLANNED, { open: ["right"] }).sheet("round.2.wheel.left");
+  const again = new SheetsJob().workUntil("finish.front").plan(2, { ...PLANNED, pair: [3, 4] }, null,
+    { open: ["left"] });
+  const inRound2 = again.workUntil("round.2.fit.left.wheel-on").plan(2, null, PLANNED, { open: ["right"] })
+    .sheet("round.2.wheel.left");
   for (const { pauses } of [late("fit.left.bolt-length"), late("fit.left.wheel-on"), inRound2]) {
     ok(pauses.every(({ rows }) => rows.filter(({ more }) => !more).length <= MOST_ROWS));
   }
 });
 
-test("a hub and a drive shaft that were carried, and an edge that was eased, before each stood in one row, stay readable", () => {
-  const job = new SheetsJob().set("vehicle.mounting", "driven").workUntil("fit.left.hub-free").tick("fit.left.shaft-carried");
+test("hub and drive shaft carried, and an edge eased, before each stood in one row, stay readable", () => {
+  const job = new SheetsJob().set("vehicle.mounting", "driven").workUntil("fit.left.hub-free")
+    .tick("fit.left.shaft-carried");
   ok(job.at("fit.left.hub-supported").state === "done" && job.live("fit.left.shaft-carried").length === 1);
-  ok(job.set("fit.left.touches", "touches").set("fit.left.rerouted", "edge").tick("fit.left.edge-eased").at("fit.left.edge-whole").state !== "done",
+  ok(job.set("fit.left.touches", "touches").set("fit.left.rerouted", "edge").tick("fit.left.edge-eased")
+    .at("fit.left.edge-whole").state !== "done",
     "what was eased is looked at all the same");
 });

@@ -1,5 +1,5 @@
-// A shop's past must not slow the phone: what is read and told for one answer or one page, counted at 10 and at 100 known
-// jobs in one run. Counts, never seconds.
+// A shop's past must not slow the phone: what is read and told for one answer or one page, counted at 10 and at 100
+// known jobs in one run. Counts, never seconds.
 
 import "./idb-counts.js";
 import { fold } from "/js/domain/job/fold.js";
@@ -24,7 +24,8 @@ async function knowing(jobs) {
     const job = n % ENTRIES_A_JOB === 1 ? phone.newJob() : server.entries.at(-1).job;
     const body = { value: `value ${n}` };
     server.entries.push({
-      format: 1, id: phone.newJob(), job, device, n, at: "2026-03-01T09:00:00.000+01:00", by: "Jonah Brask", kind: "field-set",
+      format: 1, id: phone.newJob(), job, device, n, at: "2026-03-01T09:00:00.000+01:00", by: "Jonah Brask",
+      kind: "field-set",
       slot: `vehicle.field-${n % ENTRIES_A_JOB}`, after: [], body,
     });
   }
@@ -40,7 +41,8 @@ const few = await knowing(10);
 const many = await knowing(100);
 
 test("an answer is told once, however many jobs it is about: first the lines of all, then ten jobs at a time", () => {
-  const synced = ({ heard }) => heard.filter(([named, cause]) => named > 0 && cause === "synced").map(([named]) => named);
+  const synced = ({ heard }) => heard.filter(([named, cause]) => named > 0 && cause === "synced")
+    .map(([named]) => named);
   deepEqual(synced(many), [many.jobs, ...Array.from({ length: many.jobs / 10 }, () => 10)]);
   deepEqual(synced(few), [10, 10]);
 });
@@ -59,14 +61,18 @@ async function costOf(act) {
   return idbCounts.since(before);
 }
 
-const PLATE = "8ccf6d10687962be556339b92cc80397"; // vehicle_digest("epoch-1", "registration", "QX41LTM") in server/api/fittings.py
+// vehicle_digest("epoch-1", "registration", "QX41LTM") in server/api/fittings.py
+const PLATE = "8ccf6d10687962be556339b92cc80397";
 
-test("a vehicle is looked up at the same cost with a hundred times the shop's history, and of a pull nothing is read back", async () => {
+test("a hundred times the history: a vehicle is looked up at the same cost, a pull reads nothing back", async () => {
   const costs = [];
   for (const count of [10, 1000]) {
     const lines = new Lines({ name: freshName() });
-    const row = (n) => ({ job: `job-${n}`, at: n, day: "2026-02-01", left: null, right: null, keys: [n === 3 ? PLATE : `other-${n}`] });
-    const pull = await costOf(() => lines.takeFittings({ fittings: Array.from({ length: count }, (_, n) => row(n)), next: { epoch: "epoch-1", at: count } }));
+    const row = (n) => ({ job: `job-${n}`, at: n, day: "2026-02-01", left: null, right: null,
+      keys: [n === 3 ? PLATE : `other-${n}`] });
+    const pull = await costOf(() =>
+      lines.takeFittings({ fittings: Array.from({ length: count }, (_, n) => row(n)),
+        next: { epoch: "epoch-1", at: count } }));
     let found = [];
     const look = await costOf(async () => { found = await lines.fittingsOf({ registration: "QX 41 LTM", vin: "" }); });
     deepEqual(found.map(({ job }) => job), ["job-3"]);
@@ -77,7 +83,8 @@ test("a vehicle is looked up at the same cost with a hundred times the shop's hi
 
 test("a pull of history is kept in parts that a slow phone has time for", async () => {
   const lines = new Lines({ name: freshName() });
-  const fittings = Array.from({ length: 2500 }, (_, n) => ({ job: `job-${n}`, at: n + 1, day: "2026-02-01", left: null, right: null, keys: [`other-${n}`] }));
+  const fittings = Array.from({ length: 2500 },
+    (_, n) => ({ job: `job-${n}`, at: n + 1, day: "2026-02-01", left: null, right: null, keys: [`other-${n}`] }));
   const { writes } = await costOf(() => lines.takeFittings({ fittings, next: { epoch: "epoch-1", at: 2600 } }));
   equal(writes, 3);
   deepEqual(await lines.position(), { epoch: "epoch-1", at: 2600 });
@@ -110,9 +117,10 @@ test("the list is drawn from summaries: an entry is read once, then only those o
   deepEqual(costs, [1, 1], "the entries of that job, with the one that was saved");
 });
 
-test("what comes later makes a summary stale; so many are derived at once, own work first, the rest is told as it stood", async () => {
+test("what comes later makes a summary stale; own work is derived first, the rest is told as it stood", async () => {
   const { phone, server, sync, jobs } = await knowing(30);
-  equal((await phone.jobs({ most: 0 })).filter(({ isStale }) => isStale).length, 0, "jobs that came in one page are summed up with it");
+  equal((await phone.jobs({ most: 0 })).filter(({ isStale }) => isStale).length, 0,
+    "jobs that came in one page are summed up with it");
   for (const job of await phone.jobIds()) {
     const stopped = { ...server.entries[0], kind: "job-stopped", slot: null, body: { reason: "part-awaited" } };
     server.entries.push({ ...stopped, job, id: phone.newJob(), n: server.entries.length + 1 });
@@ -129,7 +137,8 @@ test("what comes later makes a summary stale; so many are derived at once, own w
 
 test("what is kept of the next step is found again for another checklist, and for open jobs alone", async () => {
   const { phone, server } = await knowing(4);
-  server.entries.push({ ...server.entries[0], id: phone.newJob(), n: 9999, kind: "job-stopped", slot: null, body: { reason: "part-awaited" } });
+  server.entries.push({ ...server.entries[0], id: phone.newJob(), n: 9999, kind: "job-stopped", slot: null,
+    body: { reason: "part-awaited" } });
   await new Sync(phone, syncParts(server, { ms: 0 })).now();
   const next = (by) => ({ by, bring: async () => (fold) => `${by} ${Object.keys(fold.slots).length}` });
   const said = async (by) => (await phone.jobs({ next: next(by) })).map((job) => job.next).sort();
@@ -154,10 +163,12 @@ test("jobs of the same vehicle are found without reading any other", async () =>
   equal(costs[1].entries, 0);
 });
 
-test("letting go is thought of once an hour, from the summaries, and holds up no save while nothing is due", async () => {
+test("letting go is thought of once an hour, from the summaries, and holds up no save while nothing is due",
+    async () => {
   const { phone, server, sync } = many;
   await phone.jobs();
-  const inTwoHours = async () => { server.time = new Date(Date.parse(server.time) + 7_200_000).toISOString(); await sync(); };
+  const inTwoHours = async () => { server.time = new Date(Date.parse(server.time) + 7_200_000).toISOString();
+    await sync(); };
   await inTwoHours();
   const cost = await costOf(inTwoHours);
   equal(cost.entries, 0);
@@ -174,9 +185,12 @@ test("whatever is saved, pulled, stopped, reopened or brought: kept summaries sa
   const own = [phone.newJob(), phone.newJob()];
   const others = [...new Set(server.entries.map(({ job }) => job))];
   const acts = [
-    () => phone.save(fieldSet(pick([...own, ...others]), pick(["vehicle.registration", "vehicle.description", "vehicle.vin"]), pick(["AB 12", "ab12", "CD 3"]))),
-    () => { const [kind, body] = pick(closing); return phone.save({ ...fieldSet(pick(own), null, null), kind, body }); },
-    () => server.entries.push({ ...pick(server.entries), id: phone.newJob(), n: server.entries.length + 1000, after: [] }),
+    () => phone.save(fieldSet(pick([...own, ...others]),
+      pick(["vehicle.registration", "vehicle.description", "vehicle.vin"]), pick(["AB 12", "ab12", "CD 3"]))),
+    () => { const [kind, body] = pick(closing); return phone.save({ ...fieldSet(pick(own), null, null), kind, body });
+      },
+    () => server.entries.push({ ...pick(server.entries), id: phone.newJob(),
+      n: server.entries.length + 1000, after: [] }),
     () => sync(),
     () => phone.jobs({ most: 1 }),
     () => phone.jobsAlike("registration_key", "AB12"),
@@ -186,7 +200,8 @@ test("whatever is saved, pulled, stopped, reopened or brought: kept summaries sa
     if (count % 10 > 0) continue;
     for (const { job, unsent: _unsent, ...kept } of await phone.jobs()) {
       const entries = await phone.entries(job);
-      const { next: _next, next_by: _by, held_ms: _held, own: _own, touched: _touched, isStale, isPart, ...said } = kept;
+      const { next: _next, next_by: _by, held_ms: _held, own: _own, touched: _touched, isStale, isPart,
+        ...said } = kept;
       deepEqual([said, isStale, isPart], [summaryOf(entries, fold(entries)), false, false]);
     }
     deepEqual((await phone.jobIds()).length, new Set((await phone.jobs()).map(({ job }) => job)).size);
@@ -212,7 +227,7 @@ test("the next jobs are on their way while some are kept, each asked for once", 
   deepEqual([asked.length, new Set(asked).size], [(await phone.jobIds()).length, asked.length]);
 });
 
-test("of a server that tells no lines the next page is on its way while one is kept, and what is saved meanwhile is sent before the pull is over", async () => {
+test("without lines the next page comes while one is kept; what is saved meanwhile goes in between", async () => {
   const { server } = many;
   server.knowsLines = false;
   const parts = phoneParts();
@@ -221,7 +236,8 @@ test("of a server that tells no lines the next page is on its way while one is k
   let aheadOf = 0;
   let saved = null;
   const pages = Math.ceil(server.entries.length / 500);
-  for (let k = server.entries.length; k < 2600; k += 1) server.entries.push({ ...server.entries[0], id: phone.newJob(), n: k + 5000, slot: `a.${k}`, after: [] });
+  for (let k = server.entries.length; k < 2600; k += 1)
+    server.entries.push({ ...server.entries[0], id: phone.newJob(), n: k + 5000, slot: `a.${k}`, after: [] });
   server.meddle = async (path, init) => {
     if (path !== "/api/entries") return undefined;
     const { since, entries } = JSON.parse(init.body);

@@ -1,5 +1,6 @@
-// Equips a phone and works a job in its own store in the plainest way, with plans that choosing really makes, for browser tests that are
-// about what comes later. It writes entries only through the store, as the screens do; it registers no test.
+// Equips a phone and works a job in its own store in the plainest way, with plans that choosing really makes, for
+// browser tests that are about what comes later. It writes entries only through the store, as the screens do; it
+// registers no test.
 
 import { choose } from "/js/domain/choose/choose.js";
 import { chooseInputOf } from "/js/domain/job/job.js";
@@ -30,7 +31,8 @@ export async function openJob(facts) {
 
 /**
  * Does row after row in the plainest way until the row `until` is next (null: as far as it goes).
- * @param {{answers?: Object, pairs?: number|null}} wish {slot: value of a field}; how many pairs the plan has, else the recommended one
+ * @param {{answers?: Object, pairs?: number|null}} wish {slot: value of a field}; how many pairs the plan has, else the
+ *   recommended one
  * @returns {Promise<string|null>} the slot that is next
  */
 export async function workUntil(job, until, { answers = {}, pairs = null } = {}) {
@@ -46,7 +48,9 @@ export async function workUntil(job, until, { answers = {}, pairs = null } = {})
       return row?.slot ?? null;
     }
     if (row.slot in answers) made.set(row.slot, answers[row.slot]);
-    else if (row.card === "advice") made.set(row.slot, Object.fromEntries(chosenIn(made, sets).advice.map((code) => [code, { answer: "looked", text: "Looked: sound" }])));
+    else if (row.card === "advice")
+      made.set(row.slot, Object.fromEntries(chosenIn(made, sets)
+        .advice.map((code) => [code, { answer: "looked", text: "Looked: sound" }])));
     else if (row.card === "plan") takePlan(made, row, sets, pairs);
     else if (row.card === "windows-table") giveWindows(made);
     else if (row.card === "readings-table") read(made, row);
@@ -75,16 +79,19 @@ function takePlan(made, { slot }, sets, pairs) {
   const plan = plans.find((each) => pairs === null || each.pairs === pairs);
   const { open, less, bare } = made.begun();
   const tables = Object.fromEntries(sets.map(({ id, sha256 }) => [id, sha256]));
-  made.add(slot, "plan-chosen", { plan, input, tables, advice, recommended: plan === plans[0], ...(open && { open, less }), ...(bare && { bare }) });
+  made.add(slot, "plan-chosen", { plan, input, tables, advice, recommended: plan === plans[0],
+    ...(open && { open, less }), ...(bare && { bare }) });
 }
 
 const angle = (quantity, text, way) => makeAngle({ quantity, text, way, unit: "deg" });
-const READINGS = { base: { left: ["1.64", "0.42"], right: ["1.12", "0.06"] }, check: { left: ["1.02", "0.11"], right: ["1.05", "0.09"] } };
+const READINGS = { base: { left: ["1.64", "0.42"], right: ["1.12", "0.06"] },
+  check: { left: ["1.02", "0.11"], right: ["1.05", "0.09"] } };
 
 function read(made, { id, round }) {
   const prefix = id === "check.readings" ? `round.${round}.check` : "base";
   for (const [side, [camber, toe]] of Object.entries(READINGS[id === "check.readings" ? "check" : "base"])) {
-    made.add(`${prefix}.${side}.1`, "reading-taken", { camber: angle("camber", camber, "top-in"), toe: angle("toe", toe, "in") });
+    made.add(`${prefix}.${side}.1`, "reading-taken",
+      { camber: angle("camber", camber, "top-in"), toe: angle("toe", toe, "in") });
   }
 }
 
@@ -106,7 +113,8 @@ async function photo(about) {
   pen.fillRect(0, 0, 64, 48);
   const bytes = await (await canvas.convertToBlob({ type: "image/jpeg" })).arrayBuffer();
   const sha256 = await sha256Hex(bytes);
-  return { body: { sha256, mime: "image/jpeg", bytes: bytes.byteLength, width: 64, height: 48, about, caption: "" }, photo: { bytes, mime: "image/jpeg", sha256 } };
+  return { body: { sha256, mime: "image/jpeg", bytes: bytes.byteLength, width: 64, height: 48, about, caption: "" },
+    photo: { bytes, mime: "image/jpeg", sha256 } };
 }
 
 /** Ids of the made-up entries become those of the store. */
@@ -115,7 +123,8 @@ async function saveAll(phone, job, made, photos) {
   const known = (value) => JSON.parse(JSON.stringify(value), (key, inner) => ids.get(inner) ?? inner);
   for (const { id, kind, slot, after, body } of made) {
     const saved = await phone.save({
-      job, kind, slot: slot === id ? null : slot, after: after.map((each) => ids.get(each) ?? each), by: BY, body: known(body), ...photos.get(id),
+      job, kind, slot: slot === id ? null : slot, after: after.map((each) => ids.get(each) ?? each), by: BY,
+      body: known(body), ...photos.get(id),
     });
     ids.set(id, saved.id);
   }

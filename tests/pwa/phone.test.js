@@ -8,7 +8,8 @@ test("a saved entry is whole, numbered and waits to be sent", async () => {
   const phone = await openPhone(phoneParts());
   deepEqual(phone.health, { ok: true });
   const job = phone.newJob();
-  const opened = await phone.save({ job, kind: "job-opened", slot: null, after: [], body: { checklist: 1 }, by: "Ada Lind" });
+  const opened = await phone.save({ job, kind: "job-opened", slot: null, after: [], body: { checklist: 1 },
+    by: "Ada Lind" });
   const field = await phone.save(fieldSet(job, "vehicle.registration", "QX 12 ABC"));
   deepEqual([opened.n, field.n], [1, 2]);
   equal(opened.slot, opened.id);

@@ -1,4 +1,5 @@
-// A plan whose windows or readings were corrected after it was taken is a hold for all that follows; so is a part that it needs and that is not here.
+// A plan whose windows or readings were corrected after it was taken is a hold for all that follows; so is a part that
+// it needs and that is not here.
 
 import { neededBy } from "/js/domain/job/bolt-length.js";
 import { isSamePlan, planChanges, stalePlan } from "/js/domain/job/plan-still-holds.js";
@@ -23,7 +24,8 @@ function planned(until = "consent") {
 }
 
 const corrected = (job) => job.set("window.left.toe", window(0, 150));
-const places = [["consent", "consent"], ["prepare.left.last-look", "prepare.left.last-look"], ["fit.left.hub-supported", "fit.left.hub-supported"], ["fit.left.bolt-length", "fit.left.bolt-length"]];
+const places = [["consent", "consent"], ["prepare.left.last-look", "prepare.left.last-look"],
+  ["fit.left.hub-supported", "fit.left.hub-supported"], ["fit.left.bolt-length", "fit.left.bolt-length"]];
 
 test("a plan that was just taken holds", () => {
   const job = planned();
@@ -32,10 +34,12 @@ test("a plan that was just taken holds", () => {
 });
 
 test("what was corrected is named, with what it was and what it is", () => {
-  const job = corrected(planned()).add("base.right.1", "reading-taken", { camber: { mdeg: -1200 }, toe: { mdeg: 420 } }).set("aim.left", [-900, 100]).set("window.thrust", window(-100, 100)).set("rings.right", "no");
+  const job = corrected(planned()).add("base.right.1", "reading-taken", { camber: { mdeg: -1200 }, toe: { mdeg: 420 } })
+    .set("aim.left", [-900, 100]).set("window.thrust", window(-100, 100)).set("rings.right", "no");
   deepEqual(planChanges(job.fold, 1), [
     { what: "window.left.toe", was: [0, 200], now: [0, 150] }, { what: "aim.left", was: null, now: [-900, 100] },
-    { what: "right.camber", was: -1640, now: -1200 }, { what: "axle.thrust", was: null, now: [-100, 100] }, { what: "rings.right", was: true, now: "no" },
+    { what: "right.camber", was: -1640, now: -1200 }, { what: "axle.thrust", was: null, now: [-100, 100] },
+    { what: "rings.right", was: true, now: "no" },
   ]);
 });
 
@@ -52,8 +56,11 @@ for (const [until, locked] of places) {
 
 test("a reason lets the old plan stand, for these changes and for no others, and is seen", () => {
   const job = corrected(planned("prepare.left.last-look"));
-  job.add(STANDS, "hold-overridden", job.entryBody(job.at(STANDS), "hold-overridden", { reason: "the window was typed for another body, the plan was for this one" }));
-  deepEqual([job.at(STANDS).state, job.at(STANDS).unusual, job.at("prepare.left.last-look").state], ["overridden", true, "open"]);
+  job.add(STANDS, "hold-overridden",
+    job.entryBody(job.at(STANDS), "hold-overridden",
+      { reason: "the window was typed for another body, the plan was for this one" }));
+  deepEqual([job.at(STANDS).state, job.at(STANDS).unusual, job.at("prepare.left.last-look").state],
+    ["overridden", true, "open"]);
   job.set("window.left.toe", window(0, 100));
   deepEqual([job.at(STANDS).state, job.at("prepare.left.last-look").lockedBy], ["open", STANDS]);
 });
@@ -71,14 +78,17 @@ test("a reading taken once more with the same mean changes nothing; a withdrawn 
   const job = planned().add("base.left.2", "reading-taken", { camber: { mdeg: -1640 }, toe: { mdeg: 420 } });
   equal(stalePlan(job.fold, 1), null);
   job.add("base.right.1", "reading-taken", { camber: null, toe: null });
-  deepEqual(stalePlan(job.fold, 1).changes.map(({ what, now }) => [what, now]), [["right.camber", null], ["right.toe", null]]);
+  deepEqual(stalePlan(job.fold, 1).changes.map(({ what, now }) => [what, now]),
+    [["right.camber", null], ["right.toe", null]]);
 });
 
 test("an untrusted set that is taken out again takes its plan with it, and one that no plan uses does not", () => {
-  const job = new SheetsJob().set("rings.put-in", { "demo-54": ["wide-gap"], "demo-40": ["wide-gap"] }).workUntil("round.1.plan");
+  const job = new SheetsJob().set("rings.put-in", { "demo-54": ["wide-gap"], "demo-40": ["wide-gap"] })
+    .workUntil("round.1.plan");
   const { input } = job.chooseInput(["demo-40", "demo-54"]);
   const trust = { untrusted: { "demo-40": ["wide-gap"], "demo-54": ["wide-gap"] }, put_in: ["demo-40", "demo-54"] };
-  job.plan(1, PLANNED, null, { input: { ...input, ...trust }, tables: {} }).set("rings.put-in", { "demo-54": ["wide-gap"] });
+  job.plan(1, PLANNED, null, { input: { ...input, ...trust }, tables: {} })
+    .set("rings.put-in", { "demo-54": ["wide-gap"] });
   equal(stalePlan(job.fold, 1), null);
   job.set("rings.put-in", {});
   deepEqual(stalePlan(job.fold, 1).changes, [{ what: "rings.put-in.demo-54", was: true, now: false }]);
@@ -127,14 +137,19 @@ const list = (job, parts) => {
 };
 
 test("a part to order, or one that the plan needs and nobody has, keeps the vehicle on the ground", () => {
-  const job = new SheetsJob().set("vehicle.axle-nut", "yes").workUntil("round.1.plan").plan(1, PLANNED, PLANNED).workUntil("choose.single-use");
-  deepEqual(list(job, { seal: "to-order", rings: "not-needed", clips: "not-needed", "axle-nut": "not-needed" }).partsMissing(), ["rings", "axle-nut", "seal"]);
+  const job = new SheetsJob().set("vehicle.axle-nut", "yes").workUntil("round.1.plan").plan(1, PLANNED, PLANNED)
+    .workUntil("choose.single-use");
+  deepEqual(list(job, { seal: "to-order", rings: "not-needed", clips: "not-needed", "axle-nut": "not-needed" })
+    .partsMissing(), ["rings", "axle-nut", "seal"]);
   job.workUntil(READY);
-  deepEqual([job.at(READY).canPass, job.at("fit.chocked").lockedBy, job.at("fit.left.hub-supported").state], [true, READY, "locked"]);
+  deepEqual([job.at(READY).canPass, job.at("fit.chocked").lockedBy, job.at("fit.left.hub-supported").state],
+    [true, READY, "locked"]);
   ok(signing(job).open.some(({ slot }) => slot === READY));
-  job.add(READY, "hold-overridden", job.entryBody(job.at(READY), "hold-overridden", { reason: "seal comes at noon, the rest is in the van" }));
+  job.add(READY, "hold-overridden",
+    job.entryBody(job.at(READY), "hold-overridden", { reason: "seal comes at noon, the rest is in the van" }));
   deepEqual([job.at(READY).state, job.at("fit.chocked").state], ["overridden", "open"]);
-  equal(list(job, { seal: "to-order", rings: "not-needed", "axle-nut": "not-needed", locker: "to-order" }).at(READY).state, "open", "the reason did not speak of the locker");
+  equal(list(job, { seal: "to-order", rings: "not-needed", "axle-nut": "not-needed", locker: "to-order" }).at(READY)
+    .state, "open", "the reason did not speak of the locker");
   equal(list(job, {}).has(READY), false);
 });
 
@@ -153,10 +168,12 @@ test("an axle nut counts as needed until all say that there is none", () => {
 test("rings that go in again as they are need no others", () => {
   const job = planned("finish.front").plan(2, PLANNED, null, { open: ["left"] });
   const { slot, items } = job.at("round.2.choose.single-use");
-  deepEqual(job.set(slot, Object.fromEntries(items.map((item) => [item, item === "rings" ? "not-needed" : "at-hand"]))).partsMissing(), []);
+  deepEqual(job.set(slot, Object.fromEntries(items.map((item) => [item, item === "rings" ? "not-needed" : "at-hand"])))
+    .partsMissing(), []);
 });
 
-test("hub bolts said to be not needed, where the plan's stack asks for longer ones, keep the vehicle on the ground", async () => {
+test("hub bolts said to be not needed, where the plan's stack asks for longer ones, keep the vehicle on the ground",
+    async () => {
   const ringSet = await fixture("demo/ring-sets/demo-54.json");
   const at = Array.from({ length: 5 }, (_, k) => [55, k * 72]);
   const needs = (bolts) => {
@@ -165,12 +182,14 @@ test("hub bolts said to be not needed, where the plan's stack asks for longer on
   };
   const bolts = { at, thread: { diameter_mm: 12, pitch_mm: 1.5 }, metal: "steel", engaged_mm: 14 };
   deepEqual([needs(bolts), needs({ ...bolts, engaged_mm: 25 }), needs({ at })], [["hub-bolts"], [], []]);
-  const job = new SheetsJob().workUntil("round.1.plan").plan(1, PLANNED, PLANNED, { needs: ["hub-bolts"] }).workUntil("choose.single-use");
+  const job = new SheetsJob().workUntil("round.1.plan").plan(1, PLANNED, PLANNED, { needs: ["hub-bolts"] })
+    .workUntil("choose.single-use");
   deepEqual(list(job, { "hub-bolts": "not-needed" }).partsMissing(), ["hub-bolts"]);
 });
 
 test("an axle nut that the vehicle does not have is not asked for", () => {
-  const job = new SheetsJob().set("vehicle.axle-nut", "no").workUntil("round.1.plan").plan(1, PLANNED, PLANNED).workUntil("choose.single-use");
+  const job = new SheetsJob().set("vehicle.axle-nut", "no").workUntil("round.1.plan").plan(1, PLANNED, PLANNED)
+    .workUntil("choose.single-use");
   const { slot, items } = job.at("choose.single-use");
   const parts = Object.fromEntries(items.filter((item) => item !== "axle-nut").map((item) => [item, "at-hand"]));
   equal(job.set(slot, parts).at(slot).state, "done");
@@ -180,9 +199,11 @@ test("an axle nut that the vehicle does not have is not asked for", () => {
   equal(job.at(slot).state, "open");
 });
 
-test("a ring set that is out of the question by now leaves a plan without it current; one of its own does not, nor a new one", () => {
-  const wheels = Object.fromEntries(["left", "right"].map((side) => [side, { camber: -1640, toe: 420, rings: "auto" }]));
+test("a plan stays current when a ring set that it does not use goes; not when its own does, or one is new", () => {
+  const wheels = Object.fromEntries(["left", "right"]
+    .map((side) => [side, { camber: -1640, toe: 420, rings: "auto" }]));
   const body = { plan: { left: { ring_set: "a" }, right: null }, input: { wheels, ring_sets: ["a", "b"] } };
   const isCurrent = (...ids) => isPlanCurrent(body, { wheels, ring_sets: ids }, 1);
-  deepEqual([isCurrent("a", "b"), isCurrent("a"), isCurrent("b"), isCurrent("a", "b", "c")], [true, true, false, false]);
+  deepEqual([isCurrent("a", "b"), isCurrent("a"), isCurrent("b"), isCurrent("a", "b", "c")],
+    [true, true, false, false]);
 });

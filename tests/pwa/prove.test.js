@@ -69,7 +69,8 @@ test("how likely a cause is, in a word: by the first group and a large share of 
   const first = ["as-planned", "marks-off"];
   equal(likelihood({ code: "as-planned", share: 0.4 }, first), "most-likely");
   equal(likelihood({ code: "marks-off", share: 0.399 }, first), "possible");
-  equal(likelihood({ code: "between-faces", share: 0.9 }, first), "unlikely"); // named nowhere: it does not explain the reading
+  // named nowhere: it does not explain the reading
+  equal(likelihood({ code: "between-faces", share: 0.9 }, first), "unlikely");
 });
 
 test("the shares of all causes make a whole", () => {
@@ -105,7 +106,8 @@ const REFUSED = [
 ];
 
 test("what cannot be proved from is refused by the field", () => {
-  for (const [change, field] of REFUSED) throws(() => prove({ ...PLAIN, ...change }, tables), { code: "bad-input", field });
+  for (const [change, field] of REFUSED)
+    throws(() => prove({ ...PLAIN, ...change }, tables), { code: "bad-input", field });
 });
 
 test("what choosing refuses in the second pass is named within choose", () => {
@@ -115,5 +117,6 @@ test("what choosing refuses in the second pass is named within choose", () => {
     ring_sets: ["forty"], wheels: { left: wheel, right: wheel }, windows: { left: own, right: own },
     axle: { total_toe: null, thrust: null, cross_camber: null },
   };
-  throws(() => prove({ ...PLAIN, choose: choosing }, tables), { code: "bad-input", field: "choose.windows.left.camber" });
+  throws(() => prove({ ...PLAIN, choose: choosing }, tables),
+    { code: "bad-input", field: "choose.windows.left.camber" });
 });

@@ -30,7 +30,8 @@ async function setting(close = "job-signed", more = {}) {
   };
   await syncOn(0);
   const left = async () => ({ jobs: (await phone.jobs()).length, photo: (await phone.photo(sha256)) !== null });
-  return { phone, server, parts, job, sha256, syncOn, left, backUp: () => { server.backedUp = server.entries.length; } };
+  return { phone, server, parts, job, sha256, syncOn, left,
+    backUp: () => { server.backedUp = server.entries.length; } };
 }
 
 test("a closed job leaves when it is backed up and 30 days have passed, not before", async () => {
@@ -53,7 +54,8 @@ test("a stopped job is closed too; an open one never leaves", async () => {
   }
 });
 
-test("a job whose fasteners are to be rechecked by a day stays until 30 days after it, or until somebody did it", async () => {
+test("a job whose fasteners are to be rechecked by a day stays until 30 days after it, or until somebody did it",
+    async () => {
   const { phone, job, syncOn, left, backUp } = await setting();
   const recheck = { distance: null, day: "2026-04-11", source: "common-practice", page: "" }; // day 40
   const asked = await phone.save(fieldSet(job, "finish.recheck-after", { recheck }));
@@ -89,7 +91,8 @@ test("while the server's clock is years ahead nothing leaves, nor when it is set
   const { server, parts, phone, left, backUp, syncOn } = await setting();
   backUp();
   await syncOn(1);
-  const sync = (day) => { server.time = new Date(START_MS + day * DAY_MS).toISOString(); return new Sync(phone, syncParts(server, parts.clock)).now(); };
+  const sync = (day) => { server.time = new Date(START_MS + day * DAY_MS).toISOString();
+    return new Sync(phone, syncParts(server, parts.clock)).now(); };
   for (const day of [3650, 3651, 2, 3]) {
     await sync(day);
     equal((await left()).jobs, 1, `day ${day}`);
@@ -120,7 +123,8 @@ test("without the lines that came with its newest entries nothing leaves", async
   await syncOn(1);
   lines.jobs.take = take;
   parts.clock.ms = START_MS + 60 * DAY_MS;
-  await parts.database.write(["state"], async (t) => t.put("state", { ...(await t.get("state", "cursor")), server_time: parts.clock.ms }));
+  await parts.database.write(["state"],
+    async (t) => t.put("state", { ...(await t.get("state", "cursor")), server_time: parts.clock.ms }));
   equal((await phone.prune()).jobs, 0);
   equal((await left()).jobs, 1);
 });
@@ -170,7 +174,8 @@ test("nothing can be saved into a job that has left, and what was typed is kept 
   await syncOn(60);
   equal(await phone.isHere(job), false);
   const failed = await rejects(phone.save(fieldSet(job, "vehicle.odometer", 7)));
-  deepEqual([failed.code, phone.rescued().map(({ slot }) => slot), phone.health.ok], ["job-not-here", ["vehicle.odometer"], true]);
+  deepEqual([failed.code, phone.rescued().map(({ slot }) => slot), phone.health.ok],
+    ["job-not-here", ["vehicle.odometer"], true]);
   equal((await phone.entries(job)).length, 0);
 });
 
@@ -186,7 +191,8 @@ test("an entry that waits, or was refused, keeps its whole job", async () => {
 test("entries of another phone count as backed up by the server's word of the whole job", async () => {
   const { phone, job, server, syncOn, left, backUp } = await setting();
   backUp();
-  const foreign = { ...(await phone.entries(job))[0], id: phone.newJob(), device: phone.newJob(), n: 1, slot: "vehicle.odometer" };
+  const foreign = { ...(await phone.entries(job))[0], id: phone.newJob(), device: phone.newJob(), n: 1,
+    slot: "vehicle.odometer" };
   server.entries.push(foreign);
   await syncOn(60);
   equal((await left()).jobs, 1, "the other phone's entry is in no backup");

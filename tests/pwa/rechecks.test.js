@@ -23,17 +23,22 @@ test("one more is done without forgetting the others, and one less leaves the ot
 });
 
 const asked = (entry, day = null) => ({ entry, day, distance: null, source: "common-practice", page: "" });
-const told = (job, entry, day = null, last_day = "2026-03-01") => ({ job, registration: `TM ${job}`, vehicle: "Marrow Vale", last_day, ...asked(entry, day) });
+const told = (job, entry, day = null, last_day = "2026-03-01") =>
+  ({ job, registration: `TM ${job}`, vehicle: "Marrow Vale", last_day, ...asked(entry, day) });
 const march = (day) => Date.UTC(2026, 2, day);
 
 test("what is due in the shop stands once, by its day, then by how long ago the job was worked on", () => {
   const jobs = [
     { job: "1", registration: "TM 1", changed_ms: march(9), rechecks: [asked("a"), asked("b", "2026-05-01")] },
-    { job: "2", registration: "TM 2", changed_ms: march(9), rechecks: [] }, // done here, and the shop does not know it yet
+    // done here, and the shop does not know it yet
+    { job: "2", registration: "TM 2", changed_ms: march(9), rechecks: [] },
     { job: "3" }, // never summed up
   ];
-  const shop = [told("9", "c", "2026-04-30"), told("1", "b", "2026-05-01"), told("2", "d"), told("3", "e"), told("8", "f"), told("7", "g", null, null), told("6", "h", null, "2026-03-20")];
+  const shop = [told("9", "c", "2026-04-30"), told("1", "b", "2026-05-01"), told("2", "d"), told("3", "e"),
+    told("8", "f"), told("7", "g", null, null), told("6", "h", null, "2026-03-20")];
   const due = dueOf(jobs, shop);
-  deepEqual(due.map(({ recheck, isHere }) => [recheck.entry, isHere]), [["c", false], ["b", true], ["g", false], ["f", false], ["a", true], ["h", false]]);
-  deepEqual([due[0].job, due[0].recheck], [{ job: "9", registration: "TM 9", description: "Marrow Vale" }, asked("c", "2026-04-30")]);
+  deepEqual(due.map(({ recheck, isHere }) => [recheck.entry, isHere]),
+    [["c", false], ["b", true], ["g", false], ["f", false], ["a", true], ["h", false]]);
+  deepEqual([due[0].job, due[0].recheck],
+    [{ job: "9", registration: "TM 9", description: "Marrow Vale" }, asked("c", "2026-04-30")]);
 });

@@ -31,7 +31,8 @@ function cachesWithRoomFor(pieces) {
         keys: () => cache.keys(), delete: (request) => cache.delete(request),
         put: (request, response) => {
           left -= 1;
-          return left < 0 ? Promise.reject(new DOMException("Unexpected internal error.", "UnknownError")) : cache.put(request, response);
+          return left < 0 ? Promise.reject(new DOMException("Unexpected internal error.", "UnknownError"))
+            : cache.put(request, response);
         },
       };
     },
@@ -88,7 +89,8 @@ test("what is asked at once of a log that may be torn tries the disk once, not o
   const parts = phoneParts();
   parts.localStorage.setItem(LOCAL.TORN_LOG, "1");
   const phone = new Phone({ ...parts, caches: disk });
-  deepEqual(await Promise.all(["theme", "place", "units"].map((name) => phone.setting(name))), [undefined, undefined, undefined]);
+  deepEqual(await Promise.all(["theme", "place", "units"].map((name) => phone.setting(name))),
+    [undefined, undefined, undefined]);
 });
 
 test("a browser that gives no cache is not taken for a full one", async () => {
@@ -98,7 +100,7 @@ test("a browser that gives no cache is not taken for a full one", async () => {
   }
 });
 
-test("on a full disk the reserve is given up, a new log begun, and what was typed is saved; it is said until there is room", async () => {
+test("on a full disk the reserve goes, a new log begins, what was typed is saved; the phone says so", async () => {
   const factory = new FaultyFactory();
   const parts = { ...phoneParts({ factory }), caches };
   const phone = await openPhone(parts);
@@ -115,7 +117,8 @@ test("on a full disk the reserve is given up, a new log begun, and what was type
   factory.faults = [NO_SPACE, NO_SPACE];
   await rejects(phone.save(fieldSet(job, "vehicle.vin", "y")), { code: "store-full" }, "no room for a new log either");
   await phone.check(); // as when the person comes back from making room
-  for (const limit = performance.now() + 10_000; phone.isTight && performance.now() < limit;) await new Promise((resolve) => setTimeout(resolve, 5));
+  for (const limit = performance.now() + 10_000; phone.isTight && performance.now() < limit;)
+    await new Promise((resolve) => setTimeout(resolve, 5));
   equal(phone.isTight, false);
   await new Reserve(caches).release();
 });
@@ -202,7 +205,8 @@ test("a photo asks for room of its size, a line of the shop for room too", async
   equal(disk.taken, before + 1);
 });
 
-test("where the browser's own count refuses a cache, the write is tried: it is refused whole, and older jobs make room", async () => {
+test("where the browser's own count refuses a cache, the write is tried: it is refused whole, and older jobs make room",
+    async () => {
   const put = async () => { throw new DOMException("Quota exceeded.", "QuotaExceededError"); };
   const counted = { open: async () => ({ keys: async () => [], delete: async () => false, put }) };
   const phone = await openPhone({ ...phoneParts(), caches: counted });

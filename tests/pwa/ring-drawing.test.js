@@ -42,7 +42,8 @@ test("numbers seen from the front run as the ring says", () => {
       for (const side of ["left", "right"]) {
         const one = ring({ direction, marked_face_right });
         const [inner] = ringDrawing(model({ side, ringSet: { ...SET, inner: one } })).rings;
-        const seen = inner.looks === "outboard" ? direction : { clockwise: "counterclockwise", counterclockwise: "clockwise" }[direction];
+        const seen = inner.looks === "outboard" ? direction
+          : { clockwise: "counterclockwise", counterclockwise: "clockwise" }[direction];
         equal(inner.run, seen);
         const [x] = inner.marks.find(({ mark }) => mark === 13).at; // the next after the one at the top
         equal(x > 0, seen === "clockwise", `${direction} ${marked_face_right} ${side}`);
@@ -62,14 +63,16 @@ test("every mark is drawn, the important ones are numbered, and no two numbers o
     ok(shown.length >= Math.min(marks, 8), `${marks} marks: enough numbers`);
     for (const [n, a] of shown.entries()) {
       for (const b of shown.slice(n + 1)) {
-        ok(Math.abs(a.numberAt[0] - b.numberAt[0]) > 11 * unit || Math.abs(a.numberAt[1] - b.numberAt[1]) > 8 * unit, `${a.mark} and ${b.mark} of ${marks}`);
+        ok(Math.abs(a.numberAt[0] - b.numberAt[0]) > 11 * unit || Math.abs(a.numberAt[1] - b.numberAt[1]) > 8 * unit,
+          `${a.mark} and ${b.mark} of ${marks}`);
       }
     }
   }
 });
 
 test("a clearance lies between whole marks just outside it, counted round", () => {
-  const one = ring({ marks: 36, marked_face_right: "outboard", direction: "counterclockwise" }); // 10 degrees each, rising to the rear
+  // 10 degrees each, rising to the rear
+  const one = ring({ marks: 36, marked_face_right: "outboard", direction: "counterclockwise" });
   const half = Math.asin(6 / 48) * (180 / Math.PI); // 7.18 degrees
   ok(half > 7 && half < 8);
   deepEqual(clearanceMarks(one, 1, [48, 90], 12).between, [9, 11]);

@@ -1,4 +1,5 @@
-// What two phones answered alike is one answer, on every screen that asks: no step is done whose value is then not shown.
+// What two phones answered alike is one answer, on every screen that asks: no step is done whose value is then not
+// shown.
 
 import { KIND } from "/js/domain/job/entry.js";
 import { fold } from "/js/domain/job/fold.js";
@@ -25,7 +26,8 @@ let made = 0;
 function entry([kind, slot, body]) {
   made += 1;
   const id = `22222222-2222-4222-8222-${String(made).padStart(12, "0")}`;
-  return { format: 1, id, job: JOB, device: JOB, n: made, at: "2026-11-28T10:00:00Z", by: "Ines Tavell", kind, slot, after: [], body };
+  return { format: 1, id, job: JOB, device: JOB, n: made, at: "2026-11-28T10:00:00Z", by: "Ines Tavell", kind, slot,
+    after: [], body };
 }
 
 const twice = (said) => [...said.map(entry), ...said.map(entry)];
@@ -41,7 +43,8 @@ test("two phones that answered alike gave one answer: field, window, reading, pl
   deepEqual(job.body("window.left.toe", KIND.FIELD_SET), { value: WINDOW });
   deepEqual(job.planEntry.body, PLAN);
   equal(meanReadings(job.fold, "base").left.toe, 420);
-  deepEqual(frontOf(entries).map(({ side, quantity, before }) => [side, quantity, before]), [["left", "camber", -200], ["left", "toe", 80]]);
+  deepEqual(frontOf(entries).map(({ side, quantity, before }) => [side, quantity, before]),
+    [["left", "camber", -200], ["left", "toe", 80]]);
 });
 
 test("where two phones differ, nothing holds until a person has said which", () => {
@@ -49,7 +52,8 @@ test("where two phones differ, nothing holds until a person has said which", () 
     [KIND.FIELD_SET, "vehicle.registration", { value: "AB 2" }],
     [KIND.FIELD_SET, "window.left.toe", { value: { ...WINDOW, high: angle(300) } }],
     [KIND.READING_TAKEN, "front.before.left", { camber: angle(-300), toe: angle(80) }],
-    [KIND.PLAN_CHOSEN, "round.1.plan", { ...PLAN, plan: { left: null, right: { ring_set: "demo-54", pair: [1, 2], effect: [0, 0] } } }],
+    [KIND.PLAN_CHOSEN, "round.1.plan",
+      { ...PLAN, plan: { left: null, right: { ring_set: "demo-54", pair: [1, 2], effect: [0, 0] } } }],
   ];
   const entries = [...SAID, ...other].map(entry);
   const job = new Job({ id: JOB, entries, checklist: CHECKLIST });

@@ -73,7 +73,8 @@ export class SheetsJob extends Job {
     if (type === "choice") return this.set(slot, plainOption(row));
     if (type === "text") return this.set(slot, "as asked");
     if (type === "number") return this.set(slot, { text: "62,1", number: 62.1, unit: row.units[0] });
-    if (type === "torque") return this.set(slot, { value_nm: 60, text: "60", unit: "nm", source: "Service book", angle_deg: null });
+    if (type === "torque") return this.set(slot,
+      { value_nm: 60, text: "60", unit: "nm", source: "Service book", angle_deg: null });
     if (type === "photo") return this.photo(slot);
     return (CARDS[card] ?? (() => this.set(slot, "as asked")))(this, row);
   }
@@ -88,10 +89,14 @@ export class SheetsJob extends Job {
   /** Tightens every bolt of a wheel through every stage. */
   tighten(row, count = 5) {
     const steps = tighteningSteps(this.fold, row.wheel, count);
-    return this.tick(row.slot, { ...this.stepBody(row), ...tighteningRecord(steps.map(({ bolt, stage }) => ({ bolt, stage: stage + 1 })), torqueOf(this.fold)) });
+    return this.tick(row.slot, { ...this.stepBody(row),
+      ...tighteningRecord(steps.map(({ bolt, stage }) => ({ bolt, stage: stage + 1 })), torqueOf(this.fold)) });
   }
 
-  /** Does row after row, as nextOpen leads, until the row `until` is next; without one, until nothing is, or what is next cannot be answered plainly. */
+  /**
+   * Does row after row, as nextOpen leads, until the row `until` is next; without one, until nothing is, or what is
+   * next cannot be answered plainly.
+   */
   workUntil(until = null) {
     for (let count = 0; count < 400; count += 1) {
       const row = this.nextOpen();
@@ -107,16 +112,22 @@ export class SheetsJob extends Job {
 
 const CARDS = {
   "readings-table": (job, { id, round }) => job.read(id === "check.readings" ? `round.${round}.check` : "base"),
-  "windows-table": (job) => job.set("window.left.toe", { low: { mdeg: 0 }, high: { mdeg: 200 } }).set("window.source", "Service book, edition 4"),
+  "windows-table": (job) => job.set("window.left.toe", { low: { mdeg: 0 }, high: { mdeg: 200 } })
+    .set("window.source", "Service book, edition 4"),
   "advice": (job, { slot }) => job.set(slot, {}),
   "plan": (job) => job.plan(1, PLANNED, PLANNED),
-  "consent": (job) => job.add("consent", "consent-recorded", { customer: "A. Person", plan: job.planEntry?.id ?? null }),
+  "consent": (job) => job.add("consent", "consent-recorded",
+    { customer: "A. Person", plan: job.planEntry?.id ?? null }),
   "parts": (job, { slot, items }) => job.set(slot, Object.fromEntries(items.map((item) => [item, "at-hand"]))),
   "bolt-length": (job, row) => job.lengthen(row, { new: false, measured_mm: 18 }),
   "bolt-mode": (job, row) => job.tighten(row),
-  "read-back": (job, row) => job.tick(row.slot, { ...job.stepBody(row), read: { letter: row.params.letter, inner: row.params.inner, outer: row.params.outer } }),
-  "spacers": (job, row) => job.tick(row.slot, { ...job.stepBody(row), spacers: [{ lug: 1, wanted_mm: null, mm: 4.8 }] }),
-  "recheck": (job, { slot }) => job.set(slot, { recheck: { distance: { number: 80, text: "80", unit: "km" }, day: null, source: "service-information", page: "sheet 12" } }),
+  "read-back": (job, row) => job.tick(row.slot,
+    { ...job.stepBody(row), read: { letter: row.params.letter, inner: row.params.inner, outer: row.params.outer } }),
+  "spacers": (job, row) => job.tick(row.slot,
+    { ...job.stepBody(row), spacers: [{ lug: 1, wanted_mm: null, mm: 4.8 }] }),
+  "recheck": (job, { slot }) => job.set(slot,
+    { recheck: { distance: { number: 80, text: "80", unit: "km" }, day: null, source: "service-information",
+      page: "sheet 12" } }),
   "sign": (job) => job.add(null, "job-signed", { covers: job.liveIds }),
 };
 

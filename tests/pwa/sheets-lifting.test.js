@@ -1,4 +1,5 @@
-// A vehicle off the ground: chocked and supported before anything at its wheels, anew whenever it was lowered, and lowered with nothing open.
+// A vehicle off the ground: chocked and supported before anything at its wheels, anew whenever it was lowered, and
+// lowered with nothing open.
 
 import { signing } from "/js/domain/job/signing.js";
 import { PLANNED, SheetsJob } from "/tests/sheets-job.js";
@@ -9,8 +10,10 @@ const down = (job) => job.rows.filter(({ sheetId }) => sheetId === "down");
 
 test("before every row under the car or at a raised wheel stands a hold that nobody may go past", () => {
   const job = new SheetsJob().plan(1, PLANNED, PLANNED);
-  const support = { condition: "vehicle.inspection-supported", possible: "vehicle.under-supported", wheel: "fit.supported" };
-  for (const [slot, behind] of [["vehicle.inspection-supported", ["vehicle.bearings", "vehicle.structure"]], ["vehicle.under-supported", ["vehicle.pair-fitted", "vehicle.mounting", "vehicle.arch-gap"]],
+  const support = { condition: "vehicle.inspection-supported", possible: "vehicle.under-supported",
+    wheel: "fit.supported" };
+  for (const [slot, behind] of [["vehicle.inspection-supported", ["vehicle.bearings", "vehicle.structure"]],
+    ["vehicle.under-supported", ["vehicle.pair-fitted", "vehicle.mounting", "vehicle.arch-gap"]],
     ["fit.supported", job.sheet("wheel.left").rows.map((row) => row.slot)]]) {
     ok(Object.values(support).includes(slot) && job.at(slot).hold && !job.at(slot).passable, slot);
     for (const each of behind) ok(job.at(each).order > job.at(slot).order && job.at(each).lockedBy !== null, each);
@@ -19,7 +22,8 @@ test("before every row under the car or at a raised wheel stands a hold that nob
 
 test("nobody lowers a vehicle with something open at a wheel", () => {
   const job = new SheetsJob().workUntil("fit.lowered").undo("fit.left.turns-free");
-  deepEqual([job.at("fit.lowered").state, job.at("fit.lowered").lockedFor, job.at("fit.lowered").lockedBy], ["locked", "open", "fit.left.turns-free"]);
+  deepEqual([job.at("fit.lowered").state, job.at("fit.lowered").lockedFor, job.at("fit.lowered").lockedBy],
+    ["locked", "open", "fit.left.turns-free"]);
   job.confirm(job.at("fit.left.turns-free"));
   equal(job.at("fit.lowered").state, "open");
 });

@@ -5,7 +5,8 @@ import { sheetsOf } from "/js/domain/job/sheets.js";
 import { checklist, PLANNED, READING, SheetsJob } from "/tests/sheets-job.js";
 import { deepEqual, equal, ok, test, throws } from "/tests/harness.js";
 
-const THIRTEEN = ["vehicle", "condition", "readings", "possible", "plan", "bench.left", "bench.right", "lift", "wheel.left", "wheel.right", "down", "check", "finish"];
+const THIRTEEN = ["vehicle", "condition", "readings", "possible", "plan", "bench.left", "bench.right", "lift",
+  "wheel.left", "wheel.right", "down", "check", "finish"];
 const keys = (job) => job.sheets.map(({ key }) => key);
 const slots = (job) => job.rows.map(({ slot }) => slot);
 
@@ -21,13 +22,16 @@ test("thirteen sheets from the first moment; a plan for one wheel leaves eleven,
   const job = new SheetsJob();
   deepEqual(keys(job), THIRTEEN);
   deepEqual(job.sheets.map(({ number }) => number), THIRTEEN.map((_, k) => k + 1));
-  deepEqual(job.sheets.filter(({ state }) => state === "waiting").map(({ id }) => id), ["bench", "bench", "lift", "wheel", "wheel", "down", "check"]);
+  deepEqual(job.sheets.filter(({ state }) => state === "waiting").map(({ id }) => id),
+    ["bench", "bench", "lift", "wheel", "wheel", "down", "check"]);
   deepEqual(keys(new SheetsJob().plan(1, PLANNED, null)), THIRTEEN.filter((key) => !key.endsWith("right")));
-  deepEqual(keys(new SheetsJob().plan(1, null, null)), ["vehicle", "condition", "readings", "possible", "plan", "finish"]);
+  deepEqual(keys(new SheetsJob().plan(1, null, null)),
+    ["vehicle", "condition", "readings", "possible", "plan", "finish"]);
 });
 
 for (const [name, choiceOf] of [["least", (options) => options[0]], ["most", (options) => options.at(-1)]]) {
-  test(`what is left of a sheet falls with every answer and never rises, also with answers that ask the ${name}`, () => {
+  test(`what is left of a sheet falls with every answer and never rises, also with answers that ask the ${name}`,
+      () => {
     const job = new SheetsJob();
     for (let row = job.nextOpen(); row; row = job.nextOpen()) {
       const before = new Map(job.sheets.map((sheet) => [sheet.key, sheet]));
@@ -36,9 +40,12 @@ for (const [name, choiceOf] of [["least", (options) => options[0]], ["most", (op
       else if (row.type === "choice") job.set(row.slot, choiceOf(options).id);
       else job.confirm(row);
       for (const { key, left, state } of job.sheets) {
-        if (before.get(key)?.state !== "waiting" && before.has(key)) ok(left <= before.get(key).left, `${row.slot}: ${key} had ${before.get(key).left} left, now ${left} (${state})`);
+        if (before.get(key)?.state !== "waiting" && before.has(key))
+          ok(left <= before.get(key).left,
+            `${row.slot}: ${key} had ${before.get(key).left} left, now ${left} (${state})`);
       }
-      ok(job.sheet(row.sheet).left < before.get(row.sheet).left || !row.required, `${row.slot} takes one off ${row.sheet}`);
+      ok(job.sheet(row.sheet).left < before.get(row.sheet).left || !row.required,
+        `${row.slot} takes one off ${row.sheet}`);
     }
     deepEqual(job.sheets.map(({ left }) => left), job.sheets.map(() => 0));
     equal(job.fold.state, "signed");
@@ -51,7 +58,8 @@ test("the wheels' sheets come one after the other, each side in the slot, each s
   ok(all.indexOf("fit.left.wheel-on") < all.indexOf("fit.right.wheel-off"), "left done before right begins");
   ok(all.indexOf("prepare.right.whole") < all.indexOf("fit.chocked"), "the bench before the lift");
   equal(new Set(all).size, all.length, "each slot once");
-  deepEqual(job.sheet("lift").rows.filter(({ id }) => id === "fit.top-marked").map(({ slot }) => slot), ["fit.left.top-marked", "fit.right.top-marked"]);
+  deepEqual(job.sheet("lift").rows.filter(({ id }) => id === "fit.top-marked").map(({ slot }) => slot),
+    ["fit.left.top-marked", "fit.right.top-marked"]);
 });
 
 test("only wheels that get rings have rows", () => {
@@ -66,7 +74,8 @@ test("at the wheel the rows stand in four pauses, each with what is said going i
   ok(pauses.every(({ goingIn, rows }) => goingIn.length >= 1 && goingIn.length <= 3 && rows.length > 0));
   ok(pauses.every(({ id, rows }) => rows.every(({ pause, sheet }) => pause === id && sheet === "wheel.left")));
   const withOld = new SheetsJob().plan(1, PLANNED, PLANNED).plan(2, null, null, { open: ["left"] });
-  deepEqual(withOld.sheet("round.2.wheel.left").pauses.map(({ id }) => id), ["hub-off", "old-rings", "stack", "tight", "brake"], "old rings have one of their own");
+  deepEqual(withOld.sheet("round.2.wheel.left").pauses.map(({ id }) => id),
+    ["hub-off", "old-rings", "stack", "tight", "brake"], "old rings have one of their own");
   deepEqual(new SheetsJob().sheet("vehicle").pauses.map(({ id }) => id), [null]);
 });
 
@@ -78,20 +87,26 @@ test("two different plans are no plan until a person settles it", () => {
   equal(job.stateOf("bench.left"), "waiting");
 });
 
-test("in a next round the old pair comes out first, then the rings are got ready; a wheel that gets none is closed bare", () => {
+test("in a next round the old pair comes out, then rings are got ready; a wheel that gets none is closed bare", () => {
   const job = new SheetsJob().workUntil("finish.front").plan(2, PLANNED, null, { open: ["left", "right"] });
-  const order = ["fit.left.hub-free", "fit.left.pair-out", "prepare.left.marks-meet", "prepare.left.whole", "fit.left.faces", "fit.left.rings-in", "fit.left.wheel-on",
-    "fit.right.hub-free", "fit.right.pair-out", "fit.right.faces", "fit.right.hub-back", "fit.right.bare-bolts", "fit.right.tightened", "fit.right.wheel-on", "check.readings"];
+  const order = ["fit.left.hub-free", "fit.left.pair-out", "prepare.left.marks-meet", "prepare.left.whole",
+    "fit.left.faces", "fit.left.rings-in", "fit.left.wheel-on",
+    "fit.right.hub-free", "fit.right.pair-out", "fit.right.faces", "fit.right.hub-back", "fit.right.bare-bolts",
+    "fit.right.tightened", "fit.right.wheel-on", "check.readings"];
   deepEqual(slots(job).map((slot) => slot.replace("round.2.", "")).filter((slot) => order.includes(slot)), order);
-  deepEqual(keys(job).slice(4), ["round.2.plan", "round.2.lift", "round.2.wheel.left", "round.2.bench.left", "round.2.wheel.right", "round.2.down", "round.2.check", "finish"]);
-  for (const id of ["top-marked", "rings-in", "witness-line", "touches", "read-back", "bolt-length"]) ok(!job.has(`round.2.fit.right.${id}`), id);
+  deepEqual(keys(job).slice(4), ["round.2.plan", "round.2.lift", "round.2.wheel.left", "round.2.bench.left",
+    "round.2.wheel.right", "round.2.down", "round.2.check", "finish"]);
+  for (const id of ["top-marked", "rings-in", "witness-line", "touches", "read-back", "bolt-length"])
+    ok(!job.has(`round.2.fit.right.${id}`), id);
   ok(!slots(job).some((slot) => slot.startsWith("round.2.prepare.right.")), "nothing to line up where no rings go in");
 });
 
 const BENCH_WORK = ["right-set", "named", "clearances", "last-look", "opened"];
-const benchOfRound2 = (job) => job.rows.filter(({ round, id }) => round === 2 && id.startsWith("prepare.")).map(({ id }) => id.replace("prepare.", ""));
+const benchOfRound2 = (job) => job.rows.filter(({ round, id }) => round === 2 && id.startsWith("prepare."))
+  .map(({ id }) => id.replace("prepare.", ""));
 
-test("rings that go in again as they are need no cutting and no naming; other rings and another pair need all of it", () => {
+test("rings that go in again as they are need no cutting and no naming; other rings and another pair need all of it",
+    () => {
   const job = new SheetsJob().workUntil("finish.front").plan(2, PLANNED, null, { open: ["left"] });
   job.set("round.2.prepare.left.same-rings", "same");
   ok(!BENCH_WORK.some((id) => benchOfRound2(job).includes(id)), benchOfRound2(job).join());
@@ -99,7 +114,8 @@ test("rings that go in again as they are need no cutting and no naming; other ri
   job.set("round.2.prepare.left.same-rings", "other");
   ok(BENCH_WORK.every((id) => benchOfRound2(job).includes(id)), "other rings are got ready as any");
   job.set("round.2.prepare.left.same-rings", "same").plan(2, { ...PLANNED, pair: [12, 32] }, null, { open: ["left"] });
-  ok(!benchOfRound2(job).includes("same-rings") && BENCH_WORK.every((id) => benchOfRound2(job).includes(id)), "another pair is got ready whatever was said");
+  ok(!benchOfRound2(job).includes("same-rings") && BENCH_WORK.every((id) => benchOfRound2(job).includes(id)),
+    "another pair is got ready whatever was said");
 });
 
 test("mark numbers and ring set of the wheel's pair go with the row", () => {
@@ -122,7 +138,8 @@ test("warnings stop nothing, and a shut line names what is not usual", () => {
   const job = new SheetsJob().set("vehicle.wear-rear-left", "feathered").set("vehicle.tyres", "right");
   equal(job.at("vehicle.wear-rear-left").warning, "wear-feathered");
   equal(job.at("vehicle.wear-rear-left").state, "done");
-  deepEqual(job.sheet("condition").rows.filter(({ unusual }) => unusual).map(({ slot }) => slot), ["vehicle.wear-rear-left"]);
+  deepEqual(job.sheet("condition").rows.filter(({ unusual }) => unusual).map(({ slot }) => slot),
+    ["vehicle.wear-rear-left"]);
   job.plan(1, PLANNED, PLANNED).set("fit.left.hub-free", "eased");
   equal(job.at("fit.left.hub-free").unusual, true);
   equal(job.set("fit.left.hub-free", "came").at("fit.left.hub-free").unusual, false);
@@ -136,18 +153,23 @@ test("a part to order is said before anything is taken apart", () => {
   equal(job.set(slot, { [items[0]]: "at-hand" }).at(slot).state, "open", "every part needs its answer");
 });
 
-const agree = (job, round = 1) => job.add("consent", "consent-recorded", { customer: "A. Person", ...agreement(job.fold, round, job.live("consent")) });
+const agree = (job, round = 1) => job.add("consent", "consent-recorded",
+  { customer: "A. Person", ...agreement(job.fold, round, job.live("consent")) });
 
-test("a plan changed after the consent holds until the customer has agreed to it, or the reason why not stands there", () => {
+test("a plan changed after the consent holds until the customer has agreed to it, or the reason why not stands there",
+    () => {
   const job = agree(new SheetsJob().workUntil("consent"));
   deepEqual([job.at("consent").state, job.at("consent").warning], ["done", null]);
   job.plan(1, null, PLANNED);
-  deepEqual([job.at("consent").state, job.at("consent").warning, job.at("consent").canPass], ["open", "consent-anew", true]);
+  deepEqual([job.at("consent").state, job.at("consent").warning, job.at("consent").canPass],
+    ["open", "consent-anew", true]);
   equal(job.at("fit.chocked").lockedBy, "consent");
   equal(agree(job).at("consent").state, "done");
-  job.plan(1, PLANNED, null).add("consent", "hold-overridden", { reason: "one mark further, as told", plan: job.planEntry.id });
+  job.plan(1, PLANNED, null).add("consent", "hold-overridden",
+    { reason: "one mark further, as told", plan: job.planEntry.id });
   equal(job.at("consent").state, "overridden");
-  equal(job.plan(1, PLANNED, PLANNED).at("consent").state, "open", "gone past for one plan is not gone past for the next");
+  equal(job.plan(1, PLANNED, PLANNED).at("consent").state, "open",
+    "gone past for one plan is not gone past for the next");
 });
 
 test("every later round asks for the customer's yes anew", () => {
@@ -162,9 +184,11 @@ test("nobody but the customer can say yes to a plan that nobody has seen", () =>
 
 test("while a question is unanswered the cautions that hang on it are shown", () => {
   const job = new SheetsJob().plan(1, PLANNED, PLANNED);
-  for (const id of ["fit.left.drum-off", "fit.left.caliper-hung", "fit.parking-mode", "fit.suspension-mode", "fit.high-voltage"]) ok(job.has(id), id);
+  for (const id of ["fit.left.drum-off", "fit.left.caliper-hung", "fit.parking-mode", "fit.suspension-mode",
+    "fit.high-voltage"]) ok(job.has(id), id);
   job.set("vehicle.rear-brake", "drum").set("vehicle.high-voltage", "no").set("vehicle.parking-brake", "cable");
-  ok(job.has("fit.left.drum-off") && !job.has("fit.left.caliper-hung") && !job.has("fit.high-voltage") && !job.has("fit.parking-mode"));
+  ok(job.has("fit.left.drum-off") && !job.has("fit.left.caliper-hung") && !job.has("fit.high-voltage")
+    && !job.has("fit.parking-mode"));
   ok(job.has("fit.suspension-mode"), "the suspension is still unknown");
   ok(!job.set("vehicle.suspension", "steel").has("fit.suspension-mode"));
 });
@@ -249,7 +273,8 @@ test("while two plans differ over rings that are in, the wheel is shut and says 
   job.plan(1, PLANNED, { ...PLANNED, pair: [3, 4] }, {}, { concurrent: true });
   const bare = job.at("fit.left.bare-bolts");
   deepEqual([bare.state, bare.lockedFor, bare.lockedBy], ["locked", "settle", "round.1.plan"]);
-  ok(job.sheet("wheel.left").rows.every(({ state }) => state === "done" || state === "locked"), "nothing can be tapped there");
+  ok(job.sheet("wheel.left").rows.every(({ state }) => state === "done" || state === "locked"),
+    "nothing can be tapped there");
   equal(job.at("fit.lowered").state, "locked");
   equal(job.nextOpen().slot, "round.1.plan", "settling is what comes next");
   job.plan(1, PLANNED, PLANNED);
@@ -258,7 +283,8 @@ test("while two plans differ over rings that are in, the wheel is shut and says 
 });
 
 test("an answer that people differ about is open, is named by a shut line, and hides no row", () => {
-  const job = new SheetsJob().workUntil("vehicle.rear-brake").plan(1, PLANNED, PLANNED).set("vehicle.rear-brake", "drum");
+  const job = new SheetsJob().workUntil("vehicle.rear-brake").plan(1, PLANNED, PLANNED)
+    .set("vehicle.rear-brake", "drum");
   job.set("vehicle.rear-brake", "disc", { concurrent: true });
   const { state, value, unusual } = job.at("vehicle.rear-brake");
   deepEqual([state, value, unusual], ["open", null, true]);
@@ -272,7 +298,8 @@ test("an answer taken back is no answer", () => {
 
 test("a condition of an unknown form is a bug, not a silent yes", () => {
   const { fold } = new SheetsJob();
-  const broken = (when) => ({ ...checklist, sheets: [{ id: "vehicle", rows: [{ id: "vehicle.x", type: "tick", when }, { id: "vehicle.y", type: "text" }] }] });
+  const broken = (when) => ({ ...checklist,
+    sheets: [{ id: "vehicle", rows: [{ id: "vehicle.x", type: "tick", when }, { id: "vehicle.y", type: "text" }] }] });
   throws(() => sheetsOf(broken([{ field: "vehicle.y" }]), fold), /checklist condition/);
   throws(() => sheetsOf(broken([{ field: "vehicle.z", is: ["a"] }]), fold), /expected a row "vehicle.z"/);
 });

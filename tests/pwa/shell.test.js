@@ -34,7 +34,8 @@ test("the real files are there", async () => {
 
 /** A worker container whose active worker answers "verify" as told; null: it never answers. */
 function container(whole, hasWorker = true) {
-  const active = { postMessage: (message, [port]) => { if (whole !== null) port.postMessage({ whole: message.type === "verify" && whole }); } };
+  const active = { postMessage: (message, [port]) => { if (whole !== null)
+    port.postMessage({ whole: message.type === "verify" && whole }); } };
   const workers = new EventTarget();
   workers.ready = Promise.resolve();
   workers.getRegistration = async () => (hasWorker ? { active } : undefined);
@@ -60,7 +61,8 @@ test("ready means shell, table and store, and the browser's promise to keep them
   deepEqual(await checkReady(await phoneWithTable(false), container(true)), { ready: false, missing: ["table"] });
   deepEqual(await checkReady(await phoneWithTable(), container(false)), { ready: false, missing: ["shell"] });
   deepEqual(await checkReady(await phoneWithTable(), container(true, false)), { ready: false, missing: ["shell"] });
-  const blind = await openPhone(phoneParts({ factory: { open: () => ({}) }, limits: { openMs: 30, transactionMs: 30 } }));
+  const blind = await openPhone(
+    phoneParts({ factory: { open: () => ({}) }, limits: { openMs: 30, transactionMs: 30 } }));
   deepEqual(await checkReady(blind, null), { ready: false, missing: ["shell", "table", "store", "kept"] });
   for (const storageManager of [NOT_PROMISED, null]) {
     const state = await checkReady(await phoneWithTable(true, storageManager), container(true));
@@ -68,7 +70,8 @@ test("ready means shell, table and store, and the browser's promise to keep them
   }
 });
 
-test("what was ready is not so any more once the store has failed, and is again once the browser has promised", async () => {
+test("what was ready is not so any more once the store has failed, and is again once the browser has promised",
+    async () => {
   const phone = await phoneWithTable();
   const state = await checkReady(phone, container(true));
   phone.health = { ok: false, code: "store-full" };

@@ -3,8 +3,9 @@
 /**
  * `caches` stands for the page's own; `left` pieces are free, `taken` counts all that were ever put.
  * @param {number} pieces
- * @param {{putMs?: number, deleteMs?: number, onTake?: function(), onGone?: function(string, number): number}} [parts] onTake is told
- *   of each piece before it is taken; onGone(cache, left) of a cache whose last piece was given back, and says how many are left then
+ * @param {{putMs?: number, deleteMs?: number, onTake?: function(), onGone?: function(string, number): number}} [parts]
+ *   onTake is told of each piece before it is taken; onGone(cache, left) of a cache whose last piece was given back,
+ *   and says how many are left then
  */
 export function smallDisk(pieces, { putMs = 0, deleteMs = 0, onTake = () => {}, onGone = (_name, left) => left } = {}) {
   const disk = { left: pieces, taken: 0 };

@@ -29,7 +29,8 @@ async function waiting(count, photos = 0) {
   const job = phone.newJob();
   const saved = [];
   for (let k = 0; k < count; k += 1) saved.push(await phone.save(fieldSet(job, `vehicle.field-${k}`, k)));
-  for (let k = 0; k < photos; k += 1) saved.push(await phone.save(await photoTaken(job, new Uint8Array([k + 1]).buffer)));
+  for (let k = 0; k < photos; k += 1)
+    saved.push(await phone.save(await photoTaken(job, new Uint8Array([k + 1]).buffer)));
   return { parts, phone, job, saved, device: saved[0].device };
 }
 
@@ -131,7 +132,8 @@ test("what waits again after the server went back in time has its copy again", a
   server.entries = [];
   let without = 0;
   server.meddle = (path) => {
-    if (path === "/api/entries" && parts.localStorage.getItem(LOCAL.UNSENT + saved[0].id)) return new TypeError("offline");
+    if (path === "/api/entries" && parts.localStorage.getItem(LOCAL.UNSENT + saved[0].id))
+      return new TypeError("offline");
     without += 1;
     return undefined;
   };

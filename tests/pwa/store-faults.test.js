@@ -27,7 +27,8 @@ async function checkWhole(all) {
   const numbers = records.map((record) => record.entry.n).sort((a, b) => a - b);
   deepEqual(numbers, numbers.map((_, k) => k + 1), "numbers");
   const photos = (await all(STORE.PHOTOS)).map((photo) => photo.sha256);
-  const named = records.filter((record) => record.entry.kind === "photo-attached").map((record) => record.entry.body.sha256);
+  const named = records.filter((record) => record.entry.kind === "photo-attached")
+    .map((record) => record.entry.body.sha256);
   deepEqual(photos.sort(), [...new Set(named)].sort(), "photos");
   return new Map(records.map((record) => [record.id, record.entry]));
 }
@@ -68,7 +69,8 @@ for (const fault of TRANSACTION_FAULTS.filter((kind) => !["quota", "false-comple
     factory.faults = [fault, fault, fault];
     const reached = ["deaf", "lost-ack"].includes(fault); // the first attempt is on the disk and the second finds it
     if (reached) factory.faults = [fault, "transaction-throws", "transaction-throws"];
-    await rejects(phone.save(fieldSet(job, "vehicle.vin", "typed")), { name: "SaveFailed", code: "store-cannot-write" });
+    await rejects(phone.save(fieldSet(job, "vehicle.vin", "typed")),
+      { name: "SaveFailed", code: "store-cannot-write" });
     deepEqual(phone.rescued().map((kept) => kept.body.value), ["typed"]);
     equal((await checkWhole(all)).size, reached ? 1 : 0);
     equal((await phone.save(fieldSet(job, "vehicle.vin", "typed"))).n, reached ? 2 : 1, "the next save works");
@@ -86,7 +88,8 @@ test("entries that belong together are there together, in one transaction, or no
     equal((await checkWhole(all)).size, 0, fault);
     deepEqual(phone.rescued().map(({ slot }) => slot), ["vehicle.load", "base.thrust.1"], fault);
   }
-  deepEqual((await phone.saveTogether(pair)).map(({ slot, n }) => [slot, n]), [["vehicle.load", 1], ["base.thrust.1", 2]]);
+  deepEqual((await phone.saveTogether(pair)).map(({ slot, n }) => [slot, n]),
+    [["vehicle.load", 1], ["base.thrust.1", 2]]);
   deepEqual([(await checkWhole(all)).size, phone.rescued()], [2, []]);
 });
 
@@ -152,20 +155,24 @@ test("no room: a reading says that the phone is full, a photo that readings are 
 });
 
 test("photos leave room for readings", async () => {
-  const storageManager = { estimate: async () => ({ quota: 50_000_000, usage: 45_000_000 }), persisted: async () => true };
+  const storageManager = { estimate: async () => ({ quota: 50_000_000, usage: 45_000_000 }),
+    persisted: async () => true };
   const { phone, all, job } = await setting({ storageManager });
   await rejects(phone.save(await photoTaken(job, new Uint8Array([1]).buffer)), { code: "photo-no-room" });
   await phone.save(fieldSet(job, "vehicle.vin", "x"));
   equal((await checkWhole(all)).size, 1);
 });
 
-test("the browser is asked to keep the storage after the first save and whenever told to, and what it says is known", async () => {
+test("the browser is asked to keep the storage after the first save and whenever told to, and what it says is known",
+    async () => {
   for (const [storageManager, before, after] of [
-    [{ persisted: async () => true, persist: async () => { throw new Error("asked in vain"); } }, "persisted", "persisted"],
+    [{ persisted: async () => true, persist: async () => { throw new Error("asked in vain"); } },
+      "persisted", "persisted"],
     [{ persisted: async () => false, persist: async () => true }, "not-persisted", "persisted"],
     [{ persisted: async () => false, persist: async () => false }, "not-persisted", "not-persisted"],
     [{ persisted: async () => { throw new Error("no"); }, persist: async () => true }, "unknown", "unknown"],
-    [{ persisted: async () => false, persist: () => new Promise(() => {}) }, "not-persisted", "not-persisted"], // nobody answers
+    // nobody answers
+    [{ persisted: async () => false, persist: () => new Promise(() => {}) }, "not-persisted", "not-persisted"],
     [null, "unknown", "unknown"],
   ]) {
     const { phone, job } = await setting({ storageManager });
@@ -178,6 +185,8 @@ test("the browser is asked to keep the storage after the first save and whenever
     deepEqual(heard.filter((count) => count === 0).length, before === after ? 0 : 1, "told once");
   }
   let asked = 0;
-  const phone = await openPhone(phoneParts({ storageManager: { persisted: async () => false, persist: async () => { asked += 1; return asked === 2; } } }));
+  const phone = await openPhone(
+    phoneParts({ storageManager: { persisted: async () => false,
+      persist: async () => { asked += 1; return asked === 2; } } }));
   deepEqual([await phone.askToKeep(), await phone.askToKeep()], [false, true]);
 });

@@ -71,6 +71,8 @@ export function fieldSet(job, slot, value, after = []) {
 export async function photoTaken(job, bytes) {
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
   const sha256 = Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
-  const body = { sha256, mime: "image/jpeg", bytes: bytes.byteLength, width: 4, height: 3, about: "witness", caption: "" };
-  return { job, kind: "photo-attached", slot: null, after: [], body, by: "Ada Lind", photo: { bytes, mime: "image/jpeg", sha256 } };
+  const body = { sha256, mime: "image/jpeg", bytes: bytes.byteLength, width: 4, height: 3,
+    about: "witness", caption: "" };
+  return { job, kind: "photo-attached", slot: null, after: [], body, by: "Ada Lind",
+    photo: { bytes, mime: "image/jpeg", sha256 } };
 }

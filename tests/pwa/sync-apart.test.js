@@ -1,4 +1,5 @@
-// A missing table, a photo that the server stumbles over, a job that this program cannot sum up: each holds up nothing but itself.
+// A missing table, a photo that the server stumbles over, a job that this program cannot sum up: each holds up nothing
+// but itself.
 
 import { deepEqual, equal, test } from "./harness.js";
 import { fieldSet, photoTaken } from "./store-parts.js";
@@ -32,7 +33,8 @@ test("a plan whose table nobody has holds up neither photos nor the rest, and is
   const state = await sync();
   deepEqual([state.status, server.photos.size], ["idle", 1], "there is nothing that anybody could do about it");
   await sync();
-  deepEqual(server.asked.filter(([, path]) => path.startsWith("/api/tables/")), [["GET", `/api/tables/${NEVER_THERE}`]]);
+  deepEqual(server.asked.filter(([, path]) => path.startsWith("/api/tables/")),
+    [["GET", `/api/tables/${NEVER_THERE}`]]);
 });
 
 test("of ring sets the one whose table fails stays as it was; the others come, and it is said", async () => {
@@ -56,7 +58,8 @@ test("of ring sets the one whose table fails stays as it was; the others come, a
 test("a photo that the server stumbles over waits alone", async () => {
   const { phone, job, server, sync, answers } = await settingWithWork();
   for (const byte of [2, 3]) await phone.save(await photoTaken(job, new Uint8Array([byte]).buffer));
-  const [first] = (await Promise.all([1, 2, 3].map((byte) => sha256Of(new Uint8Array([byte]))))).sort(); // as they are sent
+  // as they are sent
+  const [first] = (await Promise.all([1, 2, 3].map((byte) => sha256Of(new Uint8Array([byte]))))).sort();
   answers.set(`/api/photos/${first}`, () => problem(500, "server-fault"));
   const state = await sync();
   deepEqual([state.text, state.params, server.photos.size], ["sync.server-trouble", { status: 500 }, 2]);
@@ -100,15 +103,18 @@ test("one job over which this program stumbles holds up neither the pull nor the
   const { phone, server, sync } = await setting(1);
   const device = crypto.randomUUID();
   const other = (n, slot, value) => ({
-    format: 1, id: crypto.randomUUID(), job: crypto.randomUUID(), device, n, at: "2026-03-02T08:00:00.000+01:00", by: "Ada Lind",
+    format: 1, id: crypto.randomUUID(), job: crypto.randomUUID(), device, n,
+    at: "2026-03-02T08:00:00.000+01:00", by: "Ada Lind",
     kind: "field-set", slot, after: [], body: { value },
   });
   server.entries.push(
-    other(1, "vehicle.registration", { toString: 1, valueOf: 2 }), { ...other(2, "vehicle.vin", "x"), after: [{ toString: 1 }] },
+    other(1, "vehicle.registration", { toString: 1, valueOf: 2 }),
+    { ...other(2, "vehicle.vin", "x"), after: [{ toString: 1 }] },
     { ...other(3, "vehicle.vin", "y"), kind: "job-stopped", body: null }, other(4, "vehicle.registration", "WELL 1"),
   );
   equal((await sync()).status, "idle");
   const jobs = await phone.jobs();
-  deepEqual([jobs.length, jobs.filter(({ registration }) => registration === "WELL 1").length], [4, 1], "that which is stopped is a line");
+  deepEqual([jobs.length, jobs.filter(({ registration }) => registration === "WELL 1").length], [4, 1],
+    "that which is stopped is a line");
   equal((await (await phone.lines()).jobs.all()).length, 5);
 });

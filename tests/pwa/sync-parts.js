@@ -1,5 +1,5 @@
-// A shop's server for the tests of sync, behind an injected fetch: it keeps entries, can go back in time and be hostile.
-// It is a plain model of server/README: Records and sync, not the product's server.
+// A shop's server for the tests of sync, behind an injected fetch: it keeps entries, can go back in time and be
+// hostile. It is a plain model of server/README: Records and sync, not the product's server.
 
 import { fold } from "/js/domain/job/fold.js";
 import { openPhone } from "/js/store/phone.js";
@@ -43,12 +43,15 @@ export class SmallServer {
 
   answer(path, init) {
     if (path === "/api/session") {
-      return json({ format: 1, csrf: this.token, shop: { name: "Ringworks", demo: true }, epoch: this.epoch, time: this.time, sent: this.sent });
+      return json({ format: 1, csrf: this.token, shop: { name: "Ringworks", demo: true }, epoch: this.epoch,
+        time: this.time, sent: this.sent });
     }
     if (init.method && init.headers["X-CSRFToken"] !== this.token) return problem(400, "csrf-failed");
     if (path === "/api/entries") return json(this.exchange(JSON.parse(init.body)));
-    if (path === "/api/ring-sets?knows=trusted") return json({ format: 1, ring_sets: this.ringSets, spread: this.spread });
-    if (path.startsWith("/api/tables/")) return new Response(this.tables.get(path.split("/").pop()), { headers: HEADERS });
+    if (path === "/api/ring-sets?knows=trusted")
+      return json({ format: 1, ring_sets: this.ringSets, spread: this.spread });
+    if (path.startsWith("/api/tables/"))
+      return new Response(this.tables.get(path.split("/").pop()), { headers: HEADERS });
     if (path.startsWith("/api/jobs")) return this.showJobs(new URL(path, "https://shop.invalid"));
     if (path.startsWith("/api/photos/")) return this.takePhoto(path.split("/").pop(), init.body);
     return problem(404, "not-found");
@@ -58,12 +61,15 @@ export class SmallServer {
     this.requests.push(request);
     const { device, since, entries } = request;
     const results = entries.map((entry) => this.take(entry));
-    const restart = since !== null && !(since.epoch === this.epoch && (this.entries[since.seq - 1]?.id ?? null) === since.id);
+    const restart = since !== null
+      && !(since.epoch === this.epoch && (this.entries[since.seq - 1]?.id ?? null) === since.id);
     const from = since === null || restart ? 0 : since.seq;
     const sent = new Set(entries.map((entry) => entry.id));
     return {
-      results, restart, ...(this.knowsLines && request.whole ? this.wholeJobs(request, from, restart, sent) : this.allJobs(from, sent)),
-      high_water: this.mark(device, this.entries), backed_up_through: this.mark(device, this.entries.slice(0, this.backedUp)),
+      results, restart, ...(this.knowsLines && request.whole ? this.wholeJobs(request, from, restart, sent)
+        : this.allJobs(from, sent)),
+      high_water: this.mark(device, this.entries),
+      backed_up_through: this.mark(device, this.entries.slice(0, this.backedUp)),
       wanted_photos: this.wanted(), new_device: this.newDevice,
     };
   }
@@ -72,21 +78,26 @@ export class SmallServer {
   allJobs(from, sent) {
     const page = this.entries.slice(from, from + this.page);
     const seq = from + page.length;
-    return { entries: page.filter((entry) => !sent.has(entry.id)), next: this.placeAt(seq), more: seq < this.entries.length };
+    return { entries: page.filter((entry) => !sent.has(entry.id)), next: this.placeAt(seq),
+      more: seq < this.entries.length };
   }
 
   wholeJobs({ whole, bring, lines: asked }, from, restart, sent) {
-    const rows = this.entries.map((entry, k) => ({ entry, seq: k + 1 })).filter(({ entry }) => !this.erased.has(entry.id));
+    const rows = this.entries.map((entry, k) => ({ entry, seq: k + 1 }))
+      .filter(({ entry }) => !this.erased.has(entry.id));
     const page = rows.filter(({ entry, seq }) => seq > from && whole.includes(entry.job));
     const isCut = page.length > this.page;
     const seq = isCut ? page[this.page - 1].seq : this.entries.length;
     const known = bring.filter((job) => rows.some((row) => row.entry.job === job && row.seq <= seq));
     const brought = known.slice(0, this.broughtAtOnce);
-    const came = rows.filter((row) => row.seq <= seq && (brought.includes(row.entry.job) || (row.seq > from && whole.includes(row.entry.job))));
+    const came = rows.filter((row) => row.seq <= seq
+      && (brought.includes(row.entry.job) || (row.seq > from && whole.includes(row.entry.job))));
     const told = this.linesAfter(restart ? null : asked);
     return {
-      entries: came.map(({ entry }) => entry).filter(({ id }) => !sent.has(id)), next: this.placeAt(seq), whole: brought,
-      more: isCut || brought.length < known.length || told.more, lines: told.lines, lines_next: told.next, backed_up_seq: this.backedUp,
+      entries: came.map(({ entry }) => entry).filter(({ id }) => !sent.has(id)),
+      next: this.placeAt(seq), whole: brought,
+      more: isCut || brought.length < known.length || told.more, lines: told.lines, lines_next: told.next,
+      backed_up_seq: this.backedUp,
     };
   }
 
@@ -101,7 +112,8 @@ export class SmallServer {
     const behind = [...this.#lines].filter(([, { at }]) => at > start).sort(([, a], [, b]) => a.at - b.at);
     const lines = behind.slice(0, this.linesAPage).map(([job, line]) => this.lineOf(job, line));
     const more = behind.length > lines.length;
-    return { lines, more, next: { epoch: this.epoch, at: more ? lines.at(-1).at : this.#lineCounter, from: isOurs ? asked.from : this.#lineCounter } };
+    return { lines, more, next: { epoch: this.epoch, at: more ? lines.at(-1).at : this.#lineCounter,
+      from: isOurs ? asked.from : this.#lineCounter } };
   }
 
   lineOf(job, { at, changed_ms }) {
@@ -109,7 +121,8 @@ export class SmallServer {
     const { slots, state } = folded(entries);
     const said = (slot) => textOf(slots[slot]?.at(-1)?.body?.value ?? "");
     return {
-      job, at, changed_ms, state: entries.length === 0 ? "erased" : state, conflicts: 0, registration: said("vehicle.registration"),
+      job, at, changed_ms, state: entries.length === 0 ? "erased" : state, conflicts: 0,
+      registration: said("vehicle.registration"),
       vehicle: said("vehicle.description"), last_seq: this.entries.findLastIndex((entry) => entry.job === job) + 1,
     };
   }
@@ -138,7 +151,8 @@ export class SmallServer {
   }
 
   take(entry) {
-    if (this.refuses.has(entry.id)) return { id: entry.id, verdict: "refused", reason: "bad-field", text: "The entry is bad." };
+    if (this.refuses.has(entry.id))
+      return { id: entry.id, verdict: "refused", reason: "bad-field", text: "The entry is bad." };
     if (this.entries.some((held) => held.id === entry.id)) return { id: entry.id, verdict: "already" };
     this.entries.push(entry);
     return { id: entry.id, verdict: "accepted" };
@@ -159,8 +173,11 @@ export class SmallServer {
   showJobs({ pathname, searchParams }) {
     const id = /^\/api\/jobs\/(.+)\/entries$/.exec(pathname)?.[1];
     if (id) return json({ format: 1, job: id, entries: this.entries.filter(({ job }) => job === id) });
-    const found = this.entries.filter(({ slot, body }) => slot === "vehicle.registration" && body.value === searchParams.get("registration"));
-    return json({ format: 1, jobs: found.map(({ job }) => ({ id: job, state: "signed", registration: searchParams.get("registration"), vehicle: "", conflicts: 0, changed_ms: 0 })) });
+    const found = this.entries.filter(({ slot, body }) => slot === "vehicle.registration"
+      && body.value === searchParams.get("registration"));
+    return json({ format: 1, jobs: found.map(({ job }) =>
+      ({ id: job, state: "signed", registration: searchParams.get("registration"), vehicle: "", conflicts: 0,
+        changed_ms: 0 })) });
   }
 
   takePhoto(sha256, bytes) {

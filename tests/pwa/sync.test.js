@@ -54,7 +54,8 @@ test("more than one batch each way", async () => {
   const { phone, server, sync } = await setting(0);
   const job = phone.newJob();
   for (let k = 0; k < 1203; k += 1) {
-    server.entries.push({ format: 1, id: phone.newJob(), job, device: job, n: k + 1, at: "", by: "x", kind: "field-set", slot: `a.${k}`, after: [], body: { value: k } });
+    server.entries.push({ format: 1, id: phone.newJob(), job, device: job, n: k + 1, at: "", by: "x", kind: "field-set",
+      slot: `a.${k}`, after: [], body: { value: k } });
   }
   equal((await sync()).status, "idle");
   equal((await phone.entries(job)).length, 1203);
@@ -76,7 +77,8 @@ test("a reply that is lost leaves the outbox; sending again makes nothing double
 
 test("what is edited after a lost reply is a new entry; both arrive", async () => {
   const { phone, job, saved, server, sync } = await setting(1);
-  server.meddle = (path, init) => (path === "/api/entries" ? (server.answer(path, init), new TypeError("network")) : undefined);
+  server.meddle = (path, init) =>
+    (path === "/api/entries" ? (server.answer(path, init), new TypeError("network")) : undefined);
   await sync();
   const mended = await phone.save(fieldSet(job, "vehicle.field-0", "mended", [saved[0].id]));
   server.meddle = () => undefined;
@@ -87,8 +89,10 @@ test("what is edited after a lost reply is a new entry; both arrive", async () =
 const OWN = { "Content-Type": "application/json", "X-Tapermark": "1" };
 /** What a hostile network or a broken server answers -> what is said. */
 const PORTALS = {
-  "a portal's page with 200": ["sync.not-our-server", () => new Response("<html>sign in</html>", { headers: { "Content-Type": "text/html" } })],
-  "an empty object with 200": ["sync.not-our-server", () => new Response("{}", { headers: { "Content-Type": "application/json" } })],
+  "a portal's page with 200": ["sync.not-our-server",
+    () => new Response("<html>sign in</html>", { headers: { "Content-Type": "text/html" } })],
+  "an empty object with 200": ["sync.not-our-server",
+    () => new Response("{}", { headers: { "Content-Type": "application/json" } })],
   "204": ["sync.not-our-server", () => new Response(null, { status: 204 })],
   "502 of a proxy": ["sync.not-our-server", () => new Response("bad gateway", { status: 502 })],
   "JSON that is cut off": ["sync.offline", () => new Response('{"results": [', { headers: OWN })],
@@ -112,7 +116,8 @@ test("an answer counts only for what was asked: an entry saved meanwhile stays i
   const { phone, job, server, sync } = await setting(1);
   const honest = server.exchange;
   let late = null;
-  server.meddle = async (path) => { if (path === "/api/entries") late ??= await phone.save(fieldSet(job, "vehicle.vin", "late")); };
+  server.meddle = async (path) => { if (path === "/api/entries")
+    late ??= await phone.save(fieldSet(job, "vehicle.vin", "late")); };
   server.exchange = (request) => {
     const answer = honest.call(server, request);
     if (request.entries.length === 1) answer.results.push({ id: late.id, verdict: "accepted" });
@@ -212,7 +217,8 @@ test("a high water that has fallen is enough to send again", async () => {
   server.entries.splice(1, 1); // one of ours is gone, and the entry seen last has moved
   server.entries.push(await other.phone.save(fieldSet(other.job, "x.y", 1)));
   await sync();
-  equal(server.mark((await phone.entries(job)).find((entry) => entry.slot === "vehicle.field-0").device, server.entries), 3);
+  equal(server.mark((await phone.entries(job)).find((entry) => entry.slot === "vehicle.field-0").device,
+    server.entries), 3);
 });
 
 test("a photo is sent after its entry, under its hash, and noted as held", async () => {
@@ -337,15 +343,18 @@ test("ring sets arrive with tables that are what their name says", async () => {
   const table = new TextEncoder().encode('{"format":1}');
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", table));
   const sha256 = Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
-  const set = (revision, more) => ({ id: "a", name: "A", revision, table: sha256, retired: false, ring_set: {}, ...more });
+  const set = (revision, more) =>
+    ({ id: "a", name: "A", revision, table: sha256, retired: false, ring_set: {}, ...more });
   server.ringSets = [set(1), set(2), set(3, { retired: true })];
   server.tables.set(sha256, new TextEncoder().encode('{"format":2}'));
   equal((await sync()).text, "error.table-damaged");
   deepEqual(await phone.ringSets(), []);
   server.tables.set(sha256, table);
   equal((await sync()).status, "idle");
-  deepEqual(await phone.ringSets(), [{ id: "a", name: "A", revision: 2, retired: false, doubts: [], sha256, table: { format: 1 } }]);
-  ok(server.asked.some(([, path]) => path === "/api/ring-sets?knows=trusted"), "the phone says that it knows untrusted sets");
+  deepEqual(await phone.ringSets(),
+    [{ id: "a", name: "A", revision: 2, retired: false, doubts: [], sha256, table: { format: 1 } }]);
+  ok(server.asked.some(([, path]) => path === "/api/ring-sets?knows=trusted"),
+    "the phone says that it knows untrusted sets");
   server.ringSets = [set(4, { trusted: false, doubts: ["wide-gap"] })];
   await sync();
   deepEqual((await phone.ringSets()).map(({ revision, doubts }) => [revision, doubts]), [[4, ["wide-gap"]]]);

@@ -52,7 +52,8 @@ def test_no_other_module_below_the_screens_types_such_a_constant_itself():
 def test_every_refusal_of_the_server_has_words_on_the_phone(language):
     texts = json.loads((PWA / "text" / language / "shop.json").read_text("utf-8"))
     parked = {"unknown-kind", "unknown-format", "unknown-table"}  # these are kept, not refused
-    (photos,) = re.findall(r"const FINAL_REFUSALS = new Set\(\[(.*?)\]\)", (JS / "sync/photos.js").read_text("utf-8"))
+    source = (JS / "sync/photos.js").read_text("utf-8")
+    (photos,) = re.findall(r"const FINAL_REFUSALS = new Set\(\[(.*?)\]\)", source, re.S)
     codes = (set(entry_rules.REASONS) - parked) | set(re.findall(r'"([^"]+)"', photos))
     assert {f"refused.why.{code}" for code in codes} <= set(texts)
 

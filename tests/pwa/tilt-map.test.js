@@ -13,7 +13,8 @@ const TABLE = {
   camber: [1000, 0, 0, 1000, -1000, 0, 0, -1000],
   toe: [0, 0, 1000, 1000, 0, 10, -1000, -1000],
 };
-const MODEL = { base: [-1000, 200], window: { camber: [-1500, -500], toe: [0, 200] }, tables: [TABLE], predicted: null, check: null };
+const MODEL = { base: [-1000, 200], window: { camber: [-1500, -500], toe: [0, 200] }, tables: [TABLE],
+  predicted: null, check: null };
 const VIEW = { camber: -1000, toe: 0, span: 2000 };
 
 test("toe in is to the right, top out is up, in one scale", () => {
@@ -28,9 +29,11 @@ test("toe in is to the right, top out is up, in one scale", () => {
 
 test("the view of all holds the base, the window, the reach of the rings, the prediction and the check", () => {
   const view = viewOfAll({ ...MODEL, predicted: { at: [2500, 0] }, check: [0, -3000] });
-  const inside = ([x, y]) => x >= FRAME.left && x <= FRAME.left + FRAME.size && y >= FRAME.top && y <= FRAME.top + FRAME.size;
+  const inside = ([x, y]) => x >= FRAME.left && x <= FRAME.left + FRAME.size && y >= FRAME.top
+    && y <= FRAME.top + FRAME.size;
   const far = Math.hypot(1000, 1000);
-  for (const reading of [[-1000, 200], [-1500, 0], [-500, 200], [2500, 0], [0, -3000], [-1000 - far, 200], [-1000, 200 + far]]) {
+  for (const reading of [[-1000, 200], [-1500, 0], [-500, 200], [2500, 0], [0, -3000], [-1000 - far, 200],
+      [-1000, 200 + far]]) {
     ok(inside(placeOf(view, reading)), String(reading));
   }
 });
@@ -112,11 +115,13 @@ test("camber and toe that rise together lean the ellipse up to the right", () =>
 
 test("names stand beside their symbols without touching anything", () => {
   const at = [FRAME.left + 100, FRAME.top + 100];
-  const symbols = ["base", "predicted", "check"].map((key, n) => ({ key, at: [at[0] + 6 * n, at[1] + 5 * n], radius: 11, width: 70, height: 18 }));
+  const symbols = ["base", "predicted", "check"]
+    .map((key, n) => ({ key, at: [at[0] + 6 * n, at[1] + 5 * n], radius: 11, width: 70, height: 18 }));
   const placed = namesBeside(symbols);
   equal(placed.length, 3);
   for (const [n, a] of placed.entries()) {
-    for (const b of placed.slice(n + 1)) ok(Math.abs(a.x - b.x) >= 70 || Math.abs(a.y - b.y) >= 18, `${a.key} and ${b.key}`);
+    for (const b of placed.slice(n + 1))
+      ok(Math.abs(a.x - b.x) >= 70 || Math.abs(a.y - b.y) >= 18, `${a.key} and ${b.key}`);
   }
   const corner = namesBeside([{ key: "base", at: [FRAME.left + 1, FRAME.top + 1], radius: 11, width: 70, height: 18 }]);
   ok(corner[0].x >= FRAME.left && corner[0].y >= FRAME.top, "inside the plot");

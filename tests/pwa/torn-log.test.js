@@ -1,5 +1,5 @@
-// A disk that failed under a write: Chromium's log may end in half a record, so a new one is begun before anything else is written.
-// That this saves the database is shown on a real full disk: tests/faults/test_full_disk.py.
+// A disk that failed under a write: Chromium's log may end in half a record, so a new one is begun before anything else
+// is written. That this saves the database is shown on a real full disk: tests/faults/test_full_disk.py.
 
 import { LOCAL, STORE } from "/js/store/names.js";
 import { openPhone } from "/js/store/phone.js";
@@ -60,7 +60,8 @@ test("after a start, and in another tab, it is known too", async () => {
   ok((await padding(() => openPhone(phoneParts({ name, seed: 6, localStorage })))).padded > MORE_THAN_THE_BUFFER);
 });
 
-test("a witness that lags or is gone says that not all has reached the disk: a new log before the first write", async () => {
+test("a witness that lags or is gone says that not all has reached the disk: a new log before the first write",
+    async () => {
   for (const change of [
     (witness) => ({ ...witness, n: 1 }),
     () => null,

@@ -1,4 +1,5 @@
-// The shop's vehicle types on the phone: fetched where they are others, kept type by type, and those that this phone proposed itself.
+// The shop's vehicle types on the phone: fetched where they are others, kept type by type, and those that this phone
+// proposed itself.
 
 import { deepEqual, equal, test } from "./harness.js";
 import { json, setting as settingOf } from "./sync-parts.js";
@@ -12,7 +13,8 @@ async function setting(count) {
   return { ...made, sync };
 }
 
-const named = (model) => ({ make: "Marrow", model, years: [null, null], axle: "rear", parts: { "fact/vehicle.sensor": "none" } });
+const named = (model) => ({ make: "Marrow", model, years: [null, null], axle: "rear",
+  parts: { "fact/vehicle.sensor": "none" } });
 const accepted = (id, revision, model) => ({ id, revision, state: "accepted", type: named(model) });
 
 /** A server that has types, with an ETag by content. */
@@ -23,7 +25,8 @@ function withTypes(server, types) {
     if (path !== "/api/types") return undefined;
     asked.push(init.headers?.["If-None-Match"] ?? null);
     if (asked.at(-1) === tag) return new Response(null, { status: 304, headers: { "X-Tapermark": "1", "ETag": tag } });
-    return json({ format: 1, check_months: 9, types }, 200, { "Content-Type": "application/json", "X-Tapermark": "1", "ETag": tag });
+    return json({ format: 1, check_months: 9, types }, 200,
+      { "Content-Type": "application/json", "X-Tapermark": "1", "ETag": tag });
   };
   return asked;
 }
@@ -84,7 +87,8 @@ test("the proposal of one job that a lead has accepted is the accepted type of t
 
 test("two phones that propose one type: each offers both until a lead has decided", async () => {
   const { phone, server, sync } = await setting(1);
-  const two = ["e1", "e2"].map((id) => ({ id, revision: 0, state: "unchecked", job: `j-${id}`, base: null, type: named("Vale") }));
+  const two = ["e1", "e2"].map((id) =>
+    ({ id, revision: 0, state: "unchecked", job: `j-${id}`, base: null, type: named("Vale") }));
   withTypes(server, two);
   await sync();
   deepEqual((await phone.typeRows()).map(({ id, state }) => [id, state]), [["e1", "unchecked"], ["e2", "unchecked"]]);

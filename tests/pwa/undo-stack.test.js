@@ -1,4 +1,5 @@
-// What is taken back together stays takeable back where its saving fails half-way, and nobody else's answer is written over.
+// What is taken back together stays takeable back where its saving fails half-way, and nobody else's answer is written
+// over.
 
 import { Answers } from "/js/ui/sheets/answers.js";
 import { UndoStack } from "/js/ui/undo-stack.js";
@@ -14,7 +15,8 @@ test("one answer of several entries that could not be taken back whole is taken 
   undo.push(field("three"), [], { joined: true });
   const saved = [];
   let isFull = true;
-  const app = { undo, t: (key) => key, say: () => {}, savesEnded: async () => {}, save: async ({ slot }) => !isFull && saved.push(slot) };
+  const app = { undo, t: (key) => key, say: () => {}, savesEnded: async () => {}, save: async ({ slot }) => !isFull
+    && saved.push(slot) };
   const job = { id: "j", row: () => null, live: () => [] };
   app.job = async () => job;
   const answers = new Answers(app);
@@ -30,7 +32,8 @@ function undoable() {
   const [job, undo, said] = [new SheetsJob(), new UndoStack(), []];
   const written = ({ slot, kind, body }) => job.add(slot, kind, body).entries.at(-1);
   const app = {
-    undo, t: (key, params) => [key, params?.by].join(" "), say: (text) => said.push(text), frame: () => {}, savesEnded: async () => {}, job: async () => job,
+    undo, t: (key, params) => [key, params?.by].join(" "), say: (text) => said.push(text), frame: () => {},
+    savesEnded: async () => {}, job: async () => job,
     save: async (content, { undoes }) => {
       const entry = written(content);
       undo.undid(undoes, entry);

@@ -7,7 +7,8 @@ const golden = await fixture("golden/angle_units.json");
 
 test("text is read as in the golden cases", () => {
   ok(golden.read.length > 100);
-  for (const { text, unit, diameter_mm: diameter, mdeg } of golden.read) equal(mdegFromText(text, unit, diameter), mdeg, `${text} ${unit}`);
+  for (const { text, unit, diameter_mm: diameter, mdeg } of golden.read)
+    equal(mdegFromText(text, unit, diameter), mdeg, `${text} ${unit}`);
 });
 
 test("what the golden cases refuse is refused", () => {
@@ -26,16 +27,20 @@ test("angles are shown as in the golden cases", () => {
 
 test("of degrees and minutes it is known what was taken for which, and why a text is refused", () => {
   deepEqual(["25,2", "0 20", "1°", "abc"].map(minutesTyped), [
-    { degrees: undefined, minutes: "25,2" }, { degrees: "0", minutes: "20" }, { degrees: "1", minutes: undefined }, null,
+    { degrees: undefined, minutes: "25,2" }, { degrees: "0", minutes: "20" },
+    { degrees: "1", minutes: undefined }, null,
   ]);
-  for (const text of ["20", "0.33", ".5"]) throws(() => mdegFromText(text, "deg-min"), { code: "angle-bare-deg-min", got: text });
-  for (const text of ["60", "75'", "0°60'"]) throws(() => mdegFromText(text, "deg-min"), { code: "angle-minutes-sixty", got: text });
+  for (const text of ["20", "0.33", ".5"])
+    throws(() => mdegFromText(text, "deg-min"), { code: "angle-bare-deg-min", got: text });
+  for (const text of ["60", "75'", "0°60'"])
+    throws(() => mdegFromText(text, "deg-min"), { code: "angle-minutes-sixty", got: text });
 });
 
 test("a diameter is a number of millimetres, and what is none is refused as it was typed", () => {
   deepEqual(["381", " 406,4 ", ""].map(diameterFromText), [381, 406.4, null]);
   for (const text of ["15 in", "0", "38", "3810", "3.8.1"]) {
-    throws(() => diameterFromText(text), { code: "diameter-range", params: { field: "diameter_mm", got: text, low: 100, high: 2000 } });
+    throws(() => diameterFromText(text),
+      { code: "diameter-range", params: { field: "diameter_mm", got: text, low: 100, high: 2000 } });
   }
 });
 
@@ -55,7 +60,8 @@ test("what is shown can be typed again and is shown the same, in every unit, wit
     for (const [unit, diameter] of Object.entries(diameters)) {
       for (let mdeg = -2000; mdeg <= 2000; mdeg += 13) {
         const shown = textFromMdeg(mdeg, unit, diameter, locale);
-        equal(textFromMdeg(mdegFromText(shown, unit, diameter), unit, diameter, locale), shown, `${mdeg} in ${unit}, ${locale}`);
+        equal(textFromMdeg(mdegFromText(shown, unit, diameter), unit, diameter, locale), shown,
+          `${mdeg} in ${unit}, ${locale}`);
       }
     }
   }
@@ -63,7 +69,8 @@ test("what is shown can be typed again and is shown the same, in every unit, wit
 
 test("every kind of minus is one, and a text that is no number is refused whole", () => {
   for (const minus of "-−‐‑‒–—﹣－") equal(mdegFromText(`${minus}0,45`, "deg"), -450, minus);
-  for (const text of ["0.4.5", "1,024.5", "–", "0.4 5", "4½"]) throws(() => mdegFromText(text, "deg"), { code: "angle-text-deg", got: text });
+  for (const text of ["0.4.5", "1,024.5", "–", "0.4 5", "4½"])
+    throws(() => mdegFromText(text, "deg"), { code: "angle-text-deg", got: text });
 });
 
 test("an unknown unit is refused", () => {

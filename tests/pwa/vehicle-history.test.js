@@ -29,10 +29,12 @@ test("the own job, an unfinished one, another vehicle and one without rings tell
   const open = kept(of("QX 41 LTM", PLANNED, null), "a", "2026-01-01T08:00:00Z");
   const other = kept(signed(of("QX 42 LTM", PLANNED, null)), "b", "2026-01-01T08:00:00Z");
   equal(vehicleHistory(THIS, [own, open, other], []), null);
-  const taken = of("QX 41 LTM", PLANNED, null).add("round.2.plan", "plan-chosen", { plan: { left: null, right: null }, open: ["left"] });
+  const taken = of("QX 41 LTM", PLANNED, null)
+    .add("round.2.plan", "plan-chosen", { plan: { left: null, right: null }, open: ["left"] });
   taken.tick("round.2.fit.left.pair-out");
   equal(vehicleHistory(THIS, [kept(signed(taken), "c", "2026-01-02T08:00:00Z")], []), null, "the pair came out again");
-  equal(vehicleHistory({ ...THIS, registration: "" }, [kept(signed(of("", PLANNED, null)), "d", "2026-01-02T08:00:00Z")], []), null);
+  equal(vehicleHistory({ ...THIS, registration: "" },
+    [kept(signed(of("", PLANNED, null)), "d", "2026-01-02T08:00:00Z")], []), null);
 });
 
 test("the shop's newest job counts before an older one here, and one that nobody has sent yet before it", () => {
@@ -41,7 +43,8 @@ test("the shop's newest job counts before an older one here, and one that nobody
   deepEqual(ids(vehicleHistory(THIS, [here("2026-03-01", true)], [row("shop", "2026-02-01")])), ["here", true]);
   deepEqual(ids(vehicleHistory(THIS, [here("2026-01-01", true)], [row("shop", "2026-02-01")])), ["shop", false]);
   deepEqual(ids(vehicleHistory(THIS, [here("2026-02-01", false)], [row("here", "2026-02-01")])), ["here", true]);
-  equal(vehicleHistory(THIS, [here("2026-01-01", false)], [row("shop", "2026-02-01", null)]), null, "they came out since");
+  equal(vehicleHistory(THIS, [here("2026-01-01", false)], [row("shop", "2026-02-01", null)]), null,
+    "they came out since");
   equal(vehicleHistory(THIS, [], [row("own", "2026-02-01")]), null);
 });
 

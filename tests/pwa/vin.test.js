@@ -5,7 +5,8 @@ import { deepEqual, equal, fixture, test, throws } from "./harness.js";
 
 test("published examples", async () => {
   const { cases } = await fixture("golden/vin.json");
-  for (const { text, vin, check_digit: checkDigit, source } of cases) deepEqual(readVin(text), { vin, checkDigit }, source);
+  for (const { text, vin, check_digit: checkDigit, source } of cases)
+    deepEqual(readVin(text), { vin, checkDigit }, source);
 });
 
 test("every single wrong character in the example is found, except among characters of one value", () => {

@@ -1,4 +1,5 @@
-// A phone holds some jobs whole, and of the others a line: what comes, what may be written into, whatever is cut off, lost or old.
+// A phone holds some jobs whole, and of the others a line: what comes, what may be written into, whatever is cut off,
+// lost or old.
 
 import { openPhone } from "/js/store/phone.js";
 import { placeIn } from "/js/store/place.js";
@@ -27,7 +28,8 @@ async function phoneAt(server, seed, more = {}) {
 function stateOf({ parts }) {
   return parts.database.read(["state", "summaries"], async (t) => {
     const [whole, place] = [await wholeIn(t), await placeIn(t)];
-    return { whole, place, jobs: sorted(whole.jobs), proved: [...whole.jobs].filter((job) => !whole.unproved.has(job)), since: place.since };
+    return { whole, place, jobs: sorted(whole.jobs), proved: [...whole.jobs].filter((job) => !whole.unproved.has(job)),
+      since: place.since };
   });
 }
 
@@ -36,18 +38,22 @@ async function checkWhole(server, one) {
   const { proved, since } = await stateOf(one);
   if (since === null || since.epoch !== server.epoch) return;
   for (const job of proved) {
-    const had = server.entries.filter((entry, k) => k < since.seq && entry.job === job && !server.erased.has(entry.id)).map(({ id }) => id);
+    const had = server.entries.filter((entry, k) => k < since.seq && entry.job === job && !server.erased.has(entry.id))
+      .map(({ id }) => id);
     const here = new Set((await one.phone.entries(job)).map(({ id }) => id));
-    ok(had.every((id) => here.has(id)), `${job} is called whole and lacks ${had.filter((id) => !here.has(id)).length} of ${had.length}`);
+    ok(had.every((id) => here.has(id)),
+      `${job} is called whole and lacks ${had.filter((id) => !here.has(id)).length} of ${had.length}`);
   }
 }
 
 function close(job, kind = "job-signed") {
-  return { job, kind, slot: null, after: [], body: kind === "job-signed" ? { covers: [] } : { reason: "part-awaited" }, by: "Ada Lind" };
+  return { job, kind, slot: null, after: [], body: kind === "job-signed" ? { covers: [] } : { reason: "part-awaited" },
+    by: "Ada Lind" };
 }
 
 function reopen(job, signature) {
-  return { job, kind: "job-reopened", slot: null, after: [], body: { reopens: [signature], reason: "rattles" }, by: "Ada Lind" };
+  return { job, kind: "job-reopened", slot: null, after: [], body: { reopens: [signature], reason: "rattles" },
+    by: "Ada Lind" };
 }
 
 /** Two phones; the first has made so many jobs with a registration each, and sent them. */
@@ -72,7 +78,8 @@ function addForeign(server, job, count, slot = "x") {
   const device = crypto.randomUUID();
   for (let n = 1; n <= count; n += 1) {
     server.entries.push({
-      format: 1, id: crypto.randomUUID(), job, device, n, at: "2026-03-02T08:00:00.000+01:00", by: "Jonah Brask", kind: "field-set",
+      format: 1, id: crypto.randomUUID(), job, device, n, at: "2026-03-02T08:00:00.000+01:00", by: "Jonah Brask",
+      kind: "field-set",
       slot: `${slot}.${n}`, after: [], body: { value: n },
     });
   }
@@ -93,7 +100,8 @@ test("an open job comes whole, a closed one is a line with its registration", as
 test("an open job for which nothing came in 90 days stays a line, until it is taken along", async () => {
   const { server, b, jobs: [job] } = await twoPhones(1);
   server.countLines();
-  const at = (days) => { server.time = new Date(Date.parse("2026-03-02T09:00:00Z") + days * DAY_MS).toISOString(); b.parts.clock.ms = Date.parse(server.time); };
+  const at = (days) => { server.time = new Date(Date.parse("2026-03-02T09:00:00Z") + days * DAY_MS).toISOString();
+    b.parts.clock.ms = Date.parse(server.time); };
   at(90.5);
   equal(await b.sync(), "idle");
   deepEqual([await linesOf(b), (await stateOf(b)).jobs], [{ [job]: "open" }, []]);
@@ -156,7 +164,8 @@ test("a store that takes no lines holds nothing up", async () => {
   server.linesAPage = 2;
   b.lines.jobs.take = () => Promise.reject(new Error("no room for lines"));
   equal(await b.sync(), "idle");
-  deepEqual([await linesOf(b), (await stateOf(b)).proved.sort()], [{}, sorted(jobs)], "what is open comes all the same");
+  deepEqual([await linesOf(b), (await stateOf(b)).proved.sort()], [{}, sorted(jobs)],
+    "what is open comes all the same");
   const own = await b.phone.save(fieldSet(b.phone.newJob(), PLATE, "CD 1"));
   equal(await b.sync(), "idle");
   ok(server.entries.some(({ id }) => id === own.id));
@@ -178,7 +187,8 @@ test("a job of 3,000 entries comes in parts, and is called whole with the last o
   await b.sync();
   const half = await b.phone.entries(job);
   ok(half.length > 0 && half.length < 3002, `${half.length} entries came before it was killed`);
-  deepEqual([await b.phone.isHere(job), (await rejects(b.phone.save(fieldSet(job, "vehicle.tank", 1)))).code], [false, "job-not-here"]);
+  deepEqual([await b.phone.isHere(job), (await rejects(b.phone.save(fieldSet(job, "vehicle.tank", 1)))).code],
+    [false, "job-not-here"]);
   deepEqual((await b.phone.jobs()).map(({ isPart }) => isPart), [true]);
   left = Infinity;
   equal(await b.sync(), "idle");
@@ -190,21 +200,24 @@ test("what another phone writes while a job is being brought comes with it, or a
   const { server, b, jobs } = await twoPhones(4);
   Object.assign(server, { broughtAtOnce: 1, page: 2 });
   let n = 0;
-  server.meddle = (path) => { if (path === "/api/entries" && (n += 1) < 12) for (const job of jobs) addForeign(server, job, 1, `round-${n}`); };
+  server.meddle = (path) => { if (path === "/api/entries" && (n += 1) < 12) for (const job of jobs)
+    addForeign(server, job, 1, `round-${n}`); };
   await b.sync();
   await checkWhole(server, b);
   equal(await b.sync(), "idle");
-  for (const job of jobs) equal((await b.phone.entries(job)).length, server.entries.filter((entry) => entry.job === job).length);
+  for (const job of jobs) equal((await b.phone.entries(job)).length,
+    server.entries.filter((entry) => entry.job === job).length);
 });
 
-test("a job that begins while the place moves on is asked for from its beginning once, though nobody else should know it", async () => {
+test("a job that begins while the place moves on is asked for once from its beginning", async () => {
   const { server, a, b, jobs: [job] } = await twoPhones(1);
   await b.sync();
   const same = a.phone.newJob();
   await a.phone.save(fieldSet(same, PLATE, "SAME 1"));
   await a.sync();
   server.meddle = () => new TypeError("cut");
-  await b.phone.save({ job: same, kind: "job-opened", slot: null, after: [], body: { checklist: 2 }, by: "Tom Reed" }); // as no two phones ever will
+  // as no two phones ever will
+  await b.phone.save({ job: same, kind: "job-opened", slot: null, after: [], body: { checklist: 2 }, by: "Tom Reed" });
   deepEqual((await stateOf(b)).proved, [job]);
   server.meddle = () => undefined;
   addForeign(server, job, 2);
@@ -218,7 +231,8 @@ test("whatever the place passes for a job that the request did not name makes it
   await b.sync();
   const request = await b.phone.syncStore.outgoing({ lines: null });
   addForeign(server, job, 1);
-  await b.phone.syncStore.apply(server.exchange({ ...request, whole: [] }), { request: { ...request, whole: [] }, serverTime: 1, at: 1 });
+  await b.phone.syncStore.apply(server.exchange({ ...request, whole: [] }),
+    { request: { ...request, whole: [] }, serverTime: 1, at: 1 });
   deepEqual((await stateOf(b)).proved, []);
   await checkWhole(server, b);
   await b.sync();
@@ -231,20 +245,24 @@ test("an answer to a request from before the phone began anew moves no place", a
   const request = await b.phone.syncStore.outgoing();
   const answer = server.exchange(request);
   const { place } = await stateOf(b);
-  await b.parts.database.write(["state"], (t) => t.put("state", { ...place, since: { ...place.since, seq: 1, id: server.entries[0].id } }));
+  await b.parts.database.write(["state"],
+    (t) => t.put("state", { ...place, since: { ...place.since, seq: 1, id: server.entries[0].id } }));
   const { isOff } = await b.phone.syncStore.apply(answer, { request, serverTime: 1, at: 1 });
   deepEqual([isOff, (await stateOf(b)).since.seq], [true, 1]);
 });
 
-test("of two tabs one saves into a job while the other lets it leave: saved and kept, or not here and kept aside", async () => {
+test("of two tabs one saves into a job while the other lets it leave: saved and kept, or not here and kept aside",
+    async () => {
   for (const isSavedFirst of [true, false]) {
     const { server, a, jobs: [job] } = await twoPhones(1);
     const signed = await a.phone.save(close(job));
     await a.sync();
     server.backedUp = server.entries.length;
-    const at = (days) => { a.parts.clock.ms = Date.UTC(2026, 2, 2, 9) + days * DAY_MS; server.time = new Date(a.parts.clock.ms).toISOString(); };
+    const at = (days) => { a.parts.clock.ms = Date.UTC(2026, 2, 2, 9) + days * DAY_MS;
+      server.time = new Date(a.parts.clock.ms).toISOString(); };
     at(40);
-    await a.parts.database.write(["state"], (t) => t.put("state", { key: "pruned", server_time: a.parts.clock.ms })); // not yet
+    // not yet
+    await a.parts.database.write(["state"], (t) => t.put("state", { key: "pruned", server_time: a.parts.clock.ms }));
     await a.sync();
     const tab = await openPhone({ ...a.parts, database: new Database({ name: a.parts.name }) });
     await tab.saveDraft(`job.${job}`, "half typed");
@@ -258,7 +276,7 @@ test("of two tabs one saves into a job while the other lets it leave: saved and 
   }
 });
 
-test("reopened on one phone while the other has a line: it comes whole, and signed again it is a line once it is in a backup", async () => {
+test("reopened while another phone has a line: it comes whole; signed again it is a line once backed up", async () => {
   const { server, a, b, jobs: [job] } = await twoPhones(1);
   const signed = await a.phone.save(close(job));
   await a.sync();
@@ -286,11 +304,12 @@ test("both whole and without network, both reopen: both see both, as two whole c
   await b.sync();
   for (const one of [a, b]) await one.phone.save(reopen(job, signed.id));
   for (const one of [a, b, a]) await one.sync();
-  for (const one of [a, b]) equal((await one.phone.entries(job)).filter(({ kind }) => kind === "job-reopened").length, 2);
+  for (const one of [a, b]) equal((await one.phone.entries(job)).filter(({ kind }) => kind === "job-reopened").length,
+    2);
   await checkWhole(server, a);
 });
 
-test("erased at the desk: line and what was held go; what was not sent goes out, and brings back what is left of the job", async () => {
+test("erased at the desk: line and job go; what was unsent goes out, and brings back what is left", async () => {
   const { server, a, b, jobs: [job] } = await twoPhones(1);
   await b.sync();
   const unsent = await b.phone.save(fieldSet(job, "vehicle.tank", "half"));
@@ -299,12 +318,14 @@ test("erased at the desk: line and what was held go; what was not sent goes out,
   deepEqual([(await a.phone.entries(job)).length, await linesOf(a), await a.phone.jobIds()], [0, {}, []]);
   equal((await rejects(a.phone.save(fieldSet(job, "vehicle.tank", "full")))).code, "job-not-here");
   let count = 0;
-  server.meddle = (path) => (path === "/api/entries" && (count += 1) === 1 ? problem(500, "server-fault") : undefined); // then it asks without entries
+  // then it asks without entries
+  server.meddle = (path) => (path === "/api/entries" && (count += 1) === 1 ? problem(500, "server-fault") : undefined);
   equal(await b.sync(), "idle");
   ok(server.entries.some(({ id }) => id === unsent.id), "what was typed is not lost");
   for (const one of [b, a]) {
     equal(await one.sync(), "idle");
-    deepEqual([(await one.phone.entries(job)).map(({ id }) => id), (await stateOf(one)).proved], [[unsent.id], [job]], "nothing else of it is left");
+    deepEqual([(await one.phone.entries(job)).map(({ id }) => id), (await stateOf(one)).proved], [[unsent.id], [job]],
+      "nothing else of it is left");
     await checkWhole(server, one);
   }
 });
@@ -328,7 +349,8 @@ test("of an erased job an entry that the server had is not listed as refused whe
   const { server, a, jobs: [job] } = await twoPhones(1);
   server.erase(job);
   const take = server.take;
-  server.take = (entry) => (server.erased.has(entry.id) ? { id: entry.id, verdict: "refused", reason: "erased", text: "erased" } : take.call(server, entry));
+  server.take = (entry) => (server.erased.has(entry.id) ? { id: entry.id, verdict: "refused", reason: "erased",
+    text: "erased" } : take.call(server, entry));
   server.epoch = "00000000-0000-4000-8000-00000000000f"; // restored from a backup that is younger than the erasing
   equal(await a.sync(), "idle");
   deepEqual([await a.phone.refused(), await a.phone.jobIds()], [[], []]);
@@ -349,7 +371,8 @@ test("a restart empties the lines, and everything that is held whole goes out ag
   deepEqual(await linesOf(b), { [open]: "open", [closed]: "signed" });
 });
 
-test("lines that the browser threw away come again, all of them; those of another store count for nothing", async () => {
+test("lines that the browser threw away come again, all of them; those of another store count for nothing",
+    async () => {
   const { server, a, b, jobs } = await twoPhones(3);
   await a.phone.save(close(jobs[2]));
   await a.sync();
@@ -367,7 +390,7 @@ test("lines that the browser threw away come again, all of them; those of anothe
   deepEqual(await linesOf(fresh), before);
 });
 
-test("a server that knows no lines in between: nothing leaves or is believed whole too soon, and a job that it sends a part of is fetched", async () => {
+test("a server without lines in between: nothing leaves or is whole too soon; a job in part is fetched", async () => {
   const { server, a, b, jobs: [known] } = await twoPhones(1);
   await b.sync();
   server.knowsLines = false;
@@ -419,7 +442,8 @@ function asOlderProgram({ parts }, change) {
   });
 }
 
-test("data of the program before: every job can be worked on at once, and is asked for from its beginning", async () => {
+test("data of the program before: every job can be worked on at once, and is asked for from its beginning",
+    async () => {
   const { server, a, jobs } = await twoPhones(3);
   const { place } = await stateOf(a);
   await asOlderProgram(a, async (t) => {
@@ -437,7 +461,7 @@ test("data of the program before: every job can be worked on at once, and is ask
   equal(cursor.since, null, "the program before would pull from the beginning");
 });
 
-test("a program of before at work on these data: what it let go of is not believed to be here, nor what it pulled to be whole", async () => {
+test("an older program on these data: what it let go of is not believed here, nor what it pulled whole", async () => {
   const { server, a, b, jobs: [gone, kept] } = await twoPhones(2);
   await b.sync();
   const other = a.phone.newJob();
@@ -462,7 +486,8 @@ test("a program of before at work on these data: what it let go of is not believ
 test("a tab of the program before that synced meanwhile is noticed at the next sync", async () => {
   const { server, b, jobs: [job] } = await twoPhones(1);
   await b.sync();
-  await b.parts.database.write(["state"], async (t) => t.put("state", { ...(await t.get("state", "cursor")), since: server.placeAt(1) }));
+  await b.parts.database.write(["state"],
+    async (t) => t.put("state", { ...(await t.get("state", "cursor")), since: server.placeAt(1) }));
   const request = await b.phone.syncStore.outgoing();
   deepEqual([(await stateOf(b)).proved, request.whole], [[], [job]]);
   equal(await b.sync(), "idle");
@@ -475,7 +500,8 @@ test("an entry that was refused, or parked and in no backup, keeps its closed jo
     const odd = await a.phone.save(fieldSet(job, "vehicle.tank", "half"));
     await a.phone.save(close(job));
     const take = server.take;
-    server.take = (entry) => (entry.id === odd.id ? { id: entry.id, verdict, reason: "unknown-format", text: "later" } : take.call(server, entry));
+    server.take = (entry) => (entry.id === odd.id ? { id: entry.id, verdict, reason: "unknown-format", text: "later" }
+      : take.call(server, entry));
     await a.sync();
     server.backedUp = server.entries.length;
     for (const days of [40, 41]) {
@@ -493,10 +519,11 @@ test("an entry that was refused, or parked and in no backup, keeps its closed jo
   }
 });
 
-test("with more whole jobs than can be named the sync ends, work goes on in all, and none is believed whole that was not named", async () => {
+test("more whole jobs than can be named: the sync ends, work goes on, none is whole that was not named", async () => {
   const { server, a, jobs: [job] } = await twoPhones(1);
   const many = Array.from({ length: 5000 }, () => crypto.randomUUID());
-  await a.parts.database.write(["state"], (t) => t.put("state", { key: "whole", jobs: [...many, job], unproved: [], along: {} }));
+  await a.parts.database.write(["state"],
+    (t) => t.put("state", { key: "whole", jobs: [...many, job], unproved: [], along: {} }));
   await a.phone.save(fieldSet(job, "vehicle.tank", "half"));
   equal(await a.sync(), "idle");
   ok(server.requests.every(({ whole }) => whole.length <= 5000), "more than the server takes");
@@ -506,7 +533,7 @@ test("with more whole jobs than can be named the sync ends, work goes on in all,
   await checkWhole(server, a);
 });
 
-test("a phone of a shop that has ended its pairing pulls everything from the beginning when it is paired again, and keeps no line", async () => {
+test("a phone paired anew after its pairing ended pulls everything from the beginning, and keeps no line", async () => {
   const { server, b, jobs } = await twoPhones(2);
   await b.sync();
   server.meddle = () => problem(401, "pairing-ended");

@@ -10,8 +10,20 @@ from flask.testing import FlaskClient
 START_MS = 1_790_000_000_000  # a day in September 2026
 
 
+class AsShown:
+    """An answer whose text is, of a page, as a browser shows it: where a template turns its line stands a blank."""
+
+    @property
+    def text(self) -> str:
+        return re.sub(r"\s*\n\s*", " ", super().text) if self.mimetype == "text/html" else super().text
+
+
 class BufferedClient(FlaskClient):
     """Reads every answer to its end and closes it, so that no file stays open behind a test."""
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.response_wrapper = type("Answer", (AsShown, self.response_wrapper), {})
 
     def open(self, *args, **kwargs):
         return super().open(*args, **{"buffered": True} | kwargs)

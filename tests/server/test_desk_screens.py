@@ -9,6 +9,7 @@ from server import certificate, create_app
 from tests.accessibility import violations
 from tests.server.demo_desk import DemoDesk
 from tests.server.past_jobs import PastJob
+from tests.server.phones import BufferedClient
 from tests.server.served import served
 from tests.server.test_at_hand import Stores
 from tests.server.test_rechecks import asks
@@ -38,6 +39,7 @@ def desk_site(tmp_path_factory):
     folder = tmp_path_factory.mktemp("screens")
     certificate.make(folder / "store", certificate.names_of_this_machine(), datetime.now(UTC))
     app = create_app({"STORE_FOLDER": folder / "store"})
+    app.test_client_class = BufferedClient
     jobs = DemoDesk(app).client.get("/api/jobs?registration=DEMO402").json["jobs"]
     with served(app) as origin:
         yield origin, {"job": jobs[0]["id"], **remembered(app)}

@@ -1,7 +1,7 @@
-// What the server's answer changes, whole or not at all: verdicts, entries, which jobs are whole now, and the place among
-// entries, in one transaction. Lines follow in their own (job-lines.js).
-// A whole job has every entry up to the place. So whatever the place passes for a job that the request did not name makes it
-// unproved, and it is asked for from its beginning.
+// What the server's answer changes, whole or not at all: verdicts, entries, which jobs are whole now, and the place
+// among entries, in one transaction. Lines follow in their own (job-lines.js).
+// A whole job has every entry up to the place. So whatever the place passes for a job that the request did not name
+// makes it unproved, and it is asked for from its beginning.
 
 import { KIND } from "../domain/job/entry.js";
 import { isUuid4 } from "../domain/job/ids.js";
@@ -26,9 +26,10 @@ const STORES = [...PULL_STORES, STORE.REFUSED, STORE.PHOTOS, STORE.PHOTO_OUTBOX]
  * @param {{freshId: function(): string, copies: import("./unsent-copies.js").UnsentCopies}} parts
  * @param {object} answer of POST /api/entries, see server/README: Records and sync
  * @param {{request: object, serverTime: number, at: number}} context
- * @returns {Promise<{jobs: string[], settled: number, behind: {device: string, n: number}|null, era: string|null, isOff: boolean}>} jobs
- *   that changed; how many entries left the outbox by a verdict; the last entry of this device that it has forgotten itself; the era
- *   of the lines that came; whether the place could not follow, so that the same is to be asked for once more
+ * @returns {Promise<{jobs: string[], settled: number, behind: {device: string, n: number}|null, era: string|null,
+ *   isOff: boolean}>} jobs that changed; how many entries left the outbox by a verdict; the last entry of this device
+ *   that it has forgotten itself; the era of the lines that came; whether the place could not follow, so that the same
+ *   is to be asked for once more
  */
 export async function applyAnswer(database, { freshId, copies }, answer, { request, serverTime, at }) {
   const brought = broughtBy(answer, request);
@@ -40,7 +41,8 @@ export async function applyAnswer(database, { freshId, copies }, answer, { reque
     const settled = await applyVerdicts(t, answer.results, request.entries, serverTime, jobs);
     await touch(t, jobs);
     const [cursor, place, whole] = await Promise.all([cursorIn(t), placeIn(t), wholeIn(t)]);
-    const next = isSameStore ? moved({ answer, request, brought, place, whole, fresh, serverTime }) : place; // made anew, it holds nothing of what came before
+    // made anew, it holds nothing of what came before
+    const next = isSameStore ? moved({ answer, request, brought, place, whole, fresh, serverTime }) : place;
     if (!isSameStore) whole.addUnproved(brought);
     await applyPulled(t, rest.filter((entry) => whole.jobs.has(entry?.job)), serverTime, jobs);
     await dropErased(t, answer.lines ?? [], whole, jobs);
@@ -56,7 +58,8 @@ export async function applyAnswer(database, { freshId, copies }, answer, { reque
     });
     const behind = await catchUp(t, request.device, answer.high_water);
     if (answer.new_device) await renameDevice(t, answer.new_device);
-    return { jobs: [...jobs], settled, behind, era: next.era, isOff: isSameStore && !isSamePlace(sinceOf(next), answer.next) };
+    return { jobs: [...jobs], settled, behind, era: next.era, isOff: isSameStore
+      && !isSamePlace(sinceOf(next), answer.next) };
   });
   await dropSettled(database, copies, [...request.entries, ...answer.entries].map((entry) => entry?.id));
   if (answer.restart) await matchCopies(database, copies); // much of what was sent waits again
@@ -65,7 +68,8 @@ export async function applyAnswer(database, { freshId, copies }, answer, { reque
 
 /**
  * Keeps a job that was asked for by itself; the place stays, so it is not known to have all up to there.
- * @param {{job: string, entries: object[], serverTime: number, isWished?: boolean}} found isWished: a person took it along
+ * @param {{job: string, entries: object[], serverTime: number, isWished?: boolean}} found isWished: a person took it
+ *   along
  */
 export async function keepJob(database, copies, { job, entries, serverTime, isWished = true }) {
   const { rest } = await pullInParts(database, entries, [job], serverTime);
@@ -76,7 +80,8 @@ export async function keepJob(database, copies, { job, entries, serverTime, isWi
     whole.addUnproved([job]);
     if (isWished) whole.takeAlong(job, serverTime);
     whole.put(t);
-    if (place.missing.includes(job)) t.put(STORE.STATE, { ...place, missing: place.missing.filter((each) => each !== job) });
+    if (place.missing.includes(job))
+      t.put(STORE.STATE, { ...place, missing: place.missing.filter((each) => each !== job) });
     return { jobs: [...jobs] };
   });
   await dropSettled(database, copies, entries.map((entry) => entry?.id));
@@ -91,7 +96,8 @@ function broughtBy({ lines, whole }, { bring = [] }) {
 /** The place after this answer; `whole` is changed with it. */
 function moved({ answer, request, brought, place, whole, fresh, serverTime }) {
   const isFromStart = request.since === null || answer.restart;
-  if (!answer.lines) return movedByOldRule(answer, isFromStart || isSamePlace(sinceOf(place), request.since), isFromStart, place, whole);
+  if (!answer.lines) return movedByOldRule(answer, isFromStart || isSamePlace(sinceOf(place), request.since),
+    isFromStart, place, whole);
   const goesOn = isFromStart || isSamePlace(place.since, request.since);
   const moves = goesOn || place.since === null;
   if (moves) {
@@ -109,8 +115,8 @@ function moved({ answer, request, brought, place, whole, fresh, serverTime }) {
 }
 
 /**
- * A server that knows no lines sends whatever came for any job that is open or changed within a month. Followed from the
- * beginning that brings all of each; else what is not held whole has to be asked for by itself.
+ * A server that knows no lines sends whatever came for any job that is open or changed within a month. Followed from
+ * the beginning that brings all of each; else what is not held whole has to be asked for by itself.
  */
 function movedByOldRule({ entries, next }, goesOn, isFromStart, place, whole) {
   const jobs = [...new Set(entries.map((entry) => entry?.job).filter(isUuid4))];
@@ -118,7 +124,8 @@ function movedByOldRule({ entries, next }, goesOn, isFromStart, place, whole) {
   if (fromStart) whole.addUnproved(jobs);
   const missing = new Set([...place.missing, ...jobs.filter((job) => !whole.jobs.has(job))]);
   return {
-    ...place, has_lines: false, old_since: goesOn ? next : sinceOf(place), old_from_start: fromStart, missing: [...missing], lines_through: null,
+    ...place, has_lines: false, old_since: goesOn ? next : sinceOf(place), old_from_start: fromStart,
+    missing: [...missing], lines_through: null,
   };
 }
 
@@ -134,7 +141,8 @@ async function applyVerdicts(transaction, results, sent, serverTime, jobs) {
       transaction.delete(STORE.ENTRIES, id); // sent again to a server that had it, and has erased it
     } else if (verdict === "refused") {
       transaction.put(STORE.REFUSED, { id, reason: reason ?? "", text: text ?? "" });
-      if (record.entry.kind === KIND.PHOTO_ATTACHED) await refusePhoto(transaction, record.entry.body.sha256, NOT_WANTED);
+      if (record.entry.kind === KIND.PHOTO_ATTACHED)
+        await refusePhoto(transaction, record.entry.body.sha256, NOT_WANTED);
     } else {
       const isParked = verdict === "parked" || Boolean(record.parked); // "already" does not say
       transaction.put(STORE.ENTRIES, { ...record, held_at: serverTime, ...(isParked && { parked: true }) });

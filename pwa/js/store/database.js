@@ -13,13 +13,13 @@ const CODE_OF_MODE = Object.freeze({ readonly: "store-cannot-read", readwrite: "
 const LIMITS = Object.freeze({ openMs: 3000, transactionMs: 5000 });
 
 export class Database {
-  /** What a database that had to be made is filled with, in the transaction that makes it; `filled` once that is on the disk. */
+  /** Fills a database that had to be made, in the transaction that makes it; `filled` once that is on the disk. */
   onCreated = { fill: () => {}, filled: () => {} };
   /** What is known of the browser's log: a TornLog, or null. */
   tornLog = null;
-  /** Runs `write` where the disk has room for it and for so many bytes beside its records; rejects StoreError store-full else. */
+  /** Runs `write` where the disk has room for it and for these bytes beside its records; else rejects store-full. */
   withRoom = (_bytes, write) => write();
-  /** Resolves whether the disk has room for a new log; what was held in reserve for that is given up then. `isInside` of withRoom. */
+  /** Resolves whether there is room for a new log, and gives the reserve up for it. `isInside` of withRoom. */
   findRoom = async (_isInside = false) => true;
   #factory;
   #name;
@@ -46,8 +46,8 @@ export class Database {
   /**
    * Runs `body(transaction)` and resolves after the browser says that it is on the disk ('strict').
    * The body may be run again from its start, so it must decide everything from what it reads inside, and it
-   * must await nothing but the transaction's own reads. Where the disk has no room nothing is tried: a write that it breaks off
-   * may cost the whole database (torn-log.js).
+   * must await nothing but the transaction's own reads. Where the disk has no room nothing is tried: a write that it
+   * breaks off may cost the whole database (torn-log.js).
    * @param {number} [bytes] that are put beside records, as photos are
    */
   write(stores, body, bytes = 0) {
@@ -61,14 +61,15 @@ export class Database {
     });
   }
 
-  /** Takes the whole database away, with all that is in it; the next transaction makes it anew. It is a write as any other. */
+  /** Drops the whole database; the next transaction makes it anew. It is a write like any other. */
   dropAll() {
     return this.withRoom(0, () => {
       this.close();
       return new Promise((resolve, reject) => {
         const timer = setTimeout(() => reject(new StoreError("store-cannot-write")), this.#limits.transactionMs);
         const request = this.#factory.deleteDatabase(this.#name);
-        request.onsuccess = request.onblocked = () => { clearTimeout(timer); resolve(); }; // blocked: it goes when the last tab lets go
+        // blocked: it goes when the last tab lets go
+        request.onsuccess = request.onblocked = () => { clearTimeout(timer); resolve(); };
         request.onerror = () => { clearTimeout(timer); reject(request.error); };
       });
     });
@@ -232,7 +233,8 @@ function runTransaction(connection, stores, mode, body, limitMs) {
     };
     transaction.oncomplete = () => {
       if (outcome && "result" in outcome) end(resolve, outcome.result);
-      else end(reject, outcome?.error ?? new Error("the transaction ended before its body: something foreign was awaited"));
+      else end(reject, outcome?.error
+        ?? new Error("the transaction ended before its body: something foreign was awaited"));
     };
     Promise.resolve(new Transaction(transaction)).then(body).then((result) => { outcome = { result }; }, fail);
   });

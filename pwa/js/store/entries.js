@@ -5,7 +5,7 @@ import { INDEX, STORE } from "./names.js";
 import { touch } from "./summaries.js";
 import { notePlanTables } from "./tables.js";
 
-/** Puts an own, new entry with its outbox row and all that tells of it. All or nothing: they share the caller's transaction. */
+/** Puts an own, new entry with its outbox row and all that tells of it, in the caller's transaction. */
 export async function addOwn(transaction, entry, queuedAt) {
   await Promise.all([touch(transaction, [entry.job]), notePlanTables(transaction, [entry])]);
   transaction.put(STORE.ENTRIES, { id: entry.id, job: entry.job, mine: true, held_at: null, entry });

@@ -1,5 +1,5 @@
-// A job that was erased at the desk: what the server had of it goes from this phone too, photos with it. What was not sent, or
-// was refused, stays and goes out as before, for nobody has seen it yet.
+// A job that was erased at the desk: what the server had of it goes from this phone too, photos with it. What was not
+// sent, or was refused, stays and goes out as before, for nobody has seen it yet.
 
 import { KIND } from "../domain/job/entry.js";
 import { INDEX, STORE } from "./names.js";

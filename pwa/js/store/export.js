@@ -8,9 +8,9 @@ const EXPORT_FORMAT = 1;
 const STORES = [STORE.STATE, STORE.OUTBOX, STORE.REFUSED, STORE.ENTRIES, STORE.PHOTO_OUTBOX];
 
 /**
- * Resolves with the file: {"format", "exported_at", "whole", "device", "rescued", "refused", "entries", "photos"} as JSON.
- * `whole` is false where the database does not answer: then only the values that could not be saved are in it. Rejects
- * StoreError if there are none of those either.
+ * Resolves with the file: {"format", "exported_at", "whole", "device", "rescued", "refused", "entries", "photos"} as
+ * JSON. `whole` is false where the database does not answer: then only the values that could not be saved are in it.
+ * Rejects StoreError if there are none of those either.
  */
 export async function exportUnsent(database, { at, localStorage }) {
   const texts = rescued(localStorage);

@@ -1,5 +1,5 @@
-// The lines of the shop's jobs, as the server derives them: what the list shows of a job that is not here. They prove nothing and
-// are never sent; where they cannot be kept they come again.
+// The lines of the shop's jobs, as the server derives them: what the list shows of a job that is not here. They prove
+// nothing and are never sent; where they cannot be kept they come again.
 
 import { FITTINGS_PLACE, LINES_INDEX, LINES_PLACE, LINES_STORE } from "./names.js";
 import { packedId } from "./packed-id.js";
@@ -24,7 +24,9 @@ export class JobLines {
     return row && row.era === era ? row.place : null;
   }
 
-  /** @returns {Promise<object[]>} {job, at, state, registration, vehicle, conflicts, changed_ms, last_seq} of every job */
+  /**
+   * @returns {Promise<object[]>} {job, at, state, registration, vehicle, conflicts, changed_ms, last_seq} of every job
+   */
   async all() {
     return (await this.#read([LINES], (t) => t.all(LINES))) ?? [];
   }
@@ -34,7 +36,8 @@ export class JobLines {
     const row = await this.#read([STATE], (t) => t.get(STATE, LINES_PLACE));
     if (!row) return [];
     if (!this.#isKnown(row)) {
-      const read = await this.#read([LINES, STATE], (t) => Promise.all([t.get(STATE, LINES_PLACE), t.allByIndex(LINES, LINES_INDEX.LINES_BY_STATE, "open")]));
+      const read = await this.#read([LINES, STATE],
+        (t) => Promise.all([t.get(STATE, LINES_PLACE), t.allByIndex(LINES, LINES_INDEX.LINES_BY_STATE, "open")]));
       if (!read) return [];
       this.#open = { place: read[0], lines: new Map(read[1].map((line) => [line.job, line])) };
     }
@@ -50,16 +53,21 @@ export class JobLines {
     return (await this.#read([LINES], (t) => t.get(LINES, job))) ?? null;
   }
 
-  /** @returns {Promise<{place: object|null, lines: Map<string, object>}>} those that there are, by job, with the place of this era */
+  /**
+   * @returns {Promise<{place: object|null, lines: Map<string, object>}>} those that there are, by job, with the place
+   *   of this era
+   */
   async of(jobs, era) {
-    const rows = (await this.#read([LINES, STATE], (t) => Promise.all([t.get(STATE, LINES_PLACE), ...jobs.map((job) => t.get(LINES, job))]))) ?? [null];
+    const rows = (await this.#read([LINES, STATE],
+      (t) => Promise.all([t.get(STATE, LINES_PLACE), ...jobs.map((job) => t.get(LINES, job))]))) ?? [null];
     const [place, ...lines] = rows;
-    return { place: place?.era === era ? place.place : null, lines: new Map(lines.filter(Boolean).map((line) => [line.job, line])) };
+    return { place: place?.era === era ? place.place : null,
+      lines: new Map(lines.filter(Boolean).map((line) => [line.job, line])) };
   }
 
   /**
-   * Takes the lines of an answer. Those of another era or epoch go first, and where the server begins anew also what it told of
-   * vehicles.
+   * Takes the lines of an answer. Those of another era or epoch go first, and where the server begins anew also what it
+   * told of vehicles.
    * @param {{epoch: string, at: number}|null} asked the place that the request named
    * @returns {Promise<boolean>} whether any came; false too where they do not follow what is here: they come again
    */
@@ -95,7 +103,8 @@ export class JobLines {
   /** Lets go of lines of closed jobs that nobody looks for any more; a job that is here needs its own. */
   letGo(beforeMs, here) {
     return this.#write([LINES], async (t) => {
-      const old = (await t.all(LINES)).filter(({ job, state, changed_ms: changedMs }) => state !== "open" && changedMs < beforeMs && !here.has(job));
+      const old = (await t.all(LINES)).filter(({ job, state, changed_ms: changedMs }) => state !== "open"
+        && changedMs < beforeMs && !here.has(job));
       for (const { job } of old) t.delete(LINES, job);
       return old.length;
     });

@@ -1,8 +1,8 @@
-// The shop has ended this phone's pairing: what it has and has backed up is no business of this phone any more. What is not
-// sent, was refused, or is in no backup that this phone knows of stays, whole job by whole job.
+// The shop has ended this phone's pairing: what it has and has backed up is no business of this phone any more. What is
+// not sent, was refused, or is in no backup that this phone knows of stays, whole job by whole job.
 // A job that somebody worked on within the last day and has not closed stays too: a wheel may be off.
-// What the shop remembers goes with it: vehicle types, people, counts of rings, history. Of the vehicles of jobs that stay open the
-// history stays, for a second pair of rings on top of one is dangerous.
+// What the shop remembers goes with it: vehicle types, people, counts of rings, history. Of the vehicles of jobs that
+// stay open the history stays, for a second pair of rings on top of one is dangerous.
 
 import { PEOPLE } from "../domain/job/people.js";
 import { fieldOf } from "../domain/job/settled.js";
@@ -21,7 +21,8 @@ const STORES = [STORE.STATE, STORE.ENTRIES, STORE.SUMMARIES, STORE.OUTBOX, STORE
  * Lets go of what the shop surely has. Should it be paired again, everything is pulled from the beginning.
  * @param {Database} database
  * @param {Lines} lines
- * @returns {Promise<{gone: string[], kept: number, isNews: boolean}>} jobs that went, and how many stay; `isNews`: something went
+ * @returns {Promise<{gone: string[], kept: number, isNews: boolean}>} jobs that went, and how many stay; `isNews`:
+ *   something went
  */
 export async function leaveShop(database, lines) {
   const cursor = await database.read([STORE.STATE], (t) => t.get(STORE.STATE, STATE_KEY.CURSOR));
@@ -48,8 +49,10 @@ function leaveJob(database, job, newest) {
     const [{ cursor, records, folded, isOpen, isSafe }, photos, place, whole] = await Promise.all([
       jobIn(t, job, newest), t.all(STORE.PHOTO_OUTBOX), placeIn(t), wholeIn(t),
     ]);
-    const isAtWork = isOpen && records.some(({ mine, held_at: heldAt }) => mine && heldAt > cursor.server_time - AT_WORK_MS);
-    if (isAtWork || !isSafe || photos.some((row) => row.job === job)) return { isGone: false, vehicle: isOpen ? vehicleOf(folded) : null };
+    const isAtWork = isOpen && records.some(({ mine, held_at: heldAt }) => mine
+      && heldAt > cursor.server_time - AT_WORK_MS);
+    if (isAtWork || !isSafe || photos.some((row) => row.job === job))
+      return { isGone: false, vehicle: isOpen ? vehicleOf(folded) : null };
     dropJob(t, job, records, whole);
     t.put(STORE.STATE, { key: place.key, era: place.era }); // from the beginning, should it be paired again
     return { isGone: true, vehicle: null };
@@ -57,7 +60,8 @@ function leaveJob(database, job, newest) {
 }
 
 function vehicleOf(folded) {
-  const [registration, vin] = ["registration", "vin"].map((name) => fieldOf(folded, `vehicle.${name}`)).map((said) => (typeof said === "string" ? said : ""));
+  const [registration, vin] = ["registration", "vin"].map((name) => fieldOf(folded, `vehicle.${name}`))
+    .map((said) => (typeof said === "string" ? said : ""));
   return { registration, vin };
 }
 

@@ -1,7 +1,8 @@
-// What the shop tells of all jobs, all vehicles and of itself, in a database of its own: a line of each job (job-lines.js), what is
-// fitted in each vehicle, and small lists that come whole (rings at hand, rechecks). It proves nothing, is never sent, and may be dropped at any time: where it cannot be
-// read it is as if nothing had come yet. Of what is fitted, vehicles stand there under digests of registration
-// and VIN: a lost phone lists no customers but those of open jobs, of a month's closed ones, and of fasteners to be rechecked.
+// What the shop tells of all jobs, all vehicles and of itself, in a database of its own: a line of each job
+// (job-lines.js), what is fitted in each vehicle, and small lists that come whole (rings at hand, rechecks). It proves
+// nothing, is never sent, and may be dropped at any time: where it cannot be read it is as if nothing had come yet. Of
+// what is fitted, vehicles stand there under digests of registration and VIN: a lost phone lists no customers but those
+// of open jobs, of a month's closed ones, and of fasteners to be rechecked.
 
 import { lettersAndDigits } from "../domain/job/summary.js";
 import { Database } from "./database.js";
@@ -12,7 +13,10 @@ import { shortDigest } from "./photos.js";
 import { isDiskFailure } from "./torn-log.js";
 
 const { FITTINGS, LINES, STATE } = LINES_STORE;
-/** Fittings in one transaction: a page of 5,000 comes near the time that a slow phone has for one. They come in the order of `at`. */
+/**
+ * Fittings in one transaction: a page of 5,000 comes near the time that a slow phone has for one. They come in the
+ * order of `at`.
+ */
 const TOGETHER = 1000;
 
 /** A program of before that finds version 2 takes it away and makes its own; it all comes again. */
@@ -20,9 +24,11 @@ const SCHEMA = Object.freeze({
   version: 2,
   upgrade(database, _transaction, oldVersion) {
     if (oldVersion > 0) for (const store of [FITTINGS, STATE]) database.deleteObjectStore(store); // ids were text
-    database.createObjectStore(FITTINGS, { keyPath: "job" }).createIndex(LINES_INDEX.FITTINGS_BY_KEY, LINES_INDEX.FITTINGS_BY_KEY, { multiEntry: true });
+    database.createObjectStore(FITTINGS, { keyPath: "job" }).createIndex(LINES_INDEX.FITTINGS_BY_KEY,
+      LINES_INDEX.FITTINGS_BY_KEY, { multiEntry: true });
     database.createObjectStore(STATE, { keyPath: "key" });
-    database.createObjectStore(LINES, { keyPath: "job" }).createIndex(LINES_INDEX.LINES_BY_STATE, LINES_INDEX.LINES_BY_STATE);
+    database.createObjectStore(LINES, { keyPath: "job" }).createIndex(LINES_INDEX.LINES_BY_STATE,
+      LINES_INDEX.LINES_BY_STATE);
   },
 });
 
@@ -70,16 +76,21 @@ export class Lines {
    * @returns {Promise<object[]>} what the shop says is in it, what was found by the VIN first, then the newest
    */
   async fittingsOf(vehicle) {
-    return (await this.#rowsOf(vehicle)).map(({ job, at, left, right, day }) => ({ job: unpackedId(job), at, left, right, day }));
+    return (await this.#rowsOf(vehicle))
+      .map(({ job, at, left, right, day }) => ({ job: unpackedId(job), at, left, right, day }));
   }
 
   async #rowsOf(vehicle) {
     const { epoch } = await this.position();
-    const asked = ["vin", "registration"].map((what) => [what, lettersAndDigits(vehicle[what])]).filter(([, key]) => key !== "");
+    const asked = ["vin", "registration"].map((what) => [what, lettersAndDigits(vehicle[what])])
+      .filter(([, key]) => key !== "");
     if (epoch === "" || asked.length === 0) return [];
     const digests = await Promise.all(asked.map(([what, key]) => vehicleDigest(epoch, what, key)));
-    const found = (await this.#read([FITTINGS], (t) => Promise.all(digests.map((digest) => t.allByIndex(FITTINGS, LINES_INDEX.FITTINGS_BY_KEY, packedId(digest)))))) ?? [];
-    const rows = new Map(found.flatMap((each) => each.sort((a, b) => b.at - a.at)).map((row) => [row.at, row])); // each has its own `at`
+    const found = (await this.#read([FITTINGS],
+      (t) => Promise.all(digests.map((digest) => t.allByIndex(FITTINGS, LINES_INDEX.FITTINGS_BY_KEY,
+        packedId(digest)))))) ?? [];
+    // each has its own `at`
+    const rows = new Map(found.flatMap((each) => each.sort((a, b) => b.at - a.at)).map((row) => [row.at, row]));
     return [...rows.values()];
   }
 
@@ -99,8 +110,8 @@ export class Lines {
   }
 
   /**
-   * The shop has ended the pairing: of what it told nothing stays but what is in these vehicles. Fittings come from the beginning
-   * where the phone is paired again.
+   * The shop has ended the pairing: of what it told nothing stays but what is in these vehicles. Fittings come from the
+   * beginning where the phone is paired again.
    * @param {{registration: string, vin: string}[]} vehicles as typed
    */
   async keepOnly(vehicles) {
@@ -119,8 +130,8 @@ export class Lines {
   }
 
   /**
-   * What cannot be written to is taken away and made anew; it comes again with the next sync. Not where the disk is to blame: to
-   * take it away is a write too, into the log that holds the entries (torn-log.js).
+   * What cannot be written to is taken away and made anew; it comes again with the next sync. Not where the disk is to
+   * blame: to take it away is a write too, into the log that holds the entries (torn-log.js).
    */
   async #write(stores, body) {
     try {

@@ -34,15 +34,17 @@ export const STATE_KEY = Object.freeze({
   LOSS: "loss", // what this phone has lost and nobody has read yet; see storage-loss.js
 });
 
-/** What the server tells of all vehicles and of the shop: it proves nothing and may be dropped at any time. See lines.js. */
+/** What the server tells of all vehicles and of the shop: it proves nothing and may be dropped. See lines.js. */
 /** A setting: {name, demo} of the shop, as it said last; the report names it without a network too. */
 export const SHOP = "shop";
 
 export const LINES_NAME = "tapermark-lines";
 
 export const LINES_STORE = Object.freeze({
-  FITTINGS: "fittings", // key job: {job, at, keys: [digests], left, right, day}, as the server gave it but for packed ids
-  LINES: "lines", // key job: {job, at, state, registration, vehicle, conflicts, changed_ms, last_seq}, as the server gave it
+  // key job: {job, at, keys: [digests], left, right, day}, as the server gave it but for packed ids
+  FITTINGS: "fittings",
+  // key job: {job, at, state, registration, vehicle, conflicts, changed_ms, last_seq}, as the server gave it
+  LINES: "lines",
   STATE: "state", // key key: {key: <list>, value} of lists that come whole, and the two places below
 });
 

@@ -24,5 +24,6 @@ export async function refusedOf(database) {
 /** Photos that the server will never take as they are: [{sha256, job, reason}]. Their bytes stay on the phone. */
 export async function refusedPhotosOf(database) {
   const rows = await database.read([STORE.PHOTO_OUTBOX], (t) => t.all(STORE.PHOTO_OUTBOX));
-  return rows.filter((row) => row.refused !== null).map(({ sha256, job, refused }) => ({ sha256, job, reason: refused }));
+  return rows.filter((row) => row.refused !== null)
+    .map(({ sha256, job, refused }) => ({ sha256, job, reason: refused }));
 }

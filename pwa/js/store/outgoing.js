@@ -10,20 +10,24 @@ import { adoptOlder, wholeIn } from "./whole.js";
 const ROOM_FOR_NEW = 50;
 
 /**
- * Which jobs are wanted whole and are not known to be, those first that somebody waits for; and up to where lines have come.
+ * Which jobs are wanted whole and are not known to be, those first that somebody waits for; and up to where lines have
+ * come.
  * @param {import("./lines.js").Lines} lines
  * @param {number} serverTime ms
  * @param {Map<string, object>} told lines that came just now, for they may not have been kept
  * @returns {Promise<{jobs: string[], lines: object|null, missing: string[], hasLines: boolean}>}
- *   missing: to be asked for one by one, of a server that knows no lines; hasLines: whether the one that answered last does
+ *   missing: to be asked for one by one, of a server that knows no lines; hasLines: whether the one that answered last
+ *   does
  */
 export async function wished(database, lines, serverTime, told = new Map()) {
-  const { whole, place } = await database.read([STORE.STATE, STORE.SUMMARIES], async (t) => ({ whole: await wholeIn(t), place: await placeIn(t) }));
+  const { whole, place } = await database.read([STORE.STATE, STORE.SUMMARIES],
+    async (t) => ({ whole: await wholeIn(t), place: await placeIn(t) }));
   const known = await lines.jobs.place(place.era);
   const isFull = whole.jobs.size > MOST_WHOLE - ROOM_FOR_NEW;
   const kept = known && !isFull ? await lines.jobs.open() : [];
   const newest = new Map([...kept.map((line) => [line.job, line]), ...told]);
-  const open = [...newest.values()].filter(({ state, changed_ms: changedMs }) => state === "open" && serverTime - changedMs <= OPEN_TOO_LONG_MS);
+  const open = [...newest.values()].filter(({ state, changed_ms: changedMs }) => state === "open"
+    && serverTime - changedMs <= OPEN_TOO_LONG_MS);
   const notHere = [
     ...Object.keys(whole.along), ...place.missing,
     ...open.sort((a, b) => b.changed_ms - a.changed_ms).map(({ job }) => job),
@@ -34,15 +38,16 @@ export async function wished(database, lines, serverTime, told = new Map()) {
 }
 
 /**
- * The next batch: {device, since, entries, unsent, whole, bring, lines}, entries in the order in which this phone made them; `unsent`
- * wait behind it.
- * @param {{most?: number, without?: Set<string>, bring?: string[], lines?: object|null}} limits at most so many entries, and none of
- *   these ids; jobs wanted whole, and the place among lines
+ * The next batch: {device, since, entries, unsent, whole, bring, lines}, entries in the order in which this phone made
+ * them; `unsent` wait behind it.
+ * @param {{most?: number, without?: Set<string>, bring?: string[], lines?: object|null}} limits at most so many
+ *   entries, and none of these ids; jobs wanted whole, and the place among lines
  */
 export function outgoing(database, fresh, { most = MOST_ENTRIES, without = new Set(), bring = [], lines = null } = {}) {
   return database.write([STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.SUMMARIES], async (t) => {
     if ((await cursorIn(t)).since !== null) await adoptOlder(t);
-    const [device, place, whole, outbox] = await Promise.all([deviceIn(t, fresh), placeIn(t), wholeIn(t), t.all(STORE.OUTBOX)]);
+    const [device, place, whole, outbox] =
+      await Promise.all([deviceIn(t, fresh), placeIn(t), wholeIn(t), t.all(STORE.OUTBOX)]);
     t.put(STORE.STATE, device); // the server must hear the same device id every time
     if (place.era === null) t.put(STORE.STATE, { ...place, era: fresh });
     whole.put(t); // from now on it is what it says, whatever comes

@@ -23,8 +23,8 @@ import { isHere } from "./whole.js";
 /**
  * Opens this phone's storage. Never rejects: a phone that cannot store still computes, and says so in `health`.
  * @param {{now?: () => number, random?: (count: number) => Uint8Array, database?: Database,
- *   localStorage?: Storage, storageManager?: StorageManager, tabs?: TabChannel, caches?: CacheStorage, locks?: LockManager|null,
- *   lines?: Object}} parts for tests
+ *   localStorage?: Storage, storageManager?: StorageManager, tabs?: TabChannel, caches?: CacheStorage, locks?:
+ *   LockManager|null, lines?: Object}} parts for tests
  */
 export async function openPhone(parts = {}) {
   const phone = new Phone(parts);
@@ -68,7 +68,8 @@ export class Phone {
       database, localStorage, storageManager, caches, locks, freshId, onChange: () => tabs.announce([], "synced"),
     });
     /** For sync/ alone. */
-    this.syncStore = new SyncStore(database, { freshId, copies: this.#guard.copies, bringRest: () => this.bringRest() });
+    this.syncStore = new SyncStore(database,
+      { freshId, copies: this.#guard.copies, bringRest: () => this.bringRest() });
   }
 
   /** Writes and reads back a probe; sets and resolves `health`. Also heals a connection that died in the background. */
@@ -132,7 +133,7 @@ export class Phone {
   }
 
   /**
-   * Saves one entry; see server/README: Records and sync for its parts. Resolves with the entry once it is on the disk and was read back.
+   * Saves one entry (server/README: Entries). Resolves with it once it is on the disk and was read back.
    * @param {{job: string, kind: string, slot?: string|null, after?: string[], body: object, by: string,
    *   photo?: {bytes: ArrayBuffer, mime: string, sha256: string}}} content
    * @returns {Promise<object>} rejects SaveFailed: show NOT SAVED, `error.<code>`, and keep the values on the screen
@@ -160,17 +161,18 @@ export class Phone {
       return entries;
     } catch (error) {
       for (const content of contents) this.keepAside(content);
-      if (codeOf(error).startsWith("store-")) this.health = { ok: false, code: codeOf(error) }; // nothing is called safe now
+      // nothing is called safe now
+      if (codeOf(error).startsWith("store-")) this.health = { ok: false, code: codeOf(error) };
       throw new SaveFailed(codeOf(error), error, contents[0], error.params);
     }
   }
 
-  /** A summary of every job on this phone; see jobsOf in summaries.js. */
+  /** See jobsOf in summaries.js. */
   jobs(wish) {
     return jobsOf(this.#database, wish);
   }
 
-  /** The ids of every job on this phone. */
+  /** The ids of all jobs. */
   jobIds() {
     return this.#database.read([STORE.SUMMARIES], (t) => t.keys(STORE.SUMMARIES));
   }
@@ -194,7 +196,8 @@ export class Phone {
     if (!this.#locks) return Promise.resolve(() => {}); // then none ever leaves
     return new Promise((resolve) => {
       const held = () => new Promise((release) => { resolve(release); });
-      this.#locks.request(`job.${job}`, { mode: "shared" }, held).catch(() => resolve(() => {})); // a page that is going away
+      // a page that is going away
+      this.#locks.request(`job.${job}`, { mode: "shared" }, held).catch(() => resolve(() => {}));
     });
   }
 
@@ -243,12 +246,12 @@ export class Phone {
     return ringSetsOf(this.#database);
   }
 
-  /** The names of the ring sets by id: what a person reads instead of the id. */
+  /** Ring set names by id. */
   ringSetNames() {
     return ringSetNamesOf(this.#database);
   }
 
-  /** The parsed table of that name, or null: for a plan that names a table by its hash. */
+  /** The parsed table of that hash, or null. */
   table(sha256) {
     return tableOf(this.#database, sha256);
   }
@@ -304,10 +307,11 @@ export class Phone {
     return rescued(this.#localStorage);
   }
 
-  /** What the first screen does without; asked for with the rest of the program, for another tab's update mixes no builds then. */
+  /** What the first screen does without, brought together, so that another tab's update mixes no builds. */
   async bringRest() {
     const parts = await Promise.all([
-      import("./export.js"), import("./prune.js"), import("./lines.js"), import("./leave-shop.js"), import("./types.js"),
+      import("./export.js"), import("./prune.js"), import("./lines.js"), import("./leave-shop.js"),
+      import("./types.js"),
       import("./outgoing.js"), import("./answer.js"), import("./photos-out.js"),
     ]);
     return Object.assign({}, ...parts);
@@ -341,7 +345,9 @@ export class Phone {
     return { gone, kept };
   }
 
-  /** Calls `listener({jobs, cause})` after every change, in any tab; `cause` is "saved" or "synced". Returns the function that stops it. */
+  /**
+   * Calls `listener({jobs, cause})` after every change in any tab, cause "saved" or "synced"; returns what stops it.
+   */
   onChange(listener) {
     return this.#tabs.listen(listener);
   }

@@ -42,10 +42,13 @@ export async function refusePhoto(transaction, sha256, reason) {
   if (row) transaction.put(STORE.PHOTO_OUTBOX, { ...row, refused: reason });
 }
 
-/** The server takes a photo only for an entry that it holds; one that goes out again after a restore is not held yet. */
+/**
+ * The server takes a photo only for an entry that it holds; one that goes out again after a restore is not held yet.
+ */
 async function isEntryHeld(transaction, { sha256, job }) {
   const records = await transaction.allByIndex(STORE.ENTRIES, INDEX.ENTRIES_BY_JOB, job);
-  const own = records.filter(({ entry, held_at }) => held_at !== null && entry.kind === KIND.PHOTO_ATTACHED && entry.body.sha256 === sha256);
+  const own = records.filter(({ entry, held_at }) => held_at !== null && entry.kind === KIND.PHOTO_ATTACHED
+    && entry.body.sha256 === sha256);
   const waiting = await Promise.all(own.map(({ id }) => transaction.get(STORE.OUTBOX, id)));
   return waiting.some((row) => !row);
 }

@@ -1,4 +1,5 @@
-// The bytes of photos, as ArrayBuffer under their SHA-256. Never a Blob or File: Safari has lost the bytes of stored ones.
+// The bytes of photos, as ArrayBuffer under their SHA-256. Never a Blob or File: Safari has lost the bytes of stored
+// ones.
 
 import { LARGEST_PHOTO } from "./limits.js";
 import { STORE } from "./names.js";

@@ -15,7 +15,8 @@ const NO_CURSOR = Object.freeze({
 const NO_PLACE = Object.freeze({
   key: STATE_KEY.PLACE,
   since: null, // {epoch, seq, id} of the entry last seen: a whole job has every entry up to there
-  era: null, // a name for the time since this database was made, or the server began anew: lines of another one count for nothing
+  // a name for the time since this database was made, or the server began anew: lines of another one count for nothing
+  era: null,
   has_lines: true, // whether the server that answered last knows lines
   old_since: null, // where the rule of a server that knows none has led to
   old_from_start: false, // that rule was followed from the beginning, so it brings every job from its first entry

@@ -7,8 +7,8 @@ import { adoptOlder } from "./whole.js";
 
 /**
  * A program that knows no lines leaves its probe without `lines`: so it is noticed that one was at work here.
- * Resolves if a written value can be read back; rejects StoreError. `token` must differ from call to call. Another tab may
- * write its own token in between: what must not be read back is what stood there before.
+ * Resolves if a written value can be read back; rejects StoreError. `token` must differ from call to call. Another tab
+ * may write its own token in between: what must not be read back is what stood there before.
  */
 export async function probe(database, token) {
   const before = await database.write([STORE.STATE, STORE.SUMMARIES], async (t) => {

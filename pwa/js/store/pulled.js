@@ -12,8 +12,8 @@ export const PULL_STORES = [STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.SUMM
 const TOGETHER = 500;
 
 /**
- * Puts most of the entries of these jobs, where there are too many for one transaction. Until the last of them is there,
- * and says so, the jobs are called whole by nobody.
+ * Puts most of the entries of these jobs, where there are too many for one transaction. Until the last of them is
+ * there, and says so, the jobs are called whole by nobody.
  * @returns {Promise<{rest: object[], jobs: string[]}>} what is left to put, and jobs of which something was
  */
 export async function pullInParts(database, entries, jobs, serverTime) {
@@ -34,16 +34,22 @@ export async function pullInParts(database, entries, jobs, serverTime) {
   return { rest: entries.filter((entry) => !put.has(entry)), jobs: [...changed] };
 }
 
-/** Of a job that has no summary nothing is here, so nothing of it is looked up. All else is asked for before any answer is awaited. */
+/**
+ * Of a job that has no summary nothing is here, so nothing of it is looked up. All else is asked for before any answer
+ * is awaited.
+ */
 export async function applyPulled(transaction, entries, serverTime, jobs) {
-  const nameable = entries.filter((entry) => isUuid4(entry?.id) && isUuid4(entry.job)); // what can be stored under its name
+  // what can be stored under its name
+  const nameable = entries.filter((entry) => isUuid4(entry?.id) && isUuid4(entry.job));
   const named = [...new Set(nameable.map(({ job }) => job))];
   const [device, waiting, ...rows] = await Promise.all([
-    transaction.get(STORE.STATE, STATE_KEY.DEVICE), transaction.keys(STORE.OUTBOX), ...named.map((job) => transaction.get(STORE.SUMMARIES, job)),
+    transaction.get(STORE.STATE, STATE_KEY.DEVICE), transaction.keys(STORE.OUTBOX),
+    ...named.map((job) => transaction.get(STORE.SUMMARIES, job)),
   ]);
   const isHere = new Set(named.filter((_, k) => rows[k]));
   const ours = new Set(device ? [device.id, ...device.former] : []);
-  const recordOf = (entry) => ({ id: entry.id, job: entry.job, mine: ours.has(entry.device), entry, held_at: serverTime });
+  const recordOf = (entry) => ({ id: entry.id, job: entry.job, mine: ours.has(entry.device), entry,
+    held_at: serverTime });
   await applyToKnown(transaction, nameable.filter(({ job }) => isHere.has(job)).map(recordOf), new Set(waiting), jobs);
   const fresh = new Map(); // job -> its records, each id once
   for (const entry of nameable.filter(({ job }) => !isHere.has(job))) {

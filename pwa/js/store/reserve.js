@@ -1,6 +1,7 @@
-// Room on the disk that this phone holds for itself, to be given up when a write would find none: what is typed can then still
-// be saved, and the browser can put its log in order (torn-log.js). It lies in a cache of its own, for to delete there takes no
-// room. Whether the disk has room is found out by taking some: the estimate of the browser names the same on a full disk.
+// Room on the disk that this phone holds for itself, to be given up when a write would find none: what is typed can
+// then still be saved, and the browser can put its log in order (torn-log.js). It lies in a cache of its own, for to
+// delete there takes no room. Whether the disk has room is found out by taking some: the estimate of the browser names
+// the same on a full disk.
 
 import { StoreError } from "./store-error.js";
 
@@ -26,17 +27,17 @@ export class Reserve {
   }
 
   /**
-   * Makes it where it is not whole. Resolves false where the disk has no room for it and for the next write beside it, and
-   * leaves the disk as it was then.
+   * Makes it where it is not whole. Resolves false where the disk has no room for it and for the next write beside it,
+   * and leaves the disk as it was then.
    */
   keep() {
     return answerOf(this.#keep()).catch(() => false);
   }
 
   /**
-   * Whether the disk has room for so many pieces beside it: takes them, and gives them back at once. What the browser refuses
-   * by its own count breaks no write off: that is for the write itself to hear, for then older jobs can make room. Rejects
-   * StoreError store-cannot-write where the browser does not say.
+   * Whether the disk has room for so many pieces beside it: takes them, and gives them back at once. What the browser
+   * refuses by its own count breaks no write off: that is for the write itself to hear, for then older jobs can make
+   * room. Rejects StoreError store-cannot-write where the browser does not say.
    */
   hasRoomFor(pieces) {
     return answerOf(this.#prove(pieces));

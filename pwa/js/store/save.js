@@ -1,5 +1,5 @@
-// Saves entries that belong together, with their outbox rows and photos, in one transaction, and proves it by reading them back.
-// It resolves for what is on the disk and for nothing else.
+// Saves entries that belong together, with their outbox rows and photos, in one transaction, and proves it by reading
+// them back. It resolves for what is on the disk and for nothing else.
 
 import { makeEntry } from "../domain/job/entry.js";
 import { nextNumber } from "./device.js";
@@ -15,8 +15,8 @@ const PHOTO_STORES = [STORE.PHOTOS, STORE.PHOTO_OUTBOX];
  * Saves entries: all of them or none.
  * @param {import("./database.js").Database} database
  * @param {object[]} contents {job, kind, slot, after, body, by, photo?: {bytes, mime, sha256}}
- * @param {{ids: string[], at: string, queuedAt: number, freshDevice: string, isFresh: boolean, storageManager: StorageManager}} stamp
- *   isFresh: the name of the job was made just now
+ * @param {{ids: string[], at: string, queuedAt: number, freshDevice: string, isFresh: boolean, storageManager:
+ *   StorageManager}} stamp isFresh: the name of the job was made just now
  * @returns {Promise<object[]>} the entries; rejects InputError, StoreError or the browser's QuotaExceededError
  */
 async function saveEntries(database, contents, stamp) {

@@ -1,5 +1,5 @@
-// What stands between this phone's storage and its loss: the browser's promise, a reserve on the disk, a log in order, second
-// copies of what waits, and a witness that says what was there. It knows how safe what is stored is by now.
+// What stands between this phone's storage and its loss: the browser's promise, a reserve on the disk, a log in order,
+// second copies of what waits, and a witness that says what was there. It knows how safe what is stored is by now.
 
 import { STATE_KEY, STORE } from "./names.js";
 import { askPersistence, persistenceOf } from "./persist.js";
@@ -29,7 +29,9 @@ export class StorageGuard {
   persistence = "unknown";
   /** The disk has no room left for the reserve (reserve.js). */
   isTight = false;
-  /** null, or {device, n, unsent, photos, restored} (storage-loss.js): this phone had stored jobs and has them no more. */
+  /**
+   * What this phone had stored and has no more, as {device, n, unsent, photos, restored} (storage-loss.js); or null.
+   */
   lost = null;
   #database;
   #storageManager;
@@ -45,7 +47,8 @@ export class StorageGuard {
 
   /**
    * @param {{database: Database, localStorage: Storage, storageManager: StorageManager, caches: CacheStorage,
-   *   locks: LockManager, freshId: function(): string, onChange: function()}} parts onChange: it stands otherwise than it did
+   *   locks: LockManager, freshId: function(): string, onChange: function()}} parts onChange: it stands otherwise than
+   *   it did
    */
   constructor({ database, localStorage, storageManager, caches, locks, freshId, onChange }) {
     this.#database = database;
@@ -65,7 +68,7 @@ export class StorageGuard {
     return this.persistence === "persisted";
   }
 
-  /** Lets another database of this page write no otherwise than the entries' own, for the browser keeps one log for all. */
+  /** Makes another database of this page write as the entries' own does, for the browser keeps one log for all. */
   protectOther = (database) => {
     const entries = this.#database;
     database.tornLog = {
@@ -76,7 +79,7 @@ export class StorageGuard {
     this.#protect(database);
   };
 
-  /** Compares the database with what is known of it outside; before anything is written. Rejects where it does not open. */
+  /** Compares the database with what is known of it outside, before any write. Rejects where it does not open. */
   async look() {
     this.#learnPersistence(persistenceOf(this.#storageManager)); // not waited for: nothing may hold up the first look
     this.lost ??= await this.#loss.look();
@@ -158,12 +161,13 @@ export class StorageGuard {
     const pieces = 1 + Math.ceil(bytes / reserve.pieceBytes);
     const { pieces: proven, until } = this.#proven;
     if (performance.now() < until && (proven === 0 || pieces <= proven)) return proven > 0;
-    const isRoom = (await reserve.hasRoomFor(pieces)) || ((await this.#giveUp(reserve)) && (await reserve.hasRoomFor(pieces)));
+    const isRoom = (await reserve.hasRoomFor(pieces))
+      || ((await this.#giveUp(reserve)) && (await reserve.hasRoomFor(pieces)));
     this.#proven = { pieces: isRoom ? pieces : 0, until: performance.now() + (isRoom ? ROOM_MS : NO_ROOM_MS) };
     return isRoom;
   }
 
-  /** Gives the reserve up, and leaves another program the time to show that it takes it. Resolves whether there was any. */
+  /** Gives the reserve up, and waits to see whether another program takes it. Resolves whether there was any. */
   async #giveUp(reserve) {
     this.#learnTightness(true);
     const wasThere = await reserve.release();
@@ -171,7 +175,7 @@ export class StorageGuard {
     return wasThere;
   }
 
-  /** The reserve is the room; where it is gone, it is tried whether the disk has as much. A disk that had none is left alone for a while. */
+  /** The reserve is the room; without one the disk is tried for as much. A full disk is left alone for a while. */
   async #findRoom() {
     if (performance.now() < this.#fullUntil) return false;
     const reserve = await this.#reserve();
@@ -185,7 +189,7 @@ export class StorageGuard {
     return isRoom;
   }
 
-  /** Not needed by the first screen, and so not in its way; null where the program is not whole, or a network does not say so. */
+  /** Comes after the first screen, which does without; null where the program is not whole or the network hangs. */
   async #reserve() {
     if (this.#held) return this.#held;
     const coming = import("./reserve.js").then(({ Reserve }) => (this.#held = new Reserve(this.#caches)), () => null);

@@ -1,5 +1,5 @@
-// Finds out that this phone had stored jobs and has them no more, keeps that on record until the person has read it, and
-// brings back what has a second copy. A witness outside the database says how much was stored.
+// Finds out that this phone had stored jobs and has them no more, keeps that on record until the person has read it,
+// and brings back what has a second copy. A witness outside the database says how much was stored.
 
 import { addOwn, OWN_STORES } from "./entries.js";
 import { LOCAL, STATE_KEY, STORE } from "./names.js";
@@ -19,7 +19,9 @@ export class StorageLoss {
   #isFirstLook = true;
   #last = null; // the witness as this page knows it: localStorage may be emptied together with the database
 
-  /** @param {{database: Database, storage: Storage, copies: UnsentCopies, freshId: function(): string, onFound: function()}} parts */
+  /**
+   * @param {{database: Database, storage: Storage, copies: UnsentCopies, freshId: function, onFound: function}} parts
+   */
   constructor({ database, storage, copies, freshId, onFound }) {
     this.#database = database;
     this.#storage = storage;
@@ -33,8 +35,8 @@ export class StorageLoss {
   }
 
   /**
-   * {device, n, unsent, photos, restored}, or null, until it is read: the phone had given away n numbers as that device;
-   * so many entries and photos that waited are gone, and so many entries are back.
+   * Until it is read {device, n, unsent, photos, restored}, or null: as that device the phone had made n entries; so
+   * many that waited, and so many photos, are gone, and so many entries are back.
    */
   async look() {
     const seen = this.#witness(); // before the database, which is written first and so never behind it
@@ -54,8 +56,8 @@ export class StorageLoss {
   }
 
   /**
-   * Notes outside the database what it holds now; failing is harmless. The witness of another device, or of a higher number,
-   * says that something is gone: it stays, and false is the answer.
+   * Notes outside the database what it holds now; failing is harmless. The witness of another device, or of a higher
+   * number, says that something is gone: it stays, and false is the answer.
    * @param {{id: string, n: number, former: string[]}} device
    */
   remember(device, { entries, photos }) {
@@ -70,8 +72,8 @@ export class StorageLoss {
   }
 
   /**
-   * The server has had so many entries from this phone. A store that was never in contact with it, and has made fewer, is a
-   * new one: the browser has emptied everything but the cookie, all traces too. Resolves as `look` does.
+   * The server has had so many entries from this phone. A store that was never in contact with it, and has made fewer,
+   * is a new one: the browser has emptied everything but the cookie, all traces too. Resolves as `look` does.
    */
   async compareWithServer(sent) {
     if (sent === 0 || (await settingOf(this.#database, LOSS_READ))) return null;
@@ -97,7 +99,8 @@ export class StorageLoss {
   #fill(transaction) {
     const [seen, copies] = [this.#witness(), this.#whole()];
     if (copies.length === 0 && !isBehind(seen, undefined)) return false;
-    putLoss(transaction, { seen, copies, missing: copies, freshId: this.#freshId() }).catch(() => {}); // restore tries again
+    // restore tries again
+    putLoss(transaction, { seen, copies, missing: copies, freshId: this.#freshId() }).catch(() => {});
     return true;
   }
 
@@ -105,11 +108,13 @@ export class StorageLoss {
   async #record(seen) {
     const [copies, freshId] = [this.#whole(), this.#freshId()];
     const made = await this.#database.write(RESTORING, async (t) => {
-      const [device, loss] = await Promise.all([STATE_KEY.DEVICE, STATE_KEY.LOSS].map((key) => t.get(STORE.STATE, key)));
+      const [device, loss] = await Promise.all([STATE_KEY.DEVICE, STATE_KEY.LOSS]
+        .map((key) => t.get(STORE.STATE, key)));
       const records = await Promise.all(copies.map(({ entry }) => t.get(STORE.ENTRIES, entry.id)));
       const missing = copies.filter((_, k) => !records[k]);
       if (missing.length === 0 && !isBehind(seen, device)) return loss; // another tab was first
-      return putLoss(t, { device, loss, seen, copies, missing, freshId, photosHere: await t.count(STORE.PHOTO_OUTBOX) });
+      return putLoss(t, { device, loss, seen, copies, missing, freshId,
+        photosHere: await t.count(STORE.PHOTO_OUTBOX) });
     });
     return made ? told(made) : null;
   }
@@ -140,8 +145,8 @@ function isAhead(seen, device) {
 }
 
 /**
- * Puts the missing entries back under their ids, and the loss on record. The phone goes on as another device: the numbers
- * of the one before may have been given away already, and none may be given twice.
+ * Puts the missing entries back under their ids, and the loss on record. The phone goes on as another device: the
+ * numbers of the one before may have been given away already, and none may be given twice.
  */
 async function putLoss(transaction, { device, loss, seen, copies, missing, freshId, photosHere = 0 }) {
   const whole = await wholeIn(transaction);
@@ -149,12 +154,14 @@ async function putLoss(transaction, { device, loss, seen, copies, missing, fresh
   whole.put(transaction);
   for (const { entry, queued_at: queuedAt } of missing) await addOwn(transaction, entry, queuedAt);
   const devices = [...(device?.former ?? []), device?.id, seen?.device, ...missing.map(({ entry }) => entry.device)];
-  transaction.put(STORE.STATE, { key: STATE_KEY.DEVICE, id: freshId, n: 0, former: [...new Set(devices.filter(Boolean))] });
+  transaction.put(STORE.STATE, { key: STATE_KEY.DEVICE, id: freshId, n: 0,
+    former: [...new Set(devices.filter(Boolean))] });
   const made = loss ?? {
     key: STATE_KEY.LOSS,
     device: seen?.device ?? missing[0].entry.device,
     n: seen?.n ?? missing.length,
-    unsent: Math.max(0, (seen?.unsent ?? 0) - copies.length), // each that waited had a copy, while there was room for it
+    // each that waited had a copy, while there was room for it
+    unsent: Math.max(0, (seen?.unsent ?? 0) - copies.length),
     photos: Math.max(0, (seen?.photos ?? 0) - photosHere),
     restored: 0,
   };

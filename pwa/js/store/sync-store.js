@@ -1,5 +1,6 @@
-// The storage side of sync, as sync/ alone sees it. What it does comes with the rest of the program, for the first screen does
-// without: outgoing.js says what goes out, answer.js what the server's answer changes, photos-out.js is about photos.
+// The storage side of sync, as sync/ alone sees it. What it does comes with the rest of the program, for the first
+// screen does without: outgoing.js says what goes out, answer.js what the server's answer changes, photos-out.js is
+// about photos.
 
 import { STORE } from "./names.js";
 import { cursorIn, placeIn, sinceOf } from "./place.js";
@@ -11,7 +12,8 @@ export class SyncStore {
 
   /**
    * @param {import("./database.js").Database} database
-   * @param {{freshId: function(): string, copies: import("./unsent-copies.js").UnsentCopies, bringRest: function(): Promise<object>}} parts
+   * @param {{freshId: function(): string, copies: import("./unsent-copies.js").UnsentCopies, bringRest: function():
+   *   Promise<object>}} parts
    */
   constructor(database, parts) {
     this.#database = database;
@@ -39,7 +41,8 @@ export class SyncStore {
   }
 
   async keepJob(job, entries, serverTime, options) {
-    return (await this.#parts.bringRest()).keepJob(this.#database, this.#parts.copies, { job, entries, serverTime, ...options });
+    return (await this.#parts.bringRest()).keepJob(this.#database, this.#parts.copies,
+      { job, entries, serverTime, ...options });
   }
 
   async photosToSend(wanted) {

@@ -19,7 +19,10 @@ export class TabChannel extends EventTarget {
     this.#tell({ jobs, cause });
   }
 
-  /** Calls `listener({jobs, cause, elsewhere})` from now on, `elsewhere` true for what another tab did; the returned function stops it. */
+  /**
+   * Calls `listener({jobs, cause, elsewhere})` from now on, `elsewhere` true for what another tab did; the returned
+   * function stops it.
+   */
   listen(listener) {
     const heard = (event) => listener(event.detail);
     this.addEventListener("change", heard);

@@ -26,7 +26,9 @@ export async function notePlanTables(transaction, entries) {
   transaction.put(STORE.STATE, withNames(known, names));
 }
 
-/** Names of the tables that plans on this phone were made with. A database of an older program is looked through once. */
+/**
+ * Names of the tables that plans on this phone were made with. A database of an older program is looked through once.
+ */
 export async function planTablesOf(database) {
   const known = await database.read([STORE.STATE], (t) => t.get(STORE.STATE, STATE_KEY.PLAN_TABLES));
   if (known.whole) return known.names;
@@ -43,7 +45,8 @@ export async function planTablesOf(database) {
 }
 
 function planTablesIn(entries) {
-  return entries.filter(({ kind }) => kind === KIND.PLAN_CHOSEN).flatMap(({ body }) => Object.values(body?.tables ?? {}));
+  return entries.filter(({ kind }) => kind === KIND.PLAN_CHOSEN)
+    .flatMap(({ body }) => Object.values(body?.tables ?? {}));
 }
 
 function withNames(known, names) {
@@ -52,14 +55,15 @@ function withNames(known, names) {
 
 /**
  * Replaces the list of ring sets by the server's, in one transaction; where `tables` are named, one whose
- * table is not among them stays as it is here, but for being retired. Tables stay: a plan may name them. Resolves with whether
- * anything is different now.
+ * table is not among them stays as it is here, but for being retired. Tables stay: a plan may name them. Resolves with
+ * whether anything is different now.
  */
 export async function keepRingSets(database, ringSets, tables = null) {
   const here = await database.read([STORE.RING_SETS], (t) => t.all(STORE.RING_SETS));
   const before = new Map(here.map((ringSet) => [ringSet.id, ringSet]));
   const asHere = ({ id, retired }) => before.has(id) && { ...before.get(id), retired };
-  const list = ringSets.map((ringSet) => (tables === null || tables.has(ringSet.table) ? ringSet : asHere(ringSet))).filter(Boolean);
+  const list = ringSets.map((ringSet) => (tables === null || tables.has(ringSet.table) ? ringSet : asHere(ringSet)))
+    .filter(Boolean);
   const wanted = JSON.stringify(list.sort((a, b) => (a.id < b.id ? -1 : 1)));
   if (JSON.stringify(here) === wanted) return false; // as after almost every answer: no write then
   await database.write([STORE.RING_SETS], async (t) => {
@@ -70,8 +74,8 @@ export async function keepRingSets(database, ringSets, tables = null) {
 }
 
 /**
- * Ring sets whose table is here: [{id, name, revision, retired, doubts, sha256, table}], table as parsed JSON. A set with doubts
- * is untrusted; a server of before does not say.
+ * Ring sets whose table is here: [{id, name, revision, retired, doubts, sha256, table}], table as parsed JSON. A set
+ * with doubts is untrusted; a server of before does not say.
  */
 export async function ringSetsOf(database) {
   const { ringSets, tables } = await database.read([STORE.RING_SETS, STORE.TABLES], async (t) => ({
@@ -79,7 +83,8 @@ export async function ringSetsOf(database) {
   }));
   const bytesOf = new Map(tables.map((table) => [table.sha256, table.bytes]));
   return ringSets.filter((ringSet) => bytesOf.has(ringSet.table)).map((ringSet) => ({
-    id: ringSet.id, name: ringSet.name, revision: ringSet.revision, retired: ringSet.retired, doubts: ringSet.doubts ?? [],
+    id: ringSet.id, name: ringSet.name, revision: ringSet.revision, retired: ringSet.retired,
+    doubts: ringSet.doubts ?? [],
     sha256: ringSet.table, table: parsed(ringSet.table, bytesOf.get(ringSet.table)),
   }));
 }

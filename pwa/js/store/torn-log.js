@@ -1,10 +1,10 @@
-// After a write that failed on the disk itself, as on a full one, Chromium's log of the database may end in half a record.
-// What is written behind it is read back as long as the browser runs; at the next start the log is found corrupt, and the
-// whole database is dropped, promised or not (google/leveldb issue 1287; measured in tests/bench/bench_full_disk.py).
-// So no write is begun on a disk without room, nor while room is taken to see whether there is some (storage-guard.js). One that
-// failed all the same is followed by nothing but a new log: by more than the browser's write buffer holds. Where there is no room
-// for that, the database is not even opened, for the browser writes to it then, and a new log that is broken off itself is what
-// stands behind the torn record.
+// After a write that failed on the disk itself, as on a full one, Chromium's log of the database may end in half a
+// record. What is written behind it is read back as long as the browser runs; at the next start the log is found
+// corrupt, and the whole database is dropped, promised or not (google/leveldb issue 1287; measured in
+// tests/bench/bench_full_disk.py). So no write is begun on a disk without room, nor while room is taken to see whether
+// there is some (storage-guard.js). One that failed all the same is followed by nothing but a new log: by more than the
+// browser's write buffer holds. Where there is no room for that, the database is not even opened, for the browser
+// writes to it then, and a new log that is broken off itself is what stands behind the torn record.
 
 import { LOCAL, STORE } from "./names.js";
 import { StoreError } from "./store-error.js";

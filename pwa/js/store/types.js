@@ -1,5 +1,5 @@
-// The shop's vehicle types on this phone, among its settings: the list by which they are found in one record, each type in one of
-// its own, and what this phone proposed itself until the server has it. Nothing of a job is here.
+// The shop's vehicle types on this phone, among its settings: the list by which they are found in one record, each type
+// in one of its own, and what this phone proposed itself until the server has it. Nothing of a job is here.
 
 import { matchOf, rowOf } from "../domain/types/find-type.js";
 import { STORE } from "./names.js";
@@ -55,10 +55,14 @@ export function keepOwnType(database, own) {
 /** The pairing has ended. What a job took from a type stands in the job. In a transaction that writes settings. */
 export async function forgetTypes(t) {
   const names = await t.keys(STORE.SETTINGS);
-  for (const name of names.filter((each) => each === LIST || each === OWN || each.startsWith(recordOf("")))) t.delete(STORE.SETTINGS, name);
+  for (const name of names.filter((each) => each === LIST || each === OWN || each.startsWith(recordOf(""))))
+    t.delete(STORE.SETTINGS, name);
 }
 
-/** @returns {Promise<object[]>} rows of find-type.js: of the shop, then those of this phone that the server does not list yet */
+/**
+ * @returns {Promise<object[]>} rows of find-type.js: of the shop, then those of this phone that the server does not
+ *   list yet
+ */
 export async function typeRows(database) {
   const { list, own } = await both(database);
   const known = new Set(list.rows.map(({ id }) => id));
@@ -66,21 +70,25 @@ export async function typeRows(database) {
 }
 
 /**
- * A type as it is now: where it was merged, the one that it went into; where it was one job's and a lead has decided since, the
- * accepted one of that make and model.
+ * A type as it is now: where it was merged, the one that it went into; where it was one job's and a lead has decided
+ * since, the accepted one of that make and model.
  * @param {{type: string, revision: number, make?: string, model?: string}} ref as a job names it
- * @returns {Promise<{id, revision, state: "accepted"|"unchecked"|"retired"|"unknown", months: number, type: object|null}>}
+ * @returns {Promise<{id, revision, state: "accepted"|"unchecked"|"retired"|"unknown", months: number, type:
+ *   object|null}>}
  */
 export async function typeNow(database, ref) {
   const { list, own } = await both(database);
   const months = list.check_months;
   let row = list.rows.find(({ id }) => id === ref.type);
-  for (let k = 0; row?.state === "merged" && k < list.rows.length; k += 1) row = list.rows.find(({ id }) => id === row.merged_into);
+  for (let k = 0; row?.state === "merged" && k < list.rows.length; k += 1)
+    row = list.rows.find(({ id }) => id === row.merged_into);
   const mine = row ? null : own.find(({ id }) => id === ref.type);
   if (mine) return { ...mine, months };
-  if (!row && ref.revision === 0 && ref.make) row = list.rows.find((each) => each.state === "accepted" && matchOf(each) === matchOf(ref));
+  if (!row && ref.revision === 0 && ref.make)
+    row = list.rows.find((each) => each.state === "accepted" && matchOf(each) === matchOf(ref));
   const found = row && (await settingOf(database, recordOf(row.id)));
-  return found ? { id: found.id, revision: found.revision, state: found.state, months, type: found.type ?? null } : { id: ref.type, revision: ref.revision, state: "unknown", months, type: null };
+  return found ? { id: found.id, revision: found.revision, state: found.state, months, type: found.type ?? null }
+    : { id: ref.type, revision: ref.revision, state: "unknown", months, type: null };
 }
 
 async function both(database) {

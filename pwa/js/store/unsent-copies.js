@@ -1,6 +1,6 @@
 // A second copy of each entry that the server does not hold yet, one by one in localStorage: a browser that empties the
-// database may leave it, and then the entries come back under their own ids. The verdict takes a copy away, as it does the
-// outbox row; nothing is ever sent from here.
+// database may leave it, and then the entries come back under their own ids. The verdict takes a copy away, as it does
+// the outbox row; nothing is ever sent from here.
 
 import { isUuid4 } from "../domain/job/ids.js";
 import { LOCAL, STORE } from "./names.js";
@@ -56,7 +56,8 @@ export class UnsentCopies {
   get(id) {
     try {
       const { entry, queued_at: queuedAt } = JSON.parse(this.#textOf(id));
-      const isWhole = entry.id === id && isUuid4(id) && isUuid4(entry.job) && isUuid4(entry.device) && Number.isInteger(entry.n);
+      const isWhole = entry.id === id && isUuid4(id) && isUuid4(entry.job) && isUuid4(entry.device)
+        && Number.isInteger(entry.n);
       return isWhole ? { entry, queued_at: Number(queuedAt) } : null;
     } catch {
       return null;
@@ -86,8 +87,8 @@ export async function dropSettled(database, copies, ids) {
 }
 
 /**
- * Makes copies and outbox agree, as they may not after a crash or an update. Resolves with the copies of entries that the
- * database does not hold at all: [{entry, queued_at}].
+ * Makes copies and outbox agree, as they may not after a crash or an update. Resolves with the copies of entries that
+ * the database does not hold at all: [{entry, queued_at}].
  */
 export async function matchCopies(database, copies) {
   const ids = copies.ids(); // before the database, which gets each entry first
@@ -95,7 +96,8 @@ export async function matchCopies(database, copies) {
     const rows = await t.all(STORE.OUTBOX);
     const without = rows.filter((row) => !copies.has(row.id));
     const get = (id) => t.get(STORE.ENTRIES, id);
-    return { rows, fresh: await Promise.all(without.map(({ id }) => get(id))), records: await Promise.all(ids.map(get)) };
+    return { rows, fresh: await Promise.all(without.map(({ id }) => get(id))),
+      records: await Promise.all(ids.map(get)) };
   });
   const waiting = new Map(rows.map((row) => [row.id, row]));
   for (const { id, entry } of fresh) copies.keep(entry, waiting.get(id).queued_at);

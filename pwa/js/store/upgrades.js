@@ -7,7 +7,8 @@ const STEPS = [
   function toVersion1(database) {
     const entries = database.createObjectStore(STORE.ENTRIES, { keyPath: "id" });
     entries.createIndex(INDEX.ENTRIES_BY_JOB, "job");
-    for (const name of [STORE.OUTBOX, STORE.REFUSED, STORE.RING_SETS]) database.createObjectStore(name, { keyPath: "id" });
+    for (const name of [STORE.OUTBOX, STORE.REFUSED, STORE.RING_SETS])
+      database.createObjectStore(name, { keyPath: "id" });
     for (const name of [STORE.PHOTOS, STORE.PHOTO_OUTBOX, STORE.TABLES]) {
       database.createObjectStore(name, { keyPath: "sha256" });
     }
@@ -29,7 +30,8 @@ const STEPS = [
         const job = first.result?.key;
         if (job === undefined) return;
         summaries.put({ job, touched: 1, stale: 1 });
-        markFrom(IDBKeyRange.lowerBound(job, true)); // no "nextunique": in WebKit it fails where there is nothing (bug 319640)
+        // no "nextunique": in WebKit it fails where there is nothing (bug 319640)
+        markFrom(IDBKeyRange.lowerBound(job, true));
       };
     };
     markFrom(null);

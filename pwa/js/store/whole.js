@@ -1,8 +1,8 @@
 // Which jobs this phone holds whole: of each it has every entry that the server had up to the phone's place, so what is
-// written into it rests on all of it. Of any other job the phone has a line at most, and nothing can be written into it.
-// Changed only in the transaction that changes the entries. A job that began here, or was taken in by a rule that does not
-// promise as much, is `unproved`: written into like the others, and asked for from its beginning once. Of some jobs a part is here,
-// such as what is not sent of one that was erased: they too are asked for.
+// written into it rests on all of it. Of any other job the phone has a line at most, and nothing can be written into
+// it. Changed only in the transaction that changes the entries. A job that began here, or was taken in by a rule that
+// does not promise as much, is `unproved`: written into like the others, and asked for from its beginning once. Of some
+// jobs a part is here, such as what is not sent of one that was erased: they too are asked for.
 
 import { KIND } from "../domain/job/entry.js";
 import { STATE_KEY, STORE } from "./names.js";
@@ -14,7 +14,8 @@ class Whole {
 
   /** along: jobs that a person took along, and when by the server's time */
   constructor({ jobs, unproved, parts = [], along }, isKept) {
-    Object.assign(this, { jobs: new Set(jobs), unproved: new Set(unproved), parts: new Set(parts), along: { ...along } });
+    Object.assign(this, { jobs: new Set(jobs), unproved: new Set(unproved), parts: new Set(parts),
+      along: { ...along } });
     this.#isChanged = !isKept;
   }
 
@@ -99,13 +100,14 @@ export async function enterJob(t, { job, kind }, isFresh) {
 }
 
 /**
- * A program that knows nothing of this has been at work here, the one before the first of this sort too: it has pulled by its
- * own rule and may have let go. What is here now is what it held; its position is taken away, so that should it come back it
- * pulls from the beginning rather than believe in holes.
+ * A program that knows nothing of this has been at work here, the one before the first of this sort too: it has pulled
+ * by its own rule and may have let go. What is here now is what it held; its position is taken away, so that should it
+ * come back it pulls from the beginning rather than believe in holes.
  */
 export async function adoptOlder(t) {
   const [row, cursor, place, all] = await Promise.all([
-    ...[STATE_KEY.WHOLE, STATE_KEY.CURSOR, STATE_KEY.PLACE].map((key) => t.get(STORE.STATE, key)), t.keys(STORE.SUMMARIES),
+    ...[STATE_KEY.WHOLE, STATE_KEY.CURSOR, STATE_KEY.PLACE].map((key) => t.get(STORE.STATE, key)),
+    t.keys(STORE.SUMMARIES),
   ]);
   new Whole({ jobs: all, unproved: all, along: row?.along }, false).put(t);
   if (!place && cursor?.since) t.put(STORE.STATE, { key: STATE_KEY.PLACE, since: cursor.since });

@@ -29,9 +29,10 @@ const NOT_PAIRED = new Set(["not-paired", "pairing-ended"]);
  * Asks the server. An answer counts only with the server's header, and as what it was asked for.
  * @param {typeof fetch} fetch
  * @param {string} path
- * @param {{method?: string, headers?: object, body?: BodyInit, limitMs: number, bytes?: boolean, tag?: string|null}} options
- *   `bytes`: the answer is no JSON but bytes; `tag`: the ETag of what is here already, null where nothing is
- * @returns {Promise<object|ArrayBuffer>} rejects SyncTrouble. With `tag`: {tag, answer}, or null where what is here is the newest
+ * @param {{method?: string, headers?: object, body?: BodyInit, limitMs: number, bytes?: boolean, tag?: string|null}}
+ *   options `bytes`: the answer is no JSON but bytes; `tag`: the ETag of what is here already, null where nothing is
+ * @returns {Promise<object|ArrayBuffer>} rejects SyncTrouble. With `tag`: {tag, answer}, or null where what is here is
+ *   the newest
  */
 export async function ask(fetch, path, { limitMs, bytes = false, tag, ...init }) {
   if (tag) init.headers = { ...init.headers, "If-None-Match": tag };

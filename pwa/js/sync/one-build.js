@@ -1,5 +1,5 @@
-// Whether the files of this page are of one build. A worker hands out a verified set; without one, behind a server that is
-// being renewed, old files and new ones may come mixed. The server names the build of each in Server-Timing, the one
+// Whether the files of this page are of one build. A worker hands out a verified set; without one, behind a server that
+// is being renewed, old files and new ones may come mixed. The server names the build of each in Server-Timing, the one
 // header of a file that a page can read.
 
 performance.setResourceTimingBufferSize?.(2000); // what does not fit is not told: a phone takes several hundred files

@@ -5,13 +5,16 @@ import { ask, endsAsking } from "./client.js";
 const PHOTO_LIMIT_MS = 180_000;
 /** Photos in a row over which a server may stumble: then it is not about the photo. */
 const MOST_FAILURES = 5;
-/** The server's codes for a photo that it will not take as it is; not wanted counts, as its entry is held when it goes. */
-const FINAL_REFUSALS = new Set(["photo-empty", "photo-different", "photo-format", "photo-not-wanted", "photo-too-many-pixels", "too-large"]);
+/**
+ * The server's codes for a photo that it will not take as it is; not wanted counts, as its entry is held when it goes.
+ */
+const FINAL_REFUSALS = new Set(["photo-empty", "photo-different", "photo-format", "photo-not-wanted",
+  "photo-too-many-pixels", "too-large"]);
 
 /**
  * Sends every photo that waits or that the server asks for.
- * @returns {Promise<void>} rejects SyncTrouble: at once when the way is broken, else when all the others have been sent; a
- *   refused photo is noted
+ * @returns {Promise<void>} rejects SyncTrouble: at once when the way is broken, else when all the others have been
+ *   sent; a refused photo is noted
  */
 export async function sendPhotos(session, phone, wanted) {
   let first = null;

@@ -1,6 +1,6 @@
 // Sends what waits and fetches what this phone lacks, batch by batch, until both sides have it. Each answer is applied
-// whole before the next, so that it may be cut off anywhere; while nothing waits to be sent, the page after it is on its
-// way meanwhile.
+// whole before the next, so that it may be cut off anywhere; while nothing waits to be sent, the page after it is on
+// its way meanwhile.
 
 import { SyncTrouble } from "./client.js";
 import { Wishes } from "./wishes.js";
@@ -16,11 +16,11 @@ const ABOUT_THE_BATCH = new Set([400, 413, 422, 500]);
  * @param {import("./session.js").Session} session
  * @param {import("../store/phone.js").Phone} phone
  * @param {() => number} now
- * @param {{version?: string|null, told?: function(number): Promise}} about version: of this program, for the desk's list of phones;
- *   told hears of how many jobs the entries are still to come
- * @returns {Promise<{wantedPhotos: string[], trouble: SyncTrouble|null, isAnew: boolean}>} names of the photos that the server asks for;
- *   trouble: why some entries had to be passed over, and wait for the next sync; isAnew: it is not the server that it was, what else it
- *   had told counts no more. Rejects SyncTrouble.
+ * @param {{version?: string|null, told?: function(number): Promise}} about version: of this program, for the desk's
+ *   list of phones; told hears of how many jobs the entries are still to come
+ * @returns {Promise<{wantedPhotos: string[], trouble: SyncTrouble|null, isAnew: boolean}>} names of the photos that the
+ *   server asks for; trouble: why some entries had to be passed over, and wait for the next sync; isAnew: it is not the
+ *   server that it was, what else it had told counts no more. Rejects SyncTrouble.
  */
 export async function pushPull(session, phone, now, { version = null, told = async () => {} } = {}) {
   const batch = new Batch();
@@ -30,7 +30,8 @@ export async function pushPull(session, phone, now, { version = null, told = asy
   let ahead = null; // {request, asked}: the next page
   let waiting = Infinity;
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    const request = ahead?.request ?? await phone.syncStore.outgoing({ ...batch, bring: wishes.next(), lines: wishes.place });
+    const request = ahead?.request
+      ?? await phone.syncStore.outgoing({ ...batch, bring: wishes.next(), lines: wishes.place });
     let answer;
     try {
       answer = await (ahead?.asked ?? ask(request));
@@ -51,18 +52,22 @@ export async function pushPull(session, phone, now, { version = null, told = asy
     waiting = (await phone.unsent()).entries - batch.without.size;
     const gotOn = outcome.settled > 0 || request.entries.length === 0 || (answer.restart && restarts === 1);
     const isDone = !answer.more && !outcome.isOff && wishes.next().length === 0;
-    if (isDone && (waiting === 0 || !gotOn)) return { wantedPhotos: answer.wanted_photos, trouble: batch.trouble ?? wishes.trouble, isAnew: restarts > 0 };
+    if (isDone && (waiting === 0 || !gotOn))
+      return { wantedPhotos: answer.wanted_photos, trouble: batch.trouble ?? wishes.trouble, isAnew: restarts > 0 };
   }
   throw new SyncTrouble("server-trouble", { status: 200, problem: "it never comes to an end" });
 }
 
-/** Asks for what follows an answer that brought entries and changed nothing else; null where there is nothing like that. */
+/**
+ * Asks for what follows an answer that brought entries and changed nothing else; null where there is nothing like that.
+ */
 function pageAfter(answer, { device, since, whole }, wishes, ask) {
   const bring = wishes.next();
   const isOff = wishes.isOff(answer, since);
   if ((!answer.more && bring.length === 0) || isOff || answer.restart || answer.new_device) return null;
   const request = {
-    device, since: answer.next, entries: [], unsent: 0, whole: [...new Set([...whole, ...(answer.whole ?? [])])], bring, lines: wishes.place,
+    device, since: answer.next, entries: [], unsent: 0, whole: [...new Set([...whole, ...(answer.whole ?? [])])], bring,
+    lines: wishes.place,
   };
   const asked = ask(request);
   asked.catch(() => {}); // it is awaited in its turn; where this sync ends before, nobody does
@@ -136,7 +141,8 @@ const SHAPE_WITH_LINES = {
 function checkedAnswer(answer) {
   const shape = answer?.lines === undefined ? SHAPE : { ...SHAPE, ...SHAPE_WITH_LINES };
   for (const [part, isRight] of Object.entries(shape)) {
-    if (!isRight(answer?.[part])) throw new SyncTrouble("server-trouble", { status: 200, problem: `an answer without ${part}` });
+    if (!isRight(answer?.[part]))
+      throw new SyncTrouble("server-trouble", { status: 200, problem: `an answer without ${part}` });
   }
   return answer;
 }

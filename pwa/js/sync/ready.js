@@ -1,5 +1,6 @@
-// Says whether this phone can do a whole job with no network: the shell verified, a table verified, the store at work, and
-// all of that kept by the browser's promise. Where only the promise is missing, it works, and a full disk may take it away.
+// Says whether this phone can do a whole job with no network: the shell verified, a table verified, the store at work,
+// and all of that kept by the browser's promise. Where only the promise is missing, it works, and a full disk may take
+// it away.
 
 const ANSWER_LIMIT_MS = 3000;
 
@@ -30,7 +31,8 @@ export function worksOffline({ ready, missing }) {
 }
 
 function missingInStore(phone) {
-  return [!phone.health.ok && "store", phone.isTight && "room", phone.lost && "lost", !phone.isKept && "kept"].filter(Boolean);
+  return [!phone.health.ok && "store", phone.isTight && "room", phone.lost && "lost", !phone.isKept && "kept"]
+    .filter(Boolean);
 }
 
 function stateOf(missing) {
@@ -38,8 +40,8 @@ function stateOf(missing) {
 }
 
 /**
- * Calls `listener()` when the shell may have become ready: ask again then. A table that arrives is told by phone.onChange.
- * Returns the function that stops it.
+ * Calls `listener()` when the shell may have become ready: ask again then. A table that arrives is told by
+ * phone.onChange. Returns the function that stops it.
  */
 export function onReadyChange(listener, workers = globalThis.navigator?.serviceWorker) {
   if (!workers) return () => {};

@@ -1,5 +1,6 @@
-// Fetches the shop's ring sets with their tables, and its spreads. A ring set on the phone changes only when its table is
-// there; plans already made keep what they were made with. A table that does not come holds up nothing but its own ring set.
+// Fetches the shop's ring sets with their tables, and its spreads. A ring set on the phone changes only when its table
+// is there; plans already made keep what they were made with. A table that does not come holds up nothing but its own
+// ring set.
 
 import { SHOP_SPREAD } from "../domain/job/shop-spread.js";
 import { endsAsking } from "./client.js";
@@ -12,15 +13,17 @@ const NAME = /^[0-9a-f]{64}$/;
 const NEVER_HAD = new Set(); // names that the shop has said it has no table of; asked again at the next start
 
 /**
- * @returns {Promise<void>} rejects SyncTrouble, or StoreError table-damaged, once all that came is kept: the earlier revision
- *   of a ring set whose table did not come stays in use
+ * @returns {Promise<void>} rejects SyncTrouble, or StoreError table-damaged, once all that came is kept: the earlier
+ *   revision of a ring set whose table did not come stays in use
  */
 export async function fetchRingSets(session, phone) {
-  const { ring_sets: all, spread = null } = await session.get("/api/ring-sets?knows=trusted", { limitMs: LIST_LIMIT_MS });
+  const { ring_sets: all, spread = null } = await session.get("/api/ring-sets?knows=trusted",
+    { limitMs: LIST_LIMIT_MS });
   const ringSets = newestOfEach(all);
   const held = new Set(await phone.tableNames());
   const offered = new Set(ringSets.map((ringSet) => ringSet.table));
-  const wanted = new Set([...offered, ...(await phone.syncStore.tablesOfPlans())].filter((name) => isMissing(name, held, offered)));
+  const wanted = new Set([...offered, ...(await phone.syncStore.tablesOfPlans())]
+    .filter((name) => isMissing(name, held, offered)));
   const { came, trouble } = await fetchTables(session, phone, wanted, offered);
   const isNew = await phone.keepRingSets(ringSets, new Set([...held, ...came]));
   const isOther = await keepSpread(phone, spread);
@@ -40,7 +43,8 @@ async function fetchTables(session, phone, wanted, offered) {
   for (const sha256 of wanted) {
     if (failures === MOST_FAILURES) break;
     try {
-      await phone.keepTable(sha256, await session.get(`/api/tables/${sha256}`, { limitMs: TABLE_LIMIT_MS, bytes: true }));
+      await phone.keepTable(sha256,
+        await session.get(`/api/tables/${sha256}`, { limitMs: TABLE_LIMIT_MS, bytes: true }));
       came.push(sha256);
     } catch (trouble) {
       failures += 1;

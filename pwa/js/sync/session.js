@@ -43,7 +43,8 @@ export class Session {
 
   /** Writes with the token; gets a new token once if the server finds it dead. */
   async write(path, { headers = {}, ...options }) {
-    const send = () => ask(this.#fetch, path, { ...options, headers: { ...headers, [TOKEN_HEADER]: this.#answer.csrf } });
+    const send = () => ask(this.#fetch, path,
+      { ...options, headers: { ...headers, [TOKEN_HEADER]: this.#answer.csrf } });
     try {
       return await send();
     } catch (trouble) {

@@ -2,7 +2,8 @@
 
 /** Files of pwa/text/<language>/; each part of the program keeps its own words. The first screen needs only these. */
 export const FIRST_TEXTS = ["install", "pairing", "phone", "sheets", "ui"];
-export const LATER_TEXTS = ["checklist", "drawings", "fitting", "on-sheet", "proof", "report", "settings", "shop", "types"];
+export const LATER_TEXTS = ["checklist", "drawings", "fitting", "on-sheet", "proof", "report", "settings",
+  "shop", "types"];
 const FALLBACK_LANGUAGE = "en";
 
 /**
@@ -10,7 +11,8 @@ const FALLBACK_LANGUAGE = "en";
  * @param {string} language such as "en"; one that we have no text for gives English
  * @param {string[]} names the files wanted
  */
-export async function loadText(language, names = [...FIRST_TEXTS, ...LATER_TEXTS], fetch = globalThis.fetch.bind(globalThis)) {
+export async function loadText(language, names = [...FIRST_TEXTS, ...LATER_TEXTS],
+    fetch = globalThis.fetch.bind(globalThis)) {
   const parts = names.map((name) => shellJson(fetch, textPath(language, name))
     .catch(() => shellJson(fetch, textPath(FALLBACK_LANGUAGE, name))));
   return Object.assign({}, ...(await Promise.all(parts)));
@@ -32,6 +34,7 @@ function textPath(language, name) {
 
 async function shellJson(fetch, path) {
   const response = await fetch(path);
-  if (!response.ok) throw new Error(`${path}: expected the shell's file, got status ${response.status}; reload the page`);
+  if (!response.ok) throw new Error(
+    `${path}: expected the shell's file, got status ${response.status}; reload the page`);
   return response.json();
 }

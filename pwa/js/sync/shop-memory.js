@@ -17,7 +17,8 @@ export async function fetchShopMemory(session, phone, now) {
   if (before !== undefined && now >= before && now - before < BETWEEN_MS) return;
   fetchedAt.set(phone, now);
   const lines = await phone.lines();
-  const fetches = [fetchFittings(session, lines), fetchAtHand(session, lines), fetchPeople(session, phone), fetchTypes(session, phone), fetchRechecks(session, lines)];
+  const fetches = [fetchFittings(session, lines), fetchAtHand(session, lines), fetchPeople(session, phone),
+    fetchTypes(session, phone), fetchRechecks(session, lines)];
   const came = await Promise.all(fetches.map((each) => each.catch((trouble) => trouble)));
   if (came.includes(true)) await phone.changed();
 }
@@ -32,7 +33,8 @@ async function fetchFittings(session, lines) {
   let isNew = false;
   for (let page = 0; page < MOST_PAGES; page += 1) {
     const { epoch, at } = await lines.position();
-    const answer = await session.get(`/api/fittings?epoch=${encodeURIComponent(epoch)}&at=${at}`, { limitMs: LIMIT_MS });
+    const answer = await session.get(`/api/fittings?epoch=${encodeURIComponent(epoch)}&at=${at}`,
+      { limitMs: LIMIT_MS });
     if (answer.fittings.length > 0 || answer.next.epoch !== epoch) {
       await lines.takeFittings(answer);
       isNew = true;

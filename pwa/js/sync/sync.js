@@ -28,7 +28,9 @@ const STATUS_BY_CODE = {
   "table-damaged": ["waiting", "error.table-damaged"],
 };
 
-/** Starts syncing: now, when the page comes to the front, when the network says it is back, after each save, by timer. */
+/**
+ * Starts syncing: now, when the page comes to the front, when the network says it is back, after each save, by timer.
+ */
 export function startSync(phone, parts = {}) {
   const sync = new Sync(phone, parts);
   sync.start();
@@ -37,7 +39,9 @@ export function startSync(phone, parts = {}) {
 
 /** One page's sync; it runs when asked, and by itself once started. */
 export class Sync extends EventTarget {
-  /** {status, text: message key, params, lastAt: ms or null}; statuses as in STATUS_BY_CODE, and idle, sending, refused. */
+  /**
+   * {status, text: message key, params, lastAt: ms or null}; statuses as in STATUS_BY_CODE, and idle, sending, refused.
+   */
   state = { status: "waiting", text: "sync.waiting", params: {}, lastAt: null };
   /** By how much this phone's clock is ahead of the server's, once it is known. It decides nothing. */
   clockOffMs = 0;
@@ -135,7 +139,9 @@ export class Sync extends EventTarget {
     }
   }
 
-  /** Resolves with what went wrong. What one step stumbles over holds up no other, unless nothing else can be asked for. */
+  /**
+   * Resolves with what went wrong. What one step stumbles over holds up no other, unless nothing else can be asked for.
+   */
   async #exchange() {
     const troubles = [];
     const attempt = (step) => step().catch((trouble) => { troubles.push(trouble); });
@@ -175,7 +181,8 @@ export class Sync extends EventTarget {
 
   async #sayTrouble(trouble) {
     this.#failures += 1;
-    const [status, text] = STATUS_BY_CODE[trouble.problem] ?? STATUS_BY_CODE[trouble.code] ?? ["waiting", "sync.store-trouble"];
+    const [status, text] = STATUS_BY_CODE[trouble.problem] ?? STATUS_BY_CODE[trouble.code]
+      ?? ["waiting", "sync.store-trouble"];
     if (!(trouble.code in STATUS_BY_CODE)) console.error(trouble);
     await this.#say(status, text, { status: trouble.status });
   }

@@ -2,7 +2,10 @@
 
 const LIST_LIMIT_MS = 30_000;
 
-/** @returns {Promise<boolean>} whether anything new came; rejects SyncTrouble. A server of before has no such list, and that is no trouble. */
+/**
+ * @returns {Promise<boolean>} whether anything new came; rejects SyncTrouble. A server of before has no such list, and
+ *   that is no trouble.
+ */
 export async function fetchTypes(session, phone) {
   let said;
   try {

@@ -21,7 +21,8 @@ class Updates extends EventTarget {
   #hadController = false;
   #accepted = false;
 
-  constructor({ workers = globalThis.navigator?.serviceWorker, page = globalThis, reload = () => globalThis.location.reload() }) {
+  constructor({ workers = globalThis.navigator?.serviceWorker, page = globalThis,
+      reload = () => globalThis.location.reload() }) {
     super();
     this.#workers = workers;
     this.#page = page;
@@ -42,7 +43,8 @@ class Updates extends EventTarget {
    */
   async look() {
     if (this.#page.document?.visibilityState === "hidden") return;
-    if (this.#registration?.active) await this.#registration.update().catch(() => {}); // no network: the next time will do
+    // no network: the next time will do
+    if (this.#registration?.active) await this.#registration.update().catch(() => {});
     else await this.#register();
   }
 
@@ -89,7 +91,9 @@ class Updates extends EventTarget {
     });
   }
 
-  /** The very first worker of a phone changes nothing; any other one that this page did not ask for is another tab's. */
+  /**
+   * The very first worker of a phone changes nothing; any other one that this page did not ask for is another tab's.
+   */
   #changedOver() {
     if (this.#accepted) this.#reload();
     else if (this.#hadController) this.#say("elsewhere"); // this page still runs the older code

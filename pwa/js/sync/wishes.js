@@ -1,5 +1,5 @@
-// What this phone wants beyond what it sends: jobs whole, and lines of the others. It keeps the place among lines for one sync,
-// so that a store that takes none holds nothing up.
+// What this phone wants beyond what it sends: jobs whole, and lines of the others. It keeps the place among lines for
+// one sync, so that a store that takes none holds nothing up.
 
 import { endsAsking } from "./client.js";
 
@@ -55,7 +55,10 @@ export class Wishes {
     for (const line of answer.lines) this.#told.set(line.job, line);
   }
 
-  /** Whether what follows this answer has to be asked for from elsewhere: a server that knows lines took the place of one that does not. */
+  /**
+   * Whether what follows this answer has to be asked for from elsewhere: a server that knows lines took the place of
+   * one that does not.
+   */
   isOff(answer, since) {
     return Boolean(answer.lines) && !this.#hasLines && since !== null;
   }
@@ -63,7 +66,8 @@ export class Wishes {
   /** Keeps the lines of an answer that was applied. @returns {Promise<string[]>} the jobs whose lines came */
   async take(answer, { lines: asked }, { era }) {
     if (!answer.lines || isNothingNew(answer, asked)) return [];
-    const isKept = await this.#lines.jobs.take(answer, asked, era).catch((error) => { console.error(error); return false; });
+    const isKept = await this.#lines.jobs.take(answer, asked, era)
+      .catch((error) => { console.error(error); return false; });
     return isKept ? answer.lines.map(({ job }) => job) : [];
   }
 

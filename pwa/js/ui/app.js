@@ -4,9 +4,9 @@
  * beyond the top line and the bottom bar.
  *
  * A screen is a class `new Screen(app, route)` with `element`, `async update()` (called at the start and after each
- * change of the store) and `frame()` -> {name, place, strip, back, primary, aside, menu, note, more} for the two bars. One that has
- * `saved(entries)` draws what is saved here by itself, once for what is saved together, and is not updated for that; `close()` is called
- * when another takes its place.
+ * change of the store) and `frame()` -> {name, place, strip, back, primary, aside, menu, note, more} for the two bars.
+ * One that has `saved(entries)` draws what is saved here by itself, once for what is saved together, and is not updated
+ * for that; `close()` is called when another takes its place.
  */
 
 import { KIND } from "../domain/job/entry.js";
@@ -26,7 +26,8 @@ import { WakeLock } from "./wake-lock.js";
 const PASSING = ["name", "new", "pair"];
 
 /** What the first screen says of the shop before anybody has asked it. */
-const NO_SYNC_YET = { state: { status: "waiting", text: "sync.waiting", params: {}, lastAt: null }, shop: null, clockOffMs: 0, now() {} };
+const NO_SYNC_YET = { state: { status: "waiting", text: "sync.waiting", params: {}, lastAt: null }, shop: null,
+  clockOffMs: 0, now() {} };
 const NO_UPDATES_YET = { state: { status: "none", text: null } };
 
 export class App {
@@ -45,8 +46,8 @@ export class App {
   #draws = new Draws(() => this.#renderNow().catch((error) => this.#failed(error)));
 
   /**
-   * @param {Object} parts phone, installing, t, language, languages, checklist, settings, makeJob ({id, entries, names} => Promise of
-   *   the living Job), screens (name => Promise of its class), roots {top, main, bar}
+   * @param {Object} parts phone, installing, t, language, languages, checklist, settings, makeJob ({id, entries, names}
+   *   => Promise of the living Job), screens (name => Promise of its class), roots {top, main, bar}
    */
   constructor({ phone, installing, t, language, locale, languages, checklist, settings, makeJob, screens, roots }) {
     Object.assign(this, { phone, installing, t, language, locale, languages, checklist, settings });
@@ -131,7 +132,8 @@ export class App {
     if (!this.#screen || this.#opening) return; // a screen that is still being made is framed when it is there
     const { name, place = "", strip = null, back = null, ...actions } = this.#screen.frame();
     const title = place ? `${place} · ${name}` : name;
-    if (title !== document.title) document.title = title; // to set it costs a message to the browser, also where it is the same
+    // to set it costs a message to the browser, also where it is the same
+    if (title !== document.title) document.title = title;
     this.#top.update({ name, place, strip, back, unsent: this.unsentCount });
     this.#bar.update(actions);
     if (strip) rememberSheet(this.#place, this.#roots);
@@ -148,11 +150,12 @@ export class App {
   }
 
   /**
-   * Saves one entry in the technician's name. Where that fails, the NOT SAVED bar comes and the screen stays as it is. One save
-   * waits for the one before it, so that of two quick answers to one question the second supersedes the first.
+   * Saves one entry in the technician's name. Where that fails, the NOT SAVED bar comes and the screen stays as it is.
+   * One save waits for the one before it, so that of two quick answers to one question the second supersedes the first.
    * @param {{job: string, kind: string, slot: string|null, body: Object, photo?: Object}} content
-   * @param {{undoable?: boolean, undoes?: Object, joined?: boolean, by?: string}} [options] undoes: what is taken back by it, as the undo
-   *   stack gave it; joined: one answer with the entry before, undone together; by: who gave the answer, where that was before this save
+   * @param {{undoable?: boolean, undoes?: Object, joined?: boolean, by?: string}} [options] undoes: what is taken back
+   *   by it, as the undo stack gave it; joined: one answer with the entry before, undone together; by: who gave the
+   *   answer, where that was before this save
    * @returns {Promise<Object|null>} the entry, or null if it is not saved
    */
   async save(content, options = {}) {
@@ -195,7 +198,8 @@ export class App {
   /** @returns {Promise<string|null>} the id of the new job */
   async openJob() {
     const job = this.phone.newJob();
-    const saved = await this.save({ job, kind: KIND.JOB_OPENED, slot: null, body: { checklist: this.checklist.checklist } }, { undoable: false });
+    const saved = await this.save({ job, kind: KIND.JOB_OPENED, slot: null,
+      body: { checklist: this.checklist.checklist } }, { undoable: false });
     return saved && job;
   }
 
@@ -204,11 +208,15 @@ export class App {
     try {
       const live = [];
       for (const content of contents) live.push(content.slot ? await this.#liveAt(content) : []);
-      entries = await this.phone.saveTogether(contents.map((content, at) => ({ ...content, after: live[at].map(({ id }) => id), by })));
-      if (undoable) for (const [at, entry] of entries.entries()) this.undo.push(entry, live[at], { joined: joined || at > 0 });
+      entries = await this.phone.saveTogether(
+        contents.map((content, at) => ({ ...content, after: live[at].map(({ id }) => id), by })));
+      if (undoable) for (const [at, entry] of entries.entries())
+        this.undo.push(entry, live[at], { joined: joined || at > 0 });
       if (undoes) this.undo.undid(undoes, entries[0]);
     } catch (error) {
-      if (error.name !== "SaveFailed") for (const content of contents) this.phone.keepAside({ ...content, after: [], by }); // the job could not be read
+      // the job could not be read
+      if (error.name !== "SaveFailed") for (const content of contents)
+        this.phone.keepAside({ ...content, after: [], by });
       this.#alarm(error, () => this.saveTogether(contents, { undoable, undoes, joined, by }));
       return null;
     }
@@ -294,8 +302,8 @@ export class App {
   }
 
   /**
-   * Nothing is saved without a name, so the name comes first, once per phone; only pairing may come before it. Of a job that is not
-   * whole here its line alone is shown. Where the store cannot tell, the screen says why.
+   * Nothing is saved without a name, so the name comes first, once per phone; only pairing may come before it. Of a job
+   * that is not whole here its line alone is shown. Where the store cannot tell, the screen says why.
    */
   async #allowed(route) {
     if (!this.settings.get("technician") && route.screen !== "pair") return { screen: "name" };

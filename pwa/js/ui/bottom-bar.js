@@ -1,6 +1,6 @@
 /**
- * The bar at the bottom: what was just saved, the next action, and up to three further ways; on a sheet with undo and menu beside
- * the next action, and the keypad in the place of all of them while numbers are typed.
+ * The bar at the bottom: what was just saved, the next action, and up to three further ways; on a sheet with undo and
+ * menu beside the next action, and the keypad in the place of all of them while numbers are typed.
  * It stands below the scrolling part and never over it. Its buttons stay the same nodes while nothing about them
  * changes, so that the focus stays where it is.
  */
@@ -40,21 +40,22 @@ export class BottomBar {
   }
 
   /**
-   * @param {{primary?: {label, key, press}|null, aside?: {label, key, press}|null, menu?: {label, key, press, shape}|null, note?: string|null,
-   *   more?: Array<{label, key, press}>}} model an action with a `shape` shows that, its label is its name, and with `off` it
-   *   has its place and does nothing yet; `note` stands over them
+   * @param {{primary?: {label, key, press}|null, aside?: {label, key, press}|null, menu?: {label, key, press,
+   *   shape}|null, note?: string|null, more?: Array<{label, key, press}>}} model an action with a `shape` shows that,
+   *   its label is its name, and with `off` it has its place and does nothing yet; `note` stands over them
    */
   update({ primary = null, aside = null, menu = null, note = null, more = [] }) {
     const all = [aside, primary, menu, ...more].filter(Boolean);
     this.#presses = Object.fromEntries(all.map(({ key, press }) => [key, press]));
     const shown = JSON.stringify([aside, primary, menu, note, more]); // functions fall away
     if (!this.#actions.isConnected && !this.#docked) this.alarm = null;
-    if (shown !== this.#shown && !this.#reword({ primary, aside, menu, note, more })) this.#draw({ primary, aside, menu, note, more });
+    if (shown !== this.#shown && !this.#reword({ primary, aside, menu, note, more }))
+      this.#draw({ primary, aside, menu, note, more });
     this.#shown = shown;
     this.#wake();
   }
 
-  /** A new screen has come: its buttons wake a moment later. Before the first one nothing stood there to be tapped twice. */
+  /** A new screen has come: its buttons wake a moment later. Before the first one nothing could be tapped twice. */
   settle() {
     if (this.#shown === null) return;
     this.#settled = performance.now() + SETTLE_MS;
@@ -70,7 +71,8 @@ export class BottomBar {
     fill(
       this.#actions,
       note !== null && element("p", { class: "bar-note", role: "status", key: "bar-note", text: note }),
-      (primary || aside || menu) && element("div", { class: "bar-main" }, this.#make(aside, "aside"), this.#make(primary, "primary"), this.#make(menu, "menu")),
+      (primary || aside || menu) && element("div", { class: "bar-main" }, this.#make(aside, "aside"),
+        this.#make(primary, "primary"), this.#make(menu, "menu")),
       more.length > 0 && element("div", { class: "bar-more" }, more.map((action) => this.#make(action, "plain"))),
     );
   }
@@ -89,7 +91,8 @@ export class BottomBar {
     const wanted = [aside, primary, menu, ...more].filter(Boolean);
     const there = [...this.#actions.querySelectorAll("button")];
     const line = this.#actions.querySelector(".bar-note");
-    if (there.length !== wanted.length || there.some((node, at) => node.dataset.key !== wanted[at].key) || Boolean(line) !== (note !== null)) return false;
+    if (there.length !== wanted.length || there.some((node, at) => node.dataset.key !== wanted[at].key)
+      || Boolean(line) !== (note !== null)) return false;
     if (line) say(line, note);
     there.forEach((node, at) => {
       node.dataset.off = String(wanted[at].off ?? false);
@@ -101,6 +104,7 @@ export class BottomBar {
 
   #wake() {
     const asleep = performance.now() < this.#settled;
-    for (const action of this.#actions.querySelectorAll("button")) action.disabled = asleep || action.dataset.off === "true";
+    for (const action of this.#actions.querySelectorAll("button")) action.disabled = asleep
+      || action.dataset.off === "true";
   }
 }

@@ -16,13 +16,14 @@ export class Draws {
   #drawnAt = -Infinity;
 
   /** @param {function(): Promise<void>} draw never rejects */
-  constructor(draw, { clock = () => performance.now(), timers = { set: (f, ms) => setTimeout(f, ms), clear: (id) => clearTimeout(id) } } = {}) {
+  constructor(draw, { clock = () => performance.now(),
+      timers = { set: (f, ms) => setTimeout(f, ms), clear: (id) => clearTimeout(id) } } = {}) {
     this.#draw = draw;
     this.#clock = clock;
     this.#timers = timers;
   }
 
-  /** Draws one after the other, so that a slow answer can never overwrite a newer one; what is asked meanwhile is one draw. */
+  /** Draws one after the other, so that a slow answer overwrites no newer one; what is asked meanwhile is one draw. */
   now() {
     this.#timers.clear(this.#timer);
     this.#timer = null;

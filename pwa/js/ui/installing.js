@@ -22,10 +22,12 @@ export class Installing extends EventTarget {
   /** @returns {"installed"|"ask"|"by-hand"|"menu"} "menu": this browser offers it in its own menu, or not at all */
   get way() {
     const { matchMedia, navigator } = this.#page;
-    if (this.#done || navigator.standalone === true || matchMedia.call(this.#page, "(display-mode: standalone)").matches) return "installed";
+    if (this.#done || navigator.standalone === true || matchMedia.call(this.#page, "(display-mode: standalone)")
+      .matches) return "installed";
     if (this.#question) return "ask";
     // an iPad says that it is a Mac, and has no Mac's lack of touch
-    const isApple = /iPhone|iPad|iPod/.test(navigator.userAgent) || (navigator.platform === "MacIntel" && navigator.maxTouchPoints > 1);
+    const isApple = /iPhone|iPad|iPod/.test(navigator.userAgent)
+      || (navigator.platform === "MacIntel" && navigator.maxTouchPoints > 1);
     return isApple ? "by-hand" : "menu";
   }
 

@@ -1,4 +1,7 @@
-/** The jobs on this phone that are about the same vehicle or the same kind of axle, for those who look for an earlier one. */
+/**
+ * The jobs on this phone that are about the same vehicle or the same kind of axle, for those who look for an earlier
+ * one.
+ */
 
 import { fold } from "../domain/job/fold.js";
 import { lettersAndDigits, plainWords } from "../domain/job/summary.js";
@@ -7,14 +10,17 @@ import { lettersAndDigits, plainWords } from "../domain/job/summary.js";
 const MOST = 20;
 
 /**
- * @returns {Promise<{job: string, fold: Object, at: string, unsent: boolean}[]>} `at` of the last change: it only puts them in
- *   order; `unsent`: something of it is not at the shop yet
+ * @returns {Promise<{job: string, fold: Object, at: string, unsent: boolean}[]>} `at` of the last change: it only puts
+ *   them in order; `unsent`: something of it is not at the shop yet
  */
 export function jobsOfVehicle(phone, registration) {
   return newestAlike(phone, "registration_key", lettersAndDigits(registration));
 }
 
-/** @returns {Promise<{job: string, fold: Object, at: string}[]>} the same for a vehicle that is described in the same words */
+/**
+ * @returns {Promise<{job: string, fold: Object, at: string}[]>} the same for a vehicle that is described in the same
+ *   words
+ */
 export function jobsOfAxle(phone, description) {
   return newestAlike(phone, "description_key", plainWords(description));
 }

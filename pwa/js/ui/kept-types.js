@@ -1,4 +1,7 @@
-/** The shop's vehicle types as widgets ask for them: read once, and again after what came from the server or from another tab. */
+/**
+ * The shop's vehicle types as widgets ask for them: read once, and again after what came from the server or from
+ * another tab.
+ */
 
 const all = new WeakMap();
 
@@ -32,7 +35,8 @@ class KeptTypes {
   /**
    * @param {Job} job
    * @param {function(): void} onCome called once what is not here yet is
-   * @returns {object|null} the type that was chosen for the job, as it is now (typeNow of store/types.js); null where none is, or until it comes
+   * @returns {object|null} the type that was chosen for the job, as it is now (typeNow of store/types.js); null where
+   *   none is, or until it comes
    */
   chosen(job, onCome) {
     const ref = job.field("vehicle.type");

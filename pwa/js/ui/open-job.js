@@ -1,6 +1,7 @@
 /**
- * The living Job of the one job that is open here: read from the store once, then moved on by one entry at a time, whether it
- * was saved here, in another tab, or came by sync. It reads the store again only when somebody else has written.
+ * The living Job of the one job that is open here: read from the store once, then moved on by one entry at a time,
+ * whether it was saved here, in another tab, or came by sync. It reads the store again only when somebody else has
+ * written.
  */
 
 export class OpenJob {
@@ -23,7 +24,7 @@ export class OpenJob {
     return this.#job?.id === id ? this.#job : null;
   }
 
-  /** @returns {Promise<Job>} the job with every entry that this phone holds; the same object for as long as it is open */
+  /** @returns {Promise<Job>} the job with every entry held here; the same object for as long as it is open */
   async job(id) {
     while (this.#reading) await this.#reading;
     if (!this.kept(id) || this.#isBehind) {
@@ -49,9 +50,11 @@ export class OpenJob {
     await this.#hold(id);
     this.#isBehind = false;
     const [entries, names] = await Promise.all([this.#phone.entries(id), this.#phone.ringSetNames()]);
-    const goesOn = this.kept(id) && entries.length >= this.#known.size && JSON.stringify(names) === JSON.stringify(this.#job.names);
+    const goesOn = this.kept(id) && entries.length >= this.#known.size
+      && JSON.stringify(names) === JSON.stringify(this.#job.names);
     if (goesOn) return this.#take(entries);
-    this.#job = await this.#make({ id, entries, names }); // another job, one that was erased, or ring sets with other names
+    // another job, one that was erased, or ring sets with other names
+    this.#job = await this.#make({ id, entries, names });
     this.#known = new Set(entries.map((entry) => entry.id));
     return undefined;
   }

@@ -19,14 +19,16 @@ const PLAIN = ["settings", "name", "new", "find", "find-pair", "rechecks"];
 
 /**
  * @param {string} hash such as "#/job/1234/sheet/wheel.left"
- * @returns {{screen: string, job?: string, sheet?: string|null, row?: string|null, code?: string}} an unknown address gives the start screen
+ * @returns {{screen: string, job?: string, sheet?: string|null, row?: string|null, code?: string}} an unknown address
+ *   gives the start screen
  */
 export function routeFromHash(hash) {
   const parts = hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
   if (parts[0] === "job" && parts[1]) {
     const [, job, part, key, row] = parts;
     if (part === "stop" || part === "report") return { screen: part, job };
-    if (part === "step") return { screen: "sheet", job, sheet: null, row: key || null }; // kept by the program before the sheets
+    // kept by the program before the sheets
+    if (part === "step") return { screen: "sheet", job, sheet: null, row: key || null };
     return { screen: "sheet", job, sheet: (part === "sheet" && key) || null, row: row || null };
   }
   if (parts[0] === "pair") return { screen: "pair", code: parts[1] ?? "" };
@@ -37,6 +39,7 @@ export function routeFromHash(hash) {
 export function hashFromRoute({ screen, job, sheet, row, code }) {
   if (code) return `#/pair/${encodeURIComponent(code)}`;
   if (!job) return screen === "start" ? "#/" : `#/${screen}`;
-  const parts = screen !== "sheet" ? [job, screen] : sheet ? [job, "sheet", sheet, row] : row ? [job, "step", row] : [job];
+  const parts = screen !== "sheet" ? [job, screen] : sheet ? [job, "sheet", sheet, row] : row
+    ? [job, "step", row] : [job];
   return `#/job/${parts.filter(Boolean).map(encodeURIComponent).join("/")}`;
 }

@@ -1,10 +1,11 @@
 /**
- * Remembers how the list of jobs looks, and the sheet that is open, for js/draw-start-snapshot.js, which draws it again at the
- * next start before the program itself is there. On a slow phone that is half a second and more in which a person can
- * already read, and tap what leads on.
+ * Remembers how the list of jobs looks, and the sheet that is open, for js/draw-start-snapshot.js, which draws it again
+ * at the next start before the program itself is there. On a slow phone that is half a second and more in which a
+ * person can already read, and tap what leads on.
  * It is a picture of what was said, never a source: nothing reads a value from it, and the program draws over it. How
  * the store and the shop stand is known to nobody before the program has looked: such a line has other words until then
- * (data-until-known), and a list without a job is not drawn. Of a sheet nothing can be answered before the program is there.
+ * (data-until-known), and a list without a job is not drawn. Of a sheet nothing can be answered before the program is
+ * there.
  */
 
 const START = "#/";
@@ -27,7 +28,8 @@ export function rememberStartSnapshot(place, roots) {
     localStorage.setItem(PLACE_KEY, place);
     if (!place.startsWith("#/job/")) localStorage.removeItem(SHEET_KEY); // of a job that may leave this phone
     if (place !== START || isAlarmed(roots)) return;
-    if (roots.some((root) => root.querySelector(".job-card"))) localStorage.setItem(LIST_KEY, JSON.stringify(lookOf(roots)));
+    if (roots.some((root) => root.querySelector(".job-card")))
+      localStorage.setItem(LIST_KEY, JSON.stringify(lookOf(roots)));
     else localStorage.removeItem(LIST_KEY);
   } catch {
     localStorage.removeItem(LIST_KEY);
@@ -41,13 +43,16 @@ export function rememberSheet(place, roots) {
     waiting = null;
     keepSheet(place, roots);
   };
-  waiting = { timer: setTimeout(() => (globalThis.requestIdleCallback ?? setTimeout)(() => waiting?.act()), SHEET_STILL_MS), act };
+  waiting = { timer: setTimeout(() => (globalThis.requestIdleCallback ?? setTimeout)(() => waiting?.act()),
+    SHEET_STILL_MS), act };
 }
 
-globalThis.document?.addEventListener("visibilitychange", () => { if (document.visibilityState === "hidden") waiting?.act(); });
+globalThis.document?.addEventListener("visibilitychange",
+  () => { if (document.visibilityState === "hidden") waiting?.act(); });
 
 function keepSheet(place, roots) {
-  if (roots.some((root) => root.id === "main" && root.dataset.place !== place)) return; // another screen stands there by now
+  // another screen stands there by now
+  if (roots.some((root) => root.id === "main" && root.dataset.place !== place)) return;
   try {
     const text = JSON.stringify({ place, look: lookOf(roots) });
     if (isAlarmed(roots) || text.length > MOST_CHARACTERS) localStorage.removeItem(SHEET_KEY);
@@ -63,7 +68,8 @@ function isAlarmed(roots) {
 }
 
 function lookOf(roots) {
-  return roots.map((root) => [root.id, [...root.childNodes].map((node) => described(node, root.id === "main" && root.dataset.place !== START))]);
+  return roots.map((root) => [root.id,
+    [...root.childNodes].map((node) => described(node, root.id === "main" && root.dataset.place !== START))]);
 }
 
 /** @returns {string} where the phone was left, before the settings can say it; "" where that is not known */
@@ -86,7 +92,8 @@ export function makeKeptTap() {
 function described(node, isBare) {
   if (node.nodeType === Node.TEXT_NODE) return node.data;
   const { untilKnown } = node.dataset;
-  const attributes = [...node.attributes].filter((each) => isKept(each) && !(isBare && each.name === "data-key") && !each.value.startsWith("blob:"));
+  const attributes = [...node.attributes].filter((each) => isKept(each) && !(isBare && each.name === "data-key")
+    && !each.value.startsWith("blob:"));
   const inside = untilKnown ? [untilKnown] : [...node.childNodes].map((child) => described(child, isBare));
   return [node.localName, [...attributes.map(({ name, value }) => [name, value]), ...stateOf(node)], inside];
 }

@@ -1,4 +1,4 @@
-/** The line at the top: where this is, the way back, how much still waits to be sent; under it the strip of a job's sheets. */
+/** The line at the top: where this is, the way back, how much waits to be sent; under it the strip of sheets. */
 
 import { button, element, fill } from "./parts/element.js";
 import { stateShape } from "./parts/state-shape.js";
@@ -22,8 +22,8 @@ export class TopLine {
   }
 
   /**
-   * @param {{name: string, place: string, strip: HTMLElement|null, back: null|function(): void, unsent: number|null}} model
-   *   unsent = entries and photos; null: not known
+   * @param {{name: string, place: string, strip: HTMLElement|null, back: null|function(): void, unsent: number|null}}
+   *   model unsent = entries and photos; null: not known
    */
   update({ name, place, strip, back, unsent }) {
     this.#goBack = back;
@@ -32,7 +32,8 @@ export class TopLine {
     const model = JSON.stringify([name, place, unsent]);
     if (model === this.#said) return;
     this.#said = model;
-    fill(this.#words, element("p", { class: "top-name", text: name, key: "top-name" }), place && element("p", { class: "top-place", text: place, key: "top-place" }));
+    fill(this.#words, element("p", { class: "top-name", text: name, key: "top-name" }),
+      place && element("p", { class: "top-place", text: place, key: "top-place" }));
     const said = unsent === null ? this.#t("ui.status.unsent-unknown") : this.#t("ui.unsent.short", { count: unsent });
     fill(this.#unsent, unsent !== 0 && [
       stateShape(unsent === null ? "unknown" : "waiting"),

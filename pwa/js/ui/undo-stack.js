@@ -15,20 +15,22 @@ export class UndoStack {
    * @param {{joined?: boolean}} [how] joined: part of the same answer as the one before, and taken back with it
    */
   push(entry, before, { joined = false } = {}) {
-    if (entry.kind === KIND.JOB_SIGNED) this.#saved = this.#saved.filter((saved) => saved.entry.job !== entry.job); // the way back opens it again
+    // the way back opens it again
+    if (entry.kind === KIND.JOB_SIGNED) this.#saved = this.#saved.filter((saved) => saved.entry.job !== entry.job);
     else if (withdrawal(entry)) this.#saved.push({ entry, before, joined });
   }
 
-  /** @returns {{entry, content, joined: string[]}|null} the answer that pop would take back, what would be written instead, slots that go with it */
+  /** @returns {{entry, content, joined: string[]}|null} what pop would take back and write, slots that go with it */
   peek(job) {
     const ofJob = this.#saved.filter(({ entry }) => entry.job === job);
     const at = ofJob.findLastIndex(({ joined }) => !joined);
     if (at < 0) return null;
     const { entry } = ofJob[at];
-    return { entry, content: { job, slot: entry.slot, ...earlier(ofJob[at]) }, joined: ofJob.slice(at + 1).map((each) => each.entry.slot) };
+    return { entry, content: { job, slot: entry.slot, ...earlier(ofJob[at]) },
+      joined: ofJob.slice(at + 1).map((each) => each.entry.slot) };
   }
 
-  /** @returns {{entry: Object, content: Object, saved: Object}[]|null} what is taken back, each with the entry to write, without its `after` and `by` */
+  /** @returns {{entry, content, saved}[]|null} what is taken back, each with the entry to write, less `after`, `by` */
   pop(job) {
     const undone = [];
     for (let joined = true; joined;) {

@@ -1,6 +1,6 @@
 /**
- * Keeps the screen awake while somebody works with dirty hands. It asks on a tap, asks again when the page comes back to
- * sight, and does no harm where the phone refuses or knows nothing of it.
+ * Keeps the screen awake while somebody works with dirty hands. It asks on a tap, asks again when the page comes back
+ * to sight, and does no harm where the phone refuses or knows nothing of it.
  */
 
 export class WakeLock {

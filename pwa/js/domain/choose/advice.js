@@ -1,7 +1,7 @@
-// Advice codes: the right answer is often not a pair of rings. The twin of calc/choose/advice.py: codes only, the words are the
-// screens'. An angle without a window is neither outside nor near an edge; "within" and "at most" include the limit, "above",
-// "below" and "more than" exclude it. Camber readings are compared as they are where not both wheels have a window
-// with two edges.
+// Advice codes: the right answer is often not a pair of rings. The twin of calc/choose/advice.py: codes only, the words
+// are the screens'. An angle without a window is neither outside nor near an edge; "within" and "at most" include the
+// limit, "above", "below" and "more than" exclude it. Camber readings are compared as they are where not both wheels
+// have a window with two edges.
 
 import {
   ALIKE_MDEG, CAMBER_APART_MDEG, CAMBER_NEED_APART_MDEG, EDGE_SDS, TOE_APART_MDEG, USUAL_CAMBER_MDEG, USUAL_TOE_MDEG,

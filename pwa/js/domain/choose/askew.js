@@ -1,10 +1,12 @@
-// What more tells about a crooked axle: lengths measured on the floor, and the wheels swapped from side to side. The twin of
-// calc/choose/askew.py, which has the geometry and its source. Whole tenths of a millimetre, whole mdeg, to the right of the vehicle.
+// What more tells about a crooked axle: lengths measured on the floor, and the wheels swapped from side to side. The
+// twin of calc/choose/askew.py, which has the geometry and its source. Whole tenths of a millimetre, whole mdeg, to the
+// right of the vehicle.
 
 import { degreesOf } from "../numbers/arithmetic.js";
 import { checkKeys, checkNumber } from "../numbers/checks.js";
 import {
-  CLEAR_SDS, LENGTHS_APART_SHARE, LENGTH_MM_HIGH, LENGTH_MM_LOW, LENGTH_SD_MM, LENGTH_SD_MM_HIGH, TRACK_MM_HIGH, TRACK_MM_LOW,
+  CLEAR_SDS, LENGTHS_APART_SHARE, LENGTH_MM_HIGH, LENGTH_MM_LOW, LENGTH_SD_MM, LENGTH_SD_MM_HIGH,
+  TRACK_MM_HIGH, TRACK_MM_LOW,
 } from "../constants.js";
 import { InputError } from "../numbers/input-error.js";
 import { WHEEL_ANGLES } from "../numbers/quantities.js";
@@ -12,13 +14,13 @@ import { SIDES } from "../numbers/sides.js";
 import { roundHalfAway } from "../numbers/units.js";
 
 /**
- * @param {{track_mm: number, wheelbase: object|null, diagonals: object|null, sd_mm?: number}} lengths in mm, a diagonal named by
- *   the front wheel that it begins at
+ * @param {{track_mm: number, wheelbase: object|null, diagonals: object|null, sd_mm?: number}} lengths in mm, a diagonal
+ *   named by the front wheel that it begins at
  * @param {number} thrust as read, in mdeg, may end in .5
  * @param {object} spread complete
- * @returns {{from: string, axle: number, axle_sd: number, thrust_sd: number, rest: number, rest_sd: number, verdict: string,
- *   side_shift_mm: number|null, side_shift_sd_mm: number|null, is_aside: boolean|null}} verdict is "axle-askew",
- *   "wheels-askew", "both" or "not-told"
+ * @returns {{from: string, axle: number, axle_sd: number, thrust_sd: number, rest: number, rest_sd: number, verdict:
+ *   string, side_shift_mm: number|null, side_shift_sd_mm: number|null, is_aside: boolean|null}} verdict is
+ *   "axle-askew", "wheels-askew", "both" or "not-told"
  * @throws {InputError} naming the field
  */
 export function positionOf(lengths, thrust, spread) {
@@ -46,8 +48,8 @@ export function positionOf(lengths, thrust, spread) {
  * @param {{left: object, right: object}} before readings of both wheels, in mdeg
  * @param {{left: object, right: object}} after the same with the wheels swapped from side to side
  * @param {object} spread complete: the SDs of each reading
- * @returns {{camber: object|null, toe: object|null}} each {went, stayed, sd, verdict}; verdict is "wheels", "hub", "both" or
- *   "not-told"; null where an angle was not read
+ * @returns {{camber: object|null, toe: object|null}} each {went, stayed, sd, verdict}; verdict is "wheels", "hub",
+ *   "both" or "not-told"; null where an angle was not read
  */
 export function swapOf(before, after, spread) {
   return Object.fromEntries(WHEEL_ANGLES.map((angle) => [angle, swappedAngle(angle, before, after, spread)]));
@@ -67,8 +69,10 @@ function swappedAngle(angle, before, after, spread) {
 function checkedLengths(value) {
   checkKeys(value, "lengths", ["track_mm", "wheelbase", "diagonals"], ["sd_mm"]);
   const track = tenths(value.track_mm, "lengths.track_mm", TRACK_MM_LOW, TRACK_MM_HIGH);
-  const [wheelbase, diagonals] = ["wheelbase", "diagonals"].map((name) => checkedPair(value[name], `lengths.${name}`, track));
-  if (!wheelbase && !diagonals) throw new InputError("bad-input", "lengths.wheelbase", "both wheelbases, or both diagonals", "neither");
+  const [wheelbase, diagonals] = ["wheelbase", "diagonals"]
+    .map((name) => checkedPair(value[name], `lengths.${name}`, track));
+  if (!wheelbase && !diagonals) throw new InputError("bad-input", "lengths.wheelbase",
+    "both wheelbases, or both diagonals", "neither");
   const sd = checkNumber("sd_mm" in value ? value.sd_mm : LENGTH_SD_MM, "lengths.sd_mm", 0, LENGTH_SD_MM_HIGH);
   return { track, wheelbase, diagonals, sd: 10 * sd };
 }
@@ -80,8 +84,10 @@ function checkedPair(value, field, track) {
   const refuse = (expected) => {
     throw new InputError("bad-input", field, expected, `${value.left}, ${value.right}`);
   };
-  if (LENGTHS_APART_SHARE * Math.abs(left - right) > track) refuse("two lengths less than a quarter of the track apart");
-  if (field === "lengths.diagonals" && twiceWheelbaseSquared(track, { left, right }) <= 0) refuse("diagonals longer than the track");
+  if (LENGTHS_APART_SHARE * Math.abs(left - right) > track)
+    refuse("two lengths less than a quarter of the track apart");
+  if (field === "lengths.diagonals" && twiceWheelbaseSquared(track, { left, right }) <= 0)
+    refuse("diagonals longer than the track");
   return { left, right };
 }
 
@@ -103,7 +109,8 @@ function fromDiagonals(track, diagonals, sd) {
   const mean = Math.sqrt((left * left + right * right) / 2);
   const sine = (left * left - right * right) / (2 * wheelbase * track);
   if (Math.abs(sine) > 1 / LENGTHS_APART_SHARE) {
-    throw new InputError("bad-input", "lengths.diagonals", "two lengths less than a quarter of the track apart", `${sine.toFixed(2)} of it`);
+    throw new InputError("bad-input", "lengths.diagonals", "two lengths less than a quarter of the track apart",
+      `${sine.toFixed(2)} of it`);
   }
   return [mdegOf(sine), sdMdegOf((sd * Math.SQRT2 * mean) / (wheelbase * track))];
 }

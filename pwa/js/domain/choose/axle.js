@@ -1,6 +1,6 @@
-// The axle as a whole: total toe, thrust and cross camber, and what pattern of damage they show. The twin of calc/choose/axle.py.
-// Per wheel from total toe and thrust too, because total toe alone never makes a plan. It chooses no rings.
-// Whole mdeg; thrust may end in .5 and is positive to the right of the vehicle.
+// The axle as a whole: total toe, thrust and cross camber, and what pattern of damage they show. The twin of
+// calc/choose/axle.py. Per wheel from total toe and thrust too, because total toe alone never makes a plan. It chooses
+// no rings. Whole mdeg; thrust may end in .5 and is positive to the right of the vehicle.
 
 import { damageOf } from "./advice.js";
 import { positionOf, swapOf } from "./askew.js";
@@ -16,11 +16,13 @@ const BESIDE = ["windows", "axle", "band", "spread", "lengths", "swapped"];
 const NO_AXLE_WINDOWS = { total_toe: null, thrust: null, cross_camber: null };
 
 /**
- * @param {object} input {left: {camber, toe}, right: {...}}, or {total_toe, thrust, camber: {left, right}}; a camber that
- *   was not read is null; `windows`, `axle`, `band` and `spread` as in choosing may be given; `lengths` and `swapped` as in askew.js
+ * @param {object} input {left: {camber, toe}, right: {...}}, or {total_toe, thrust, camber: {left, right}}; a camber
+ *   that was not read is null; `windows`, `axle`, `band` and `spread` as in choosing may be given; `lengths` and
+ *   `swapped` as in askew.js
  * @returns {{left: object, right: object, total_toe: number, thrust: number, thrust_way: string,
- *   cross_camber: number|null, patterns: string[]|null, position: object|null, swap: object|null}} patterns are codes of damage,
- *   null without windows or cambers; position and swap as positionOf and swapOf, null where nothing was given for them
+ *   cross_camber: number|null, patterns: string[]|null, position: object|null, swap: object|null}} patterns are codes
+ *   of damage, null without windows or cambers; position and swap as positionOf and swapOf, null where nothing was
+ *   given for them
  * @throws {InputError} naming the field
  */
 export function axle(input) {

@@ -1,9 +1,13 @@
-// How a base reading stands against its windows: what it needs, whether it is too near an edge, whether it is safely in.
-// The twin of calc/choose/base_reading.py. Angles and standard deviations in mdeg. It gives no advice and judges no plan.
+// How a base reading stands against its windows: what it needs, whether it is too near an edge, whether it is safely
+// in. The twin of calc/choose/base_reading.py. Angles and standard deviations in mdeg. It gives no advice and judges no
+// plan.
 
 import { EDGE_SDS, SAFE_SDS, WHEEL_ANGLES } from "../constants.js";
 
-/** @returns {{camber: number, toe: number}} the smallest signed moves of the base into the wheel's own windows, 0 if inside */
+/**
+ * @returns {{camber: number, toe: number}} the smallest signed moves of the base into the wheel's own windows, 0 if
+ *   inside
+ */
 export function needsOf({ wheels, windows }, wheel) {
   return {
     camber: need(wheels[wheel].camber, windows[wheel].camber),
@@ -18,8 +22,8 @@ export function need(angle, window) {
 }
 
 /**
- * Whether the base is within 2 SD of an edge of the wheel's own windows, on either side of it, and no angle is more than
- * 2 SD outside: then another reading may say otherwise.
+ * Whether the base is within 2 SD of an edge of the wheel's own windows, on either side of it, and no angle is more
+ * than 2 SD outside: then another reading may say otherwise.
  */
 export function isTooNear(request, wheel) {
   const parts = partsOf(request, wheel);

@@ -18,7 +18,8 @@ export function pointsInside(predicted, covariance, { toe, camber }) {
   const [[a], [b, c], [d, e, f], [g, h, i, j]] = lowerFactor(covariance);
   const z = normalPoints();
   let inside = 0;
-  for (let at = 0; at < z.length; at += 4) { // most of the time that choosing takes: one angle after the other, out at once
+  // most of the time that choosing takes: one angle after the other, out at once
+  for (let at = 0; at < z.length; at += 4) {
     const u = leftCamber + a * z[at];
     if (u < camber.leftLow || u > camber.leftHigh) continue;
     const p = leftToe + b * z[at] + c * z[at + 1];
@@ -78,8 +79,8 @@ function addAlong(sum, [camber, toe]) {
 }
 
 /**
- * The lower-triangular factor F with F F' = covariance. A pivot of zero or less gives a zero column: that direction does
- * not vary.
+ * The lower-triangular factor F with F F' = covariance. A pivot of zero or less gives a zero column: that direction
+ * does not vary.
  * @param {number[][]} covariance symmetric
  * @returns {number[][]} rows of rising length
  */

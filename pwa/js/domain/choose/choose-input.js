@@ -6,7 +6,8 @@ import {
   CLOCK_SD_DEG_HIGH, DOUBTS_HIGH, DOUBT_CODE_LENGTH_HIGH, MARK_SD_STEPS, MARK_SD_STEPS_HIGH, READING_LIMIT_MDEG,
   RING_SETS_HIGH, SD_MDEG_HIGH, SEAT_SD_MDEG, THRUST_SD_MDEG, TOE_SD_MDEG, WANTS_RINGS,
 } from "../constants.js";
-import { checkChoice, checkInteger, checkKeys, checkList, checkNumber, checkSame, checkText } from "../numbers/checks.js";
+import { checkChoice, checkInteger, checkKeys, checkList, checkNumber, checkSame,
+  checkText } from "../numbers/checks.js";
 import { InputError } from "../numbers/input-error.js";
 import { WHEEL_ANGLES } from "../numbers/quantities.js";
 import { SIDES } from "../numbers/sides.js";
@@ -25,9 +26,9 @@ const OTHER_SPREADS = {
 /**
  * @param {object} input choose's input; `ring_sets` may hold ids or whole ring sets
  * @param {object[]} tables the parsed tables that the phone holds
- * @returns {{tables: object[], doubts: object, wheels: object, windows: object, axle: object, band: object, spread: object}}
- *   complete: `tables` are those of the ring sets that may be chosen from, in their order, an untrusted one only where it was
- *   put in, with its `doubts`; an edge that a window has not lies at infinity
+ * @returns {{tables: object[], doubts: object, wheels: object, windows: object, axle: object, band: object, spread:
+ *   object}} complete: `tables` are those of the ring sets that may be chosen from, in their order, an untrusted one
+ *   only where it was put in, with its `doubts`; an edge that a window has not lies at infinity
  * @throws {InputError} naming the field
  */
 export function checkedInput(input, tables) {

@@ -28,8 +28,8 @@ const PATTERNS = [
  * The best plan of every fit pattern that is allowed, the recommended one first, and what else to think of.
  * @param {object} input as python -m calc choose takes it; `ring_sets` may hold the ids of ring sets
  * @param {object[]} tables parsed tables; each ring set of the input must have its own among them
- * @param {EffectIndex|null} index buildIndex(tables) of just those ring sets of the input that may be chosen, in their order;
- *   else it is built anew
+ * @param {EffectIndex|null} index buildIndex(tables) of just those ring sets of the input that may be chosen, in their
+ *   order; else it is built anew
  * @returns {{advice: string[], plans: object[], other_way: object|null, aims: object}} as calc.choose gives it
  * @throws {InputError} naming the field
  */
@@ -39,7 +39,8 @@ export function choose(input, tables, index = null) {
   const task = taskOf(request);
   const plans = inOrder(allowedPatterns(request, effects).map((pattern) => planOf(request, effects, task, pattern)));
   return {
-    advice: adviceOf(request, plans), plans, other_way: otherWay(request, effects, task, plans[0]), aims: aimsJson(request),
+    advice: adviceOf(request, plans), plans, other_way: otherWay(request, effects, task, plans[0]),
+    aims: aimsJson(request),
   };
 }
 
@@ -67,7 +68,8 @@ function isSameFitting(one, other) {
 export function planWith(input, tables, fitting) {
   const request = checkedInput(input, tables);
   const task = taskOf(request);
-  const fitted = Object.fromEntries(SIDES.map((wheel) => [wheel, fitting[wheel] && fittedInTable(fitting[wheel], request.tables, wheel)]));
+  const fitted = Object.fromEntries(
+    SIDES.map((wheel) => [wheel, fitting[wheel] && fittedInTable(fitting[wheel], request.tables, wheel)]));
   const part = (aim, wheel) => aim.distance(...(fitted[wheel]?.effect ?? [0, 0]));
   const distance = part(task.changes.leftAim, "left") + part(task.changes.rightAim, "right");
   return judged(request, task.windows, fitted, distance);
@@ -91,7 +93,8 @@ function isOfTables(index, tables) {
 function allowedPatterns({ wheels }, effects) {
   for (const wheel of SIDES) {
     if (effects.size === 0 && wheels[wheel].rings === "yes") {
-      throw new InputError("bad-input", `wheels.${wheel}.rings`, "auto or no, as no ring set offers an index pair", "yes");
+      throw new InputError("bad-input", `wheels.${wheel}.rings`,
+        "auto or no, as no ring set offers an index pair", "yes");
     }
   }
   return PATTERNS.filter((pattern) => SIDES.every((wheel) => {
@@ -131,8 +134,8 @@ function asChange(window, base) {
   return window && window.map((edge) => edge - base);
 }
 
-// Where the best of both wheels uses two ring sets, the best one of a single set takes its place if that is as good but for the
-// distance and its chance is close: one set is simpler to stock and to fit.
+// Where the best of both wheels uses two ring sets, the best one of a single set takes its place if that is as good but
+// for the distance and its chance is close: one set is simpler to stock and to fit.
 function planOf(request, effects, { windows, changes }, pattern) {
   const indexes = SIDES.map((wheel) => (pattern[wheel] ? effects : NO_RINGS));
   const found = bestPair(...indexes, changes);
@@ -155,7 +158,8 @@ function bestOfOneSet(effects, changes, { grade }) {
 }
 
 function planAt(request, windows, [left, right], found) {
-  return judged(request, windows, { left: pairAtPosition(left, found.left), right: pairAtPosition(right, found.right) }, found.distance);
+  return judged(request, windows, { left: pairAtPosition(left, found.left), right: pairAtPosition(right, found.right) },
+    found.distance);
 }
 
 function judged(request, windows, fitted, distance) {

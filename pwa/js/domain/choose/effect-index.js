@@ -1,5 +1,5 @@
-// The effects that a wheel's ring pairs can make, as a kd-tree: the same for both wheels, built once per list of tables.
-// It knows no readings and no windows, so a new reading never rebuilds it.
+// The effects that a wheel's ring pairs can make, as a kd-tree: the same for both wheels, built once per list of
+// tables. It knows no readings and no windows, so a new reading never rebuilds it.
 //
 // Many pairs make the same effect in whole millidegrees. Each distinct effect is kept once, under the pair that comes
 // first (ring set position, i, j); that pair is the effect's `rank`, so comparing ranks settles exact ties.
@@ -32,7 +32,10 @@ export class EffectIndex {
     measureNodes(this, leaves - 1);
   }
 
-  /** @returns {EffectIndex[]} a tree for each ring set that offers anything, made at the first call; ranks as in this one */
+  /**
+   * @returns {EffectIndex[]} a tree for each ring set that offers anything, made at the first call; ranks as in this
+   *   one
+   */
   ofEachSet() {
     this.#ofEach ??= this.tables.map((table) => buildIndex(this.tables, [table])).filter(({ size }) => size > 0);
     return this.#ofEach;
@@ -103,7 +106,8 @@ function splitNodes({ start, end, camber, toe, rank, size }, count) {
 }
 
 // A leaf without an effect is never looked at, but its parent measures it: it gets the effect that its sibling holds.
-function measureLeaves({ start, camber, toe, rank, size, camberLow, camberHigh, toeLow, toeHigh, firstRank }, firstLeaf) {
+function measureLeaves({ start, camber, toe, rank, size, camberLow, camberHigh, toeLow, toeHigh, firstRank },
+    firstLeaf) {
   for (let node = firstLeaf; node < start.length; node++) {
     const at = Math.min(start[node], size - 1);
     camberLow[node] = camberHigh[node] = camber[at];

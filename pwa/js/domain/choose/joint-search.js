@@ -2,10 +2,11 @@
 // It knows windows and aims only through the task it gets. It adds nothing to the rule and approximates nothing.
 // Steps of toe count before those of camber, or the other way round where the task is so.
 //
-// Two kd-trees are walked together. For a box of left effects and a box of right effects, no pair can be better than the
-// box's least toe_outside and least camber_outside (both exact, outside.js), its least distance and its first ranks. As
-// the order is lexicographic and each part a lower bound, the whole is one. A pair of boxes is dropped only where that
-// bound is behind the best found so far. Ranks belong to the order, so what ties survives until the ranks decide.
+// Two kd-trees are walked together. For a box of left effects and a box of right effects, no pair can be better than
+// the box's least toe_outside and least camber_outside (both exact, outside.js), its least distance and its first
+// ranks. As the order is lexicographic and each part a lower bound, the whole is one. A pair of boxes is dropped only
+// where that bound is behind the best found so far. Ranks belong to the order, so what ties survives until the ranks
+// decide.
 
 const PAIRS_TRIED = 32; // boxes with no more pairs than this are tried out; measured: 8 to 64 make no difference
 const STEPS_SPAN = 2 ** 24; // above any count of steps; with the other's steps before it still a whole double
@@ -17,8 +18,8 @@ const STEPS_SPAN = 2 ** 24; // above any count of steps; with the other's steps 
  * @param {{toe: ToeOutside, camber: CamberOutside, band: {toe: number, camber: number}, leftAim: WheelAim,
  *   rightAim: WheelAim, isCamberFirst?: boolean}} task windows and aims, for changes from the base readings
  * @param {{grade: number, distance: number}} [bound] only a pair of a better grade, or of this one and nearer, is found
- * @returns {{left: number, right: number, grade: number, distance: number}|null} positions in the two indexes; the grade
- *   is all before the distance as one number; null where nothing is better than the bound
+ * @returns {{left: number, right: number, grade: number, distance: number}|null} positions in the two indexes; the
+ *   grade is all before the distance as one number; null where nothing is better than the bound
  */
 export function bestPair(left, right, task, bound = NO_BOUND) {
   return new JointSearch(left, right, task, bound).best();

@@ -3,12 +3,12 @@
 //
 // u is the left wheel's angle, v the right wheel's. A window may hold for u, v, u + v (total toe) and u - v (cross
 // camber; thrust as u - v at half weight, with twice its limits). Each excess is convex, so their sum is, and its least
-// value in a box of (u, v) follows exactly from linear duality: charge ys per unit of u + v and yd per unit of u - v, at
-// most the window's weight; then both wheels fall apart into one dimension,
+// value in a box of (u, v) follows exactly from linear duality: charge ys per unit of u + v and yd per unit of u - v,
+// at most the window's weight; then both wheels fall apart into one dimension,
 //   least(box) = max over ys, yd of L(ys + yd) + R(ys - yd) - price(ys, yd),   L(s) = min over u of excess(u) + s u.
 // L and R bend only where their argument is -1, 0 or 1, so the maximum is on one of the few (ys, yd) where those lines
-// cross: they are written out below. A window that is not given has the limits -Infinity and Infinity, one that is open on one
-// side has one of them; its price is then infinite, and what charges it never is the maximum.
+// cross: they are written out below. A window that is not given has the limits -Infinity and Infinity, one that is open
+// on one side has one of them; its price is then infinite, and what charges it never is the maximum.
 
 const NO_WINDOW = [-Infinity, Infinity];
 

@@ -1,5 +1,5 @@
-// In which order the plans of the fit patterns are shown; the first is recommended. The twin of calc/choose/plan_order.py.
-// It changes no plan.
+// In which order the plans of the fit patterns are shown; the first is recommended. The twin of
+// calc/choose/plan_order.py. It changes no plan.
 
 import { CLOSE_COUNT, POINTS } from "../constants.js";
 
@@ -9,10 +9,11 @@ export function isClose(bestChance, chance) {
 }
 
 /**
- * A plan that opens a needless wheel and leaves anything outside comes after all others; then by (toe_steps, camber_steps,
- * needless). Among equals first the fewest ring pairs whose chance is close to the best among them, then the others by chance.
- * Last, none with less than half the chance of another of equal steps stands first: a wheel that is safely inside its own
- * windows may still be what breaks one of the axle, and opening it is then not as needless as it counts.
+ * A plan that opens a needless wheel and leaves anything outside comes after all others; then by (toe_steps,
+ * camber_steps, needless). Among equals first the fewest ring pairs whose chance is close to the best among them, then
+ * the others by chance. Last, none with less than half the chance of another of equal steps stands first: a wheel that
+ * is safely inside its own windows may still be what breaks one of the axle, and opening it is then not as needless as
+ * it counts.
  * @param {object[]} plans as `choose` gives them, in the order of the patterns, which settles the last ties
  * @returns {object[]} the same plans, best first
  */

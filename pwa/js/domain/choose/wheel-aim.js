@@ -1,6 +1,7 @@
 // What one wheel aims at: its part of the distance, which decides between results that are equally far outside.
-// The sums run in the order that the rule states, so that Python and JavaScript get the same double. Where nobody states an aim
-// it is the middle of the window; a window that is open on one side has none: calc/choose/wheel_aim.py says what it aims at.
+// The sums run in the order that the rule states, so that Python and JavaScript get the same double. Where nobody
+// states an aim it is the middle of the window; a window that is open on one side has none: calc/choose/wheel_aim.py
+// says what it aims at.
 
 import { LEAST_HALF_WINDOW_MDEG, MOVED_IN_SDS } from "../constants.js";
 import { isClosed } from "../numbers/window.js";
@@ -50,7 +51,10 @@ export function aimOf(request, wheel) {
   return new WheelAim(camber?.aim ?? 0, camber?.half ?? Infinity, toe?.aim ?? 0, toe?.half ?? Infinity);
 }
 
-/** @returns {object} side -> angle -> {mdeg, from, moved_in} of what is aimed at, as `choose` puts it out; null where an angle has no term */
+/**
+ * @returns {object} side -> angle -> {mdeg, from, moved_in} of what is aimed at, as `choose` puts it out; null where an
+ *   angle has no term
+ */
 export function aimsJson(request) {
   const said = (term) => term && { mdeg: term.aim, from: term.from, moved_in: term.movedIn };
   return Object.fromEntries(SIDES.map((wheel) => {
@@ -71,12 +75,14 @@ function termsOf({ windows, axle, spread }, wheel) {
   };
 }
 
-// A window that is open on one side has no middle: the closed edge is moved in, and the half is how far that is from it.
+// A window that is open on one side has no middle: the closed edge is moved in, and the half is how far that is from
+// it.
 function term(window, stated, sd) {
   if (window === null) return null;
   const [low, high] = window;
   const from = stated === undefined ? "window" : "stated";
-  if (isClosed(window)) return { aim: stated ?? (low + high) / 2, half: Math.max((high - low) / 2, LEAST_HALF_WINDOW_MDEG), from, movedIn: null };
+  if (isClosed(window)) return { aim: stated ?? (low + high) / 2,
+    half: Math.max((high - low) / 2, LEAST_HALF_WINDOW_MDEG), from, movedIn: null };
   const [edge, inwards] = low === -Infinity ? [high, -1] : [low, 1];
   const movedIn = stated === undefined ? Math.floor(MOVED_IN_SDS * sd + 0.5) : null;
   const aim = stated ?? edge + inwards * movedIn;
@@ -87,5 +93,6 @@ function term(window, stated, sd) {
 function halfOfTotal(total, { toe_sd: { left, right }, seat_sd: seat }) {
   const whole = term(total, undefined, Math.sqrt(left ** 2 + right ** 2 + 2 * seat ** 2));
   const half = isClosed(total) ? (total[1] - total[0]) / 4 : whole.movedIn / 2;
-  return { aim: whole.aim / 2, half: Math.max(half, LEAST_HALF_WINDOW_MDEG), from: "total-toe", movedIn: whole.movedIn };
+  return { aim: whole.aim / 2, half: Math.max(half, LEAST_HALF_WINDOW_MDEG), from: "total-toe",
+    movedIn: whole.movedIn };
 }

@@ -1,5 +1,5 @@
-// A card template made by hand from a rubbing of the flange, where there is no printer: what to mark on the card, with a
-// rule and a pair of compasses alone. Pure; lengths in mm, as seen by the person at that wheel.
+// A card template made by hand from a rubbing of the flange, where there is no printer: what to mark on the card, with
+// a rule and a pair of compasses alone. Pure; lengths in mm, as seen by the person at that wheel.
 
 import { CLEARANCE_MM } from "../constants.js";
 import { clearanceMarks } from "../rings/cutting.js";
@@ -9,9 +9,9 @@ import { RINGS } from "../numbers/sides.js";
 
 /**
  * @param {{side: "left"|"right", ringSet: object, pair: number[], bolts: object|null}} fitting
- * @returns {{rings: object[], bolts: object[]}} rings: {name, mark, outer_mm, bore_mm, thick: place}; bolts: {number, radius_mm,
- *   place, hole_mm: width of the clearance or null, between: {inner, outer} or null}. A place is {clock_deg, way: "top"|"rear"|
- *   "front"|"bottom", chord_mm: straight from the top point of the same circle}
+ * @returns {{rings: object[], bolts: object[]}} rings: {name, mark, outer_mm, bore_mm, thick: place}; bolts: {number,
+ *   radius_mm, place, hole_mm: width of the clearance or null, between: {inner, outer} or null}. A place is {clock_deg,
+ *   way: "top"|"rear"| "front"|"bottom", chord_mm: straight from the top point of the same circle}
  */
 export function cardTemplate({ ringSet, pair, bolts }) {
   const hole = bolts?.thread ? CLEARANCE_MM[bolts.thread.diameter_mm] : null;
@@ -28,7 +28,8 @@ export function cardTemplate({ ringSet, pair, bolts }) {
       radius_mm: toDecimals(radius_mm, 1),
       place: placeOn(radius_mm, clock),
       hole_mm: hole,
-      between: hole && Object.fromEntries(RINGS.map((name, at) => [name, clearanceMarks(ringSet[name], pair[at], [radius_mm, clock], hole).between])),
+      between: hole && Object.fromEntries(
+        RINGS.map((name, at) => [name, clearanceMarks(ringSet[name], pair[at], [radius_mm, clock], hole).between])),
     })),
   };
 }

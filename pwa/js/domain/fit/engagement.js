@@ -15,8 +15,8 @@ export function wantedMm(thread, metal, wantedDiameters, nutHeightMm) {
  * @param {number} engagedMm today's engagement, without rings
  * @param {number} wantMm
  * @param {number|null} depthMm usable depth of a blind hole; null where the bolt cannot bottom
- * @returns {{left_mm: number, longer_by_mm: number, bottoms_at_mm: number|null}} bottoms_at_mm: the extra length at which
- *   a longer bolt would touch the bottom
+ * @returns {{left_mm: number, longer_by_mm: number, bottoms_at_mm: number|null}} bottoms_at_mm: the extra length at
+ *   which a longer bolt would touch the bottom
  */
 export function engagementAtBolt(stackMm, engagedMm, wantMm, depthMm) {
   const leftMm = engagedMm - stackMm;
@@ -27,7 +27,9 @@ export function engagementAtBolt(stackMm, engagedMm, wantMm, depthMm) {
   };
 }
 
-/** @returns {{at_least_mm: number, less_than_mm: number|null, possible: boolean}} the extra length that suits all bolts */
+/**
+ * @returns {{at_least_mm: number, less_than_mm: number|null, possible: boolean}} the extra length that suits all bolts
+ */
 export function commonLength(engagements) {
   const atLeast = Math.max(...engagements.map((each) => each.longer_by_mm));
   const limits = engagements.map((each) => each.bottoms_at_mm).filter((limit) => limit !== null);

@@ -1,5 +1,6 @@
 // The input of the fitting aids, checked: nothing but the wheel is required, and what is not given is null.
-// The twin of calc/fit/fit_input.py; field names and choices are those of the checklist's Vehicle stage. It computes nothing.
+// The twin of calc/fit/fit_input.py; field names and choices are those of the checklist's Vehicle stage. It computes
+// nothing.
 
 import {
   CLEARANCE_MM, MOST_LUGS, MOST_STOCK, VEHICLE_CHOICES, VEHICLE_LENGTHS_MM, WANTED_DIAMETERS,
@@ -13,7 +14,8 @@ import { checkTorque } from "./torque.js";
 
 const OPTIONAL_KEYS = ["ring_set", "pair", "vehicle", "bolts", "torque", "cut_pair", "bracket"];
 const BOLT_FIELDS = [
-  "thread", "class", "engaged_mm", "turns", "blind_depth_mm", "metal", "wanted_diameters", "nut_height_mm", "clearance_mm",
+  "thread", "class", "engaged_mm", "turns", "blind_depth_mm", "metal", "wanted_diameters",
+  "nut_height_mm", "clearance_mm",
 ];
 
 /**
@@ -58,12 +60,14 @@ function optionalNumber(parts, field, key, low, high) {
 }
 
 function checkVehicle(value) {
-  checkKeys(value, "vehicle", [], [...Object.keys(VEHICLE_CHOICES), ...Object.keys(VEHICLE_LENGTHS_MM), "pairs_fitted"]);
+  checkKeys(value, "vehicle", [],
+    [...Object.keys(VEHICLE_CHOICES), ...Object.keys(VEHICLE_LENGTHS_MM), "pairs_fitted"]);
   const vehicle = {};
   for (const [key, choices] of Object.entries(VEHICLE_CHOICES)) {
     vehicle[key] = ifGiven(value[key], (choice) => checkChoice(choice, `vehicle.${key}`, choices));
   }
-  for (const [key, limits] of Object.entries(VEHICLE_LENGTHS_MM)) vehicle[key] = optionalNumber(value, "vehicle", key, ...limits);
+  for (const [key, limits] of Object.entries(VEHICLE_LENGTHS_MM))
+    vehicle[key] = optionalNumber(value, "vehicle", key, ...limits);
   vehicle.pairs_fitted = ifGiven(value.pairs_fitted, (pairs) => checkInteger(pairs, "vehicle.pairs_fitted", 0, 9));
   return vehicle;
 }

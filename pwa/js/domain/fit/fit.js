@@ -17,8 +17,8 @@ import { torqueReport } from "./torque.js";
 
 /**
  * @param {object} input {wheel} and, where known, ring_set, pair, vehicle, bolts, torque, cut_pair, bracket
- * @returns {object} {wheel, gate, stack, pilot, sensor, arch, drawing, bolts, longer, tightening, cut_rings, spacers}, as
- *   calc's fit gives it but for the words, which are the phone's texts by code
+ * @returns {object} {wheel, gate, stack, pilot, sensor, arch, drawing, bolts, longer, tightening, cut_rings, spacers},
+ *   as calc's fit gives it but for the words, which are the phone's texts by code
  * @throws {InputError} naming the field
  */
 export function fit(input) {

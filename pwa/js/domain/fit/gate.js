@@ -1,5 +1,6 @@
-// Can rings go in here at all? A ladder of checks, each a refusal or a warning by stable code. The twin of calc/fit/gate.py.
-// It is not clever: whatever was not given is named as missing, never guessed. The words are the phone's texts by code.
+// Can rings go in here at all? A ladder of checks, each a refusal or a warning by stable code. The twin of
+// calc/fit/gate.py. It is not clever: whatever was not given is named as missing, never guessed. The words are the
+// phone's texts by code.
 
 import { FLANGE_STEP_MM, PILOT_DEPTH_MM, RIM_MM } from "../constants.js";
 import { radiansOf, toDecimals } from "../numbers/arithmetic.js";
@@ -58,8 +59,8 @@ export function checkedGate(request) {
 }
 
 /**
- * Room for the hub's pilot: left in the flange bore is its length less the stack; tilted it needs more than its diameter
- * there, and at most the stack x tan(tilt) more in the rings' bore.
+ * Room for the hub's pilot: left in the flange bore is its length less the stack; tilted it needs more than its
+ * diameter there, and at most the stack x tan(tilt) more in the rings' bore.
  * @returns {object|null} {depth_left_mm, room_needed_mm, room_mm, bore_needed_mm}; null where the pilot is not known
  */
 export function pilotReport({ vehicle, ringSet, pair }) {
@@ -76,7 +77,9 @@ export function pilotReport({ vehicle, ringSet, pair }) {
   };
 }
 
-/** @returns {object|null} {grows_mm, gap_mm}: a sensor that stays on the axle is left behind by the stack at the centre */
+/**
+ * @returns {object|null} {grows_mm, gap_mm}: a sensor that stays on the axle is left behind by the stack at the centre
+ */
 export function sensorReport({ vehicle, ringSet }) {
   if (vehicle.sensor === null) return null;
   const grows = vehicle.sensor === "on-axle" ? centreMm(ringSet) : 0;

@@ -28,8 +28,8 @@ export function spacerRows(stackMm, stock, engagedMm) {
 
 /**
  * The pieces under each lug, at most two: the least sum of misses, of equals the fewest pieces, of equals the first by
- * (miss, pieces, items). The true optimum: a branch is left only where even the best for each lug by itself would not be
- * better.
+ * (miss, pieces, items). The true optimum: a branch is left only where even the best for each lug by itself would not
+ * be better.
  * @param {number[]} wantedUm per lug
  * @param {number[][]} stock [thickness in micrometres, quantity]
  * @returns {number[][]} per lug the positions in `stock`, rising

@@ -1,5 +1,5 @@
-// In which order and in which stages bolts are tightened. The twin of calc/fit/tightening.py. It never offers a torque: the stages
-// are shares of the one that was typed.
+// In which order and in which stages bolts are tightened. The twin of calc/fit/tightening.py. It never offers a torque:
+// the stages are shares of the one that was typed.
 
 import { STAGE_SHARES } from "../constants.js";
 import { remainder, toDecimals } from "../numbers/arithmetic.js";
@@ -24,7 +24,9 @@ export function tighteningOrder(bolts) {
   return crossOrder(bolts.length).map((place) => places[place] + 1);
 }
 
-/** @returns {object[]} stages [{torque, unit, angle_deg}] up to the typed torque; a typed angle is a stage of its own */
+/**
+ * @returns {object[]} stages [{torque, unit, angle_deg}] up to the typed torque; a typed angle is a stage of its own
+ */
 export function tighteningStages({ value, unit, angle_deg }) {
   const torques = [...STAGE_SHARES.slice(0, -1).map((share) => toDecimals(value * share, 0)), value];
   const stages = torques.map((torque) => ({ torque, unit, angle_deg: null }));

@@ -18,7 +18,8 @@ export const NM_PER = Object.freeze({ "N·m": 1, "lbf·ft": NM_PER_LBF_FT });
  */
 export function unitThatFits(value, unit, thread, propertyClass) {
   const other = unit === "N·m" ? "lbf·ft" : "N·m";
-  const [typedFits, otherFits] = [unit, other].map((each) => judgedTorque(value * NM_PER[each], thread, propertyClass) === "usual");
+  const [typedFits, otherFits] = [unit, other]
+    .map((each) => judgedTorque(value * NM_PER[each], thread, propertyClass) === "usual");
   if (typedFits) return otherFits ? "either" : "typed";
   return otherFits ? "other" : "neither";
 }
@@ -59,8 +60,8 @@ export function checkTorque(value, field) {
  * @param {object} torque checked
  * @param {object|null} thread
  * @param {string|null} propertyClass
- * @returns {{nm: number, judged: "low"|"usual"|"high"|null, why: string|null, unit: object}} why it is not judged; `unit`
- *   as unitQuestion
+ * @returns {{nm: number, judged: "low"|"usual"|"high"|null, why: string|null, unit: object}} why it is not judged;
+ *   `unit` as unitQuestion
  */
 export function torqueReport(torque, thread, propertyClass) {
   const { value, unit, angle_deg } = torque;

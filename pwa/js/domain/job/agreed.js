@@ -1,5 +1,5 @@
-// What the customer has agreed to, or somebody went past asking about: by what the plans do, not by which entry says it,
-// for taking back and settling write the same plan anew. Pure.
+// What the customer has agreed to, or somebody went past asking about: by what the plans do, not by which entry says
+// it, for taking back and settling write the same plan anew. Pure.
 
 import { planOf, wheelsOf } from "./checklist-slots.js";
 import { SIDES } from "../numbers/sides.js";
@@ -8,8 +8,8 @@ import { SIDES } from "../numbers/sides.js";
  * @param {object} fold of the job
  * @param {number} round
  * @param {object[]} live entries of the consent; those of older programs do not name a plan
- * @returns {"plan"|"wheels"|"anew"} the yes is to what this round does; to another round that stands, at all wheels that this one
- *   works on; or it has to be asked for anew
+ * @returns {"plan"|"wheels"|"anew"} the yes is to what this round does; to another round that stands, at all wheels
+ *   that this one works on; or it has to be asked for anew
  */
 export function agreedTo(fold, round, live) {
   const ids = namedIn(live);
@@ -39,7 +39,8 @@ export function isForOtherWork(fold, round, id) {
 }
 
 /**
- * @param {string|undefined} id of the plan that something at a wheel was confirmed under; undefined where the entry names none
+ * @param {string|undefined} id of the plan that something at a wheel was confirmed under; undefined where the entry
+ *   names none
  * @returns {boolean} whether the round's plan still puts the same pair in there
  */
 export function isOfSamePair(fold, round, side, id) {
@@ -63,7 +64,8 @@ function plansLive(fold, round) {
 
 /** Whether one of these plans was for that round and does what its plan does now. */
 function stands(fold, round, ids) {
-  const agreed = fold.plans.filter(({ id, slot }) => ids.includes(id) && slot === `round.${round}.plan`).map(({ body }) => wheelWorkOf(body));
+  const agreed = fold.plans.filter(({ id, slot }) => ids.includes(id) && slot === `round.${round}.plan`)
+    .map(({ body }) => wheelWorkOf(body));
   return plansLive(fold, round).some(({ body }) => agreed.includes(wheelWorkOf(body)));
 }
 

@@ -106,7 +106,8 @@ function movedAxle(job, from, to, part, places) {
     const slot = `${from}.${part}.${number}`;
     const value = job.field(slot);
     const [at, ...others] = new Set(places.filter((each) => each.number === number).map((each) => each.at));
-    const kept = value && at && others.length === 0 ? [{ slot: `${to}.${part}.${at}`, kind: KIND.FIELD_SET, body: { value } }] : [];
+    const kept = value && at && others.length === 0
+      ? [{ slot: `${to}.${part}.${at}`, kind: KIND.FIELD_SET, body: { value } }] : [];
     return [...kept, { slot, kind: KIND.FIELD_SET, body: { value: null } }];
   });
 }

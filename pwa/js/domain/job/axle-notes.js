@@ -1,4 +1,5 @@
-// What was measured on the axle of an earlier vehicle that is described in the same words. Pure: it offers, a person decides.
+// What was measured on the axle of an earlier vehicle that is described in the same words. Pure: it offers, a person
+// decides.
 
 import { fieldOf } from "./settled.js";
 import { plainWords } from "./summary.js";
@@ -13,13 +14,15 @@ const NOTED = [
  * @param {{job: string, fold: object, at: string}[]} jobs on this phone; `at` of the last entry only puts them in order
  * @param {string} description of this vehicle
  * @param {string} ownJob left out
- * @returns {{job: string, registration: string, values: object, torque_source: string|null}|null} of the newest such job
- *   that notes anything; `values` by slot. How far bolts were screwed in is left out: that is measured on each vehicle.
+ * @returns {{job: string, registration: string, values: object, torque_source: string|null}|null} of the newest such
+ *   job that notes anything; `values` by slot. How far bolts were screwed in is left out: that is measured on each
+ *   vehicle.
  */
 export function axleNotes(jobs, description, ownJob) {
   const wanted = plainWords(description);
   if (wanted === "") return null;
-  const alike = jobs.filter(({ job, fold }) => job !== ownJob && plainWords(fieldOf(fold, "vehicle.description")) === wanted);
+  const alike = jobs.filter(({ job, fold }) => job !== ownJob
+    && plainWords(fieldOf(fold, "vehicle.description")) === wanted);
   const notes = alike.sort((a, b) => (a.at < b.at ? 1 : -1)).map(notesOf);
   return notes.find(({ values, torque_source }) => torque_source || Object.keys(values).length > 0) ?? null;
 }

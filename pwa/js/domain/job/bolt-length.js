@@ -5,8 +5,8 @@
 //
 // Slot fit.<side>.bolt-length. What holds is a step-done with {"length": record}; what does not is a field-set whose
 // value is the record, so that every phone of the shop sees why the job stands. A record: {"new", "length_mm",
-// "was_mm", "class", "class_unread", "measured_mm", "outcome", "codes", "least_mm", "wanted_mm", "bare_mm": [low, high],
-// "from"}. `class_unread`: true where somebody said that the class on the new bolts cannot be read.
+// "was_mm", "class", "class_unread", "measured_mm", "outcome", "codes", "least_mm", "wanted_mm", "bare_mm": [low,
+// high], "from"}. `class_unread`: true where somebody said that the class on the new bolts cannot be read.
 // `bare_mm` is how far the bolts that are now in would be screwed in without rings; `from` names what it was computed
 // from: where that changes, the hold is open again.
 
@@ -138,8 +138,8 @@ export function boltLength(fold, facts, side, { ringSet, oldSet = null }, typed)
  * @param {number} round
  * @param {object} plan that is about to be taken
  * @param {function(string): object} setOf ring set by id
- * @returns {string[]} parts that this plan needs whatever somebody will say: "hub-bolts" where those that are in would be
- *   too short at some wheel, as far as that is known before anything is opened
+ * @returns {string[]} parts that this plan needs whatever somebody will say: "hub-bolts" where those that are in would
+ *   be too short at some wheel, as far as that is known before anything is opened
  */
 export function neededBy(fold, round, plan, setOf) {
   const isShort = (side) => {

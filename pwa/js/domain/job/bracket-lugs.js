@@ -1,6 +1,7 @@
 // The lugs of a caliper bracket and the shop's spacers from what was typed, as the fitting aids take them. Pure.
 //
-// Slot `vehicle.bracket-lugs`, a field-set, holds {"typed": text of the form, "bracket": as calc's fit takes `bracket`}.
+// Slot `vehicle.bracket-lugs`, a field-set, holds {"typed": text of the form, "bracket": as calc's fit takes
+// `bracket`}.
 
 import { MOST_LUGS, MOST_STOCK } from "../constants.js";
 import { placesFrom } from "./hub-bolts.js";
@@ -8,7 +9,8 @@ import { InputError } from "../numbers/input-error.js";
 import { linesOf, numberFrom } from "../numbers/plain-number.js";
 
 /**
- * @param {{lugs: string, stock: string, engaged: string}} typed lugs "radius, clock" a line; stock "thickness x pieces" a line
+ * @param {{lugs: string, stock: string, engaged: string}} typed lugs "radius, clock" a line; stock "thickness x pieces"
+ *   a line
  * @throws {InputError} codes bolts-list, stock-list, bolts-number
  */
 export function bracketFrom(typed) {
@@ -27,7 +29,8 @@ export function bracketFrom(typed) {
 export function stockFrom(text) {
   const stock = linesOf(text).map((line) => {
     const [thickness_mm, quantity, ...more] = line.split(/\s*[x×*;]\s*|\s+/i).filter(Boolean).map(numberFrom);
-    const fits = more.length === 0 && thickness_mm >= 0.05 && thickness_mm <= 30 && Number.isInteger(quantity) && quantity <= 10000;
+    const fits = more.length === 0 && thickness_mm >= 0.05 && thickness_mm <= 30 && Number.isInteger(quantity)
+      && quantity <= 10000;
     if (!fits) throw new InputError("stock-list", "stock", "thickness x pieces", line);
     return { thickness_mm, quantity };
   });

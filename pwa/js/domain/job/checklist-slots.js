@@ -27,18 +27,20 @@ export function planOf(fold, round) {
 }
 
 /**
- * With which wheels open, and from which fitted effects, a later round was begun. Its plans all carry that, so it is still
- * known when the plan was taken back or people differ about it. Where they do not agree, nothing is opened: a wheel that
- * nobody opens keeps what it has, and no reading is taken for that of a bare one; which of them holds is asked.
- * @returns {{open?: string[], less?: {left: number[], right: number[]}, bare?: string[], among?: object[]}} empty in round 1
- *   and for plans of older programs. `bare`: opened wheels whose pair comes out and that get none, because their reading carries
- *   no new plan. `among`: the plan-chosen entries that open different things, one of each
+ * With which wheels open, and from which fitted effects, a later round was begun. Its plans all carry that, so it is
+ * still known when the plan was taken back or people differ about it. Where they do not agree, nothing is opened: a
+ * wheel that nobody opens keeps what it has, and no reading is taken for that of a bare one; which of them holds is
+ * asked.
+ * @returns {{open?: string[], less?: {left: number[], right: number[]}, bare?: string[], among?: object[]}} empty in
+ *   round 1 and for plans of older programs. `bare`: opened wheels whose pair comes out and that get none, because
+ *   their reading carries no new plan. `among`: the plan-chosen entries that open different things, one of each
  */
 export function beginningOf(fold, round) {
   if (round === 1) return {};
   const single = planOf(fold, round);
   if (single) return beginningIn(single);
-  const said = new Map(fold.plans.filter(({ slot }) => slot === `round.${round}.plan`).map((entry) => [JSON.stringify(beginningIn(entry.body)), entry]));
+  const said = new Map(fold.plans.filter(({ slot }) => slot === `round.${round}.plan`)
+    .map((entry) => [JSON.stringify(beginningIn(entry.body)), entry]));
   const [first, ...others] = said.values();
   if (others.length === 0) return first ? beginningIn(first.body) : {};
   return { open: [], less: { left: [0, 0], right: [0, 0] }, among: [first, ...others] };
@@ -56,8 +58,8 @@ export function wheelsWithRings(fold, round) {
 }
 
 /**
- * @returns {{ring_set: string, pair: number[], effect: number[], round: number, table: string|undefined}|null} the pair that
- *   the plans up to a round put at a wheel; null: none, or taken out again
+ * @returns {{ring_set: string, pair: number[], effect: number[], round: number, table: string|undefined}|null} the pair
+ *   that the plans up to a round put at a wheel; null: none, or taken out again
  */
 export function plannedPairAt(fold, side, round = currentRound(fold)) {
   for (let n = round; n >= 1; n -= 1) {
@@ -77,11 +79,11 @@ export function openIn(fold, round) {
 
 /**
  * What is done at which wheels in a round; null while there is no single plan.
- * @returns {{"rings": string[], "old-pair": string[], "bare": string[], "work": string[], "same-pair": string[], "new-pair": string[],
- *   "given-up": string[], "emptied": string[]}|null}
- *   rings go in; the pair of an earlier round comes out; it comes out and none goes in; the wheel is opened at all; the pair that goes
- *   in is the one that sat there; it is another; the wheel is off and the plan, which was changed meanwhile, works there no more; its
- *   hub is open too, and no pair is to sit there
+ * @returns {{"rings": string[], "old-pair": string[], "bare": string[], "work": string[], "same-pair": string[],
+ *   "new-pair": string[], "given-up": string[], "emptied": string[]}|null}
+ *   rings go in; the pair of an earlier round comes out; it comes out and none goes in; the wheel is opened at all; the
+ *   pair that goes in is the one that sat there; it is another; the wheel is off and the plan, which was changed
+ *   meanwhile, works there no more; its hub is open too, and no pair is to sit there
  */
 export function wheelsOf(fold, round) {
   const rings = wheelsWithRings(fold, round);
@@ -94,9 +96,11 @@ export function wheelsOf(fold, round) {
   const isDone = (side, id) => isTicked(fold, slotOf(FIT, { id: `fit.${id}`, per: "wheel" }, { round, wheel: side }));
   const givenUp = SIDES.filter((side) => !work.includes(side) && isDone(side, "wheel-off"));
   return {
-    rings, "old-pair": old, bare, work, "same-pair": rings.filter(isSame), "new-pair": rings.filter((side) => !isSame(side)),
+    rings, "old-pair": old, bare, work, "same-pair": rings.filter(isSame),
+    "new-pair": rings.filter((side) => !isSame(side)),
     "given-up": givenUp,
-    "emptied": givenUp.filter((side) => isDone(side, "hub-bolts") && (!plannedPairAt(fold, side, round) || isDone(side, "pair-out"))),
+    "emptied": givenUp.filter((side) => isDone(side, "hub-bolts")
+      && (!plannedPairAt(fold, side, round) || isDone(side, "pair-out"))),
   };
 }
 
@@ -106,17 +110,21 @@ export function isTicked(fold, slot) {
   return live.length > 0 && live.every(({ kind }) => kind === KIND.STEP_DONE);
 }
 
-/** @returns {boolean} whether a round puts the pair in again that sat at the wheel before it: same ring set of the same data, same marks */
+/**
+ * @returns {boolean} whether a round puts the pair in again that sat at the wheel before it: same ring set of the same
+ *   data, same marks
+ */
 export function hasSamePair(fold, side, round) {
   const { plan, tables } = planOf(fold, round) ?? {};
   const [before, now] = [plannedPairAt(fold, side, round - 1), plan?.[side]];
   if (!before || !now) return false;
-  return before.ring_set === now.ring_set && before.table === tables?.[now.ring_set] && String(before.pair) === String(now.pair);
+  return before.ring_set === now.ring_set && before.table === tables?.[now.ring_set]
+    && String(before.pair) === String(now.pair);
 }
 
 /**
- * The slot of a step: its own `slot` where the data give one, else its id, with the side put in after the stage (a step of the
- * whole vehicle has none, also when it is asked about from a wheel's step) and the round in front.
+ * The slot of a step: its own `slot` where the data give one, else its id, with the side put in after the stage (a step
+ * of the whole vehicle has none, also when it is asked about from a wheel's step) and the round in front.
  * @param {object} stage of checklist.json
  * @param {object} step of that stage
  * @param {{round: number, wheel: string|null}} at

@@ -1,5 +1,5 @@
-// What was confirmed at the wheels and still holds: rings, torques, hub bolts. A row that was confirmed before the wheel
-// was opened again says nothing of what sits there now. Pure.
+// What was confirmed at the wheels and still holds: rings, torques, hub bolts. A row that was confirmed before the
+// wheel was opened again says nothing of what sits there now. Pure.
 
 import { recordIn } from "./bolt-length.js";
 import { isTicked } from "./checklist-slots.js";

@@ -1,5 +1,5 @@
-// What a job knows beside its readings about a crooked axle: lengths that somebody measured, readings with the wheels swapped
-// from side to side, and what follows from both. Pure; the weighing is choose/askew.js's.
+// What a job knows beside its readings about a crooked axle: lengths that somebody measured, readings with the wheels
+// swapped from side to side, and what follows from both. Pure; the weighing is choose/askew.js's.
 
 import { axle } from "../choose/axle.js";
 import { InputError } from "../numbers/input-error.js";
@@ -10,7 +10,9 @@ import { agreedReadings, bothSides } from "./readings.js";
 import { fieldOf, settledAt } from "./settled.js";
 import { readingSds, spreadOf } from "./shop-spread.js";
 
-/** Slot of a wheel's reading after the wheels were swapped: the place where it was read, whichever wheel turns there. */
+/**
+ * Slot of a wheel's reading after the wheels were swapped: the place where it was read, whichever wheel turns there.
+ */
 export function swappedSlot(side) {
   return `swapped.${side}`;
 }
@@ -22,7 +24,8 @@ export const SWAPPED_ROW = "base.swapped";
 /**
  * @param {object} fold of the job
  * @param {object|null} shop its own spreads (shop-spread.js)
- * @returns {{position: object|null, missing: "lengths"|"readings"|null, error: InputError|null}} `position` as positionOf
+ * @returns {{position: object|null, missing: "lengths"|"readings"|null, error: InputError|null}} `position` as
+ *   positionOf
  */
 export function axlePosition(fold, shop = null) {
   const lengths = lengthsOf(fold);
@@ -39,8 +42,8 @@ export function axlePosition(fold, shop = null) {
 }
 
 /**
- * @returns {object|null} as swapOf, by the SD of a single reading, for nobody repeats these; null until both wheels were read
- *   before and after
+ * @returns {object|null} as swapOf, by the SD of a single reading, for nobody repeats these; null until both wheels
+ *   were read before and after
  */
 export function swappedWheels(fold, shop = null) {
   const base = agreedReadings(fold, "base", readingSds(shop));

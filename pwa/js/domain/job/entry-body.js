@@ -1,5 +1,5 @@
-// What the body of an entry about a row says beside its answer: which plan, which lifting of the vehicle, which findings
-// it speaks of. What it does not speak of, it does not cover. Pure.
+// What the body of an entry about a row says beside its answer: which plan, which lifting of the vehicle, which
+// findings it speaks of. What it does not speak of, it does not cover. Pure.
 
 import { agreement } from "./agreed.js";
 import { KIND } from "./entry.js";

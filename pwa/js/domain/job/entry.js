@@ -42,14 +42,16 @@ export function makeEntry({ job, kind, slot = null, after = [], body, by }, { id
   const own = OWN_SLOT_KINDS.has(kind);
   check(KINDS.has(kind), "kind", "one of the known kinds", kind);
   check(isUuid4(job), "job", "a UUID", job);
-  check(own ? slot === null || slot === id : typeof slot === "string" && SLOT.test(slot), "slot", own ? "null" : "a slot name", slot);
+  check(own ? slot === null || slot === id : typeof slot === "string" && SLOT.test(slot), "slot",
+    own ? "null" : "a slot name", slot);
   check(Array.isArray(after) && after.every(isUuid4) && (!own || after.length === 0), "after", "ids", after);
   check(isObject(body), "body", "an object", body);
   check(typeof by === "string" && by.trim() !== "" && by.length <= LONGEST_NAME, "by", "a person's name", by);
   const text = JSON.stringify(body);
   check(text.length <= LONGEST_BODY, "body", `at most ${LONGEST_BODY} characters`, `${text.length} characters`);
   const kept = JSON.parse(text); // what is kept is exactly what can be sent
-  return { format: ENTRY_FORMAT, id, job, device, n, at, by, kind, slot: own ? id : slot, after: [...after], body: kept };
+  return { format: ENTRY_FORMAT, id, job, device, n, at, by, kind, slot: own ? id : slot,
+    after: [...after], body: kept };
 }
 
 /** Writes a moment as local time with its zone: "2026-11-25T07:30:12.045+01:00". `ms` counts from 1970 UTC. */

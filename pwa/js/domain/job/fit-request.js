@@ -4,12 +4,15 @@ import { oldRingsIn } from "./round-work.js";
 import { fieldOf } from "./settled.js";
 
 const CHOICES = {
-  mounting: "vehicle.mounting", driven: "vehicle.driven-allowed", ring_place: "vehicle.ring-place", sensor: "vehicle.sensor",
+  mounting: "vehicle.mounting", driven: "vehicle.driven-allowed", ring_place: "vehicle.ring-place",
+  sensor: "vehicle.sensor",
   brake: "vehicle.rear-brake", bracket: "vehicle.caliper-bracket",
 };
 const LENGTHS_MM = {
-  pilot_diameter_mm: "vehicle.pilot-diameter", pilot_length_mm: "vehicle.pilot-length", flange_bore_mm: "vehicle.flange-bore",
-  sensor_gap_mm: "vehicle.sensor-gap-now", sensor_gap_most_mm: "vehicle.sensor-gap-most", tyre_radius_mm: "vehicle.tyre-radius",
+  pilot_diameter_mm: "vehicle.pilot-diameter", pilot_length_mm: "vehicle.pilot-length",
+  flange_bore_mm: "vehicle.flange-bore",
+  sensor_gap_mm: "vehicle.sensor-gap-now", sensor_gap_most_mm: "vehicle.sensor-gap-most",
+  tyre_radius_mm: "vehicle.tyre-radius",
   arch_gap_mm: "vehicle.arch-gap", flange_diameter_mm: "vehicle.flange-diameter",
 };
 /** Units that a torque may be typed in, as entries name them, and as the fitting aids do. */
@@ -45,8 +48,8 @@ export function boltsOf(fold, side = null) {
 
 /**
  * How far a bolt was screwed in by the turns that were counted at that wheel, beside what was typed before.
- * @returns {{turns: number, counted_mm: number|null, typed_mm: number|null, clashes: boolean}|null} null where none were
- *   counted; clashes: they differ by more than one pitch, which no counting error of a turn explains
+ * @returns {{turns: number, counted_mm: number|null, typed_mm: number|null, clashes: boolean}|null} null where none
+ *   were counted; clashes: they differ by more than one pitch, which no counting error of a turn explains
  */
 export function countedOf(fold, side) {
   const turns = fieldOf(fold, `fit.${side}.bolt-turns`)?.number;
@@ -55,7 +58,8 @@ export function countedOf(fold, side) {
   const pitch = before.thread?.pitch_mm ?? null;
   const counted = pitch && turns * pitch;
   const typed = before.engaged_mm ?? (pitch && before.turns ? before.turns * pitch : null);
-  return { turns, counted_mm: counted, typed_mm: typed, clashes: counted !== null && typed !== null && Math.abs(counted - typed) > pitch };
+  return { turns, counted_mm: counted, typed_mm: typed, clashes: counted !== null && typed !== null
+    && Math.abs(counted - typed) > pitch };
 }
 
 /** A typed torque, the hub bolts' unless another is named, as the fitting aids take it, or null. */
@@ -63,7 +67,8 @@ export function torqueOf(fold, slot = "fit.torque") {
   const torque = fieldOf(fold, slot);
   if (!torque) return null;
   const typed = Number(String(torque.text).replace(",", "."));
-  return { value: typed, unit: TORQUE_UNITS[torque.unit], source: torque.source, angle_deg: torque.angle_deg, unit_named: torque.unit_named ?? null };
+  return { value: typed, unit: TORQUE_UNITS[torque.unit], source: torque.source, angle_deg: torque.angle_deg,
+    unit_named: torque.unit_named ?? null };
 }
 
 /**

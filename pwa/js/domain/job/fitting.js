@@ -10,9 +10,9 @@ import { fieldOf, settledAt } from "./settled.js";
 /**
  * @param {object} fold of the job
  * @param {"left"|"right"} side
- * @returns {object|null} {ring_set, table, pair, round, seen, bolts: {new, length_mm, class}|null}, `seen` where somebody has
- *   ticked that the rings are in; of rings that were found there and stayed {found: true, ring_set, pair}, as far as they
- *   could be read; null: nothing that the job knows of
+ * @returns {object|null} {ring_set, table, pair, round, seen, bolts: {new, length_mm, class}|null}, `seen` where
+ *   somebody has ticked that the rings are in; of rings that were found there and stayed {found: true, ring_set, pair},
+ *   as far as they could be read; null: nothing that the job knows of
  */
 export function fittingOf(fold, side) {
   const pair = installedPairAt(fold, side);

@@ -7,9 +7,10 @@ import { isObject, KIND, KINDS, OWN_SLOT_KINDS } from "./entry.js";
  * Returns the state of one job.
  * @param {object[]} entries of that job, in any order; a second entry of the same id is ignored
  * @returns {{slots: Object<string, object[]>, photos: object[], notes: object[], state: "open"|"stopped"|"signed",
- *   signed: object[], stopped: object[], conflicts: string[], after_signing: string[], unknown: object[], plans: object[]}}
- *   All lists are sorted by id. `slots` holds the live entries of known kinds; an unknown kind may supersede one.
- *   `plans`, on the phone alone: every plan that was ever chosen, for a consent names one that may be superseded by its like.
+ *   signed: object[], stopped: object[], conflicts: string[], after_signing: string[], unknown: object[], plans:
+ *   object[]}} All lists are sorted by id. `slots` holds the live entries of known kinds; an unknown kind may supersede
+ *   one. `plans`, on the phone alone: every plan that was ever chosen, for a consent names one that may be superseded
+ *   by its like.
  */
 export function fold(entries) {
   const all = sortedById(entries);
@@ -102,7 +103,8 @@ function listed(ids) {
 
 /**
  * @param {*} value a body, or part of one
- * @returns {string} 16 characters that differ where the meaning does: FNV-1a twice, enough to see that something changed, no secret
+ * @returns {string} 16 characters that differ where the meaning does: FNV-1a twice, enough to see that something
+ *   changed, no secret
  */
 export function fingerprint(value) {
   const text = canonical(value);

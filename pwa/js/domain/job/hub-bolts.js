@@ -1,7 +1,8 @@
 // The hub bolts of an axle from what was typed, as the fitting aids take them. Pure; it offers no value of its own.
 //
-// Slot `vehicle.bolts`, a field-set, holds {"typed": what stands in the form, all of it text, "bolts": as calc's fit takes
-// `bolts`}. Bolts are [radius in mm, clock in degrees from the top towards the rear], so one list is right for both wheels.
+// Slot `vehicle.bolts`, a field-set, holds {"typed": what stands in the form, all of it text, "bolts": as calc's fit
+// takes `bolts`}. Bolts are [radius in mm, clock in degrees from the top towards the rear], so one list is right for
+// both wheels.
 
 import { CLEARANCE_MM, MOST_BOLTS, PROOF_STRESS_MPA } from "../constants.js";
 import { InputError } from "../numbers/input-error.js";
@@ -38,8 +39,10 @@ export function boltsFrom(typed) {
   if (typed.by === "turns" && thread) setNumber(bolts, "turns", typed.turns, "turns", TURNS);
   else if (typed.by !== "turns") setNumber(bolts, "engaged_mm", typed.engaged, "engaged", LENGTH_MM);
   const isDepthWanted = !isStud && (bolts.engaged_mm !== undefined || bolts.turns !== undefined);
-  if (isDepthWanted && !HOLES.includes(typed.hole)) throw new InputError("bolts-hole", "hole", "through or blind", typed.hole ?? "");
-  if (typed.hole === "blind" && !isStud) bolts.blind_depth_mm = wanted(typed.depth, "depth", LENGTH_MM); // else it would pass for a through hole
+  if (isDepthWanted && !HOLES.includes(typed.hole))
+    throw new InputError("bolts-hole", "hole", "through or blind", typed.hole ?? "");
+  // else it would pass for a through hole
+  if (typed.hole === "blind" && !isStud) bolts.blind_depth_mm = wanted(typed.depth, "depth", LENGTH_MM);
   if (isStud) setNumber(bolts, "nut_height_mm", typed.nut, "nut", [1, 50]);
   else if (typed.metal) bolts.metal = typed.metal;
   checkDepth(bolts, typed);
@@ -91,11 +94,13 @@ function refused(field, [low, high], got) {
 // A bolt cannot be screwed in deeper than its hole.
 function checkDepth({ blind_depth_mm: depth, engaged_mm: measured, turns, thread }, typed) {
   const engaged = measured ?? (turns && turns * thread.pitch_mm);
-  if (depth !== undefined && engaged !== undefined && depth < engaged) throw refused("depth", [engaged, LENGTH_MM[1]], typed.depth);
+  if (depth !== undefined && engaged !== undefined && depth < engaged)
+    throw refused("depth", [engaged, LENGTH_MM[1]], typed.depth);
 }
 
 // The clearance of a bolt must leave the centre of the ring.
 function checkRoom({ at, thread }, typed) {
   const half = thread ? CLEARANCE_MM[thread.diameter_mm] / 2 : 0;
-  if (at.some(([radius]) => radius <= half)) throw refused("circle", [2 * half + 1, CIRCLE_MM[1]], typed.circle || typed.list);
+  if (at.some(([radius]) => radius <= half))
+    throw refused("circle", [2 * half + 1, CIRCLE_MM[1]], typed.circle || typed.list);
 }

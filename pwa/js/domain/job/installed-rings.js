@@ -1,5 +1,5 @@
-// What sits at the wheels by what was done, not by what is planned: a pair is there until a step says that it came out; and
-// the part and lot numbers of the rings that are in, and of those that came out again. Pure.
+// What sits at the wheels by what was done, not by what is planned: a pair is there until a step says that it came out;
+// and the part and lot numbers of the rings that are in, and of those that came out again. Pure.
 
 import { currentRound, hasSamePair, isTicked, planOf, plannedPairAt } from "./checklist-slots.js";
 import { KIND } from "./entry.js";
@@ -21,7 +21,8 @@ export function installedPairAt(fold, side) {
 
 /**
  * What was really put in: the pair of the plan that "Rings in" was ticked by, until it came out again.
- * @returns {object|null} {ring_set, pair, effect, round, table, leaving, closed}: `leaving` as above; `closed`: the hub was tightened over it
+ * @returns {object|null} {ring_set, pair, effect, round, table, leaving, closed}: `leaving` as above; `closed`: the hub
+ *   was tightened over it
  */
 export function fittedPairAt(fold, side) {
   for (let round = currentRound(fold); round >= 1; round -= 1) {
@@ -31,7 +32,8 @@ export function fittedPairAt(fold, side) {
       const isSame = (other) => other?.ring_set === fitted.ring_set && String(other.pair) === String(fitted.pair);
       return {
         ...fitted, round, table: body.tables?.[fitted.ring_set],
-        leaving: !isSame(plannedPairAt(fold, side)), closed: isSame(planOfTick(fold, round, side, "tightened")?.plan[side]),
+        leaving: !isSame(plannedPairAt(fold, side)),
+        closed: isSame(planOfTick(fold, round, side, "tightened")?.plan[side]),
       };
     }
     if (OUT_WHEN_DONE.some((step) => isDone(fold, fitSlot(round, step, side)))) return null;
@@ -53,11 +55,13 @@ export function takenOut(fold) {
 }
 
 /**
- * Part and lot numbers as typed in every round: of the rings at a wheel, or of the other parts (side null). The same number
- * stands once; where people differ about one, all their answers stand.
+ * Part and lot numbers as typed in every round: of the rings at a wheel, or of the other parts (side null). The same
+ * number stands once; where people differ about one, all their answers stand.
  * @param {object} fold of the job
- * @param {function(string|null, number): boolean} [isPutIn] whether what a round got ready for a wheel went in; else its plan is believed
- * @returns {{side: string|null, texts: string[], state: "in"|"out"|"unused"}[]} unused: of rings that were got ready and not fitted
+ * @param {function(string|null, number): boolean} [isPutIn] whether what a round got ready for a wheel went in; else
+ *   its plan is believed
+ * @returns {{side: string|null, texts: string[], state: "in"|"out"|"unused"}[]} unused: of rings that were got ready
+ *   and not fitted
  */
 export function lotsOf(fold, isPutIn = () => true) {
   const lots = Object.keys(fold.slots).sort().flatMap((slot) => {

@@ -12,8 +12,8 @@ const AXLE_WINDOWS = Object.freeze({
 });
 
 /**
- * The window of a slot as [low, high] in mdeg, or null where the maker gives none or nobody has typed it. A field that has null
- * for an edge says "at most" or "at least": that edge is null, and never both.
+ * The window of a slot as [low, high] in mdeg, or null where the maker gives none or nobody has typed it. A field that
+ * has null for an edge says "at most" or "at least": that edge is null, and never both.
  */
 export function windowOf(fold, slot) {
   const { low, high } = fieldOf(fold, slot) ?? {};
@@ -30,9 +30,10 @@ export function windowsAt(fold, side) {
  * reading of the round before less the effect of what that round fitted.
  * @param {object} fold of the job
  * @param {number} round 1, 2, ...
- * @param {{left: [number, number], right: [number, number]}} [fitted] effects really fitted, where they are not those planned
- * @param {object} [sds] SDs of one reading, as in agreedReadings, where something is to be decided: readings that contradict each
- *   other then give null; left out where it is only shown
+ * @param {{left: [number, number], right: [number, number]}} [fitted] effects really fitted, where they are not those
+ *   planned
+ * @param {object} [sds] SDs of one reading, as in agreedReadings, where something is to be decided: readings that
+ *   contradict each other then give null; left out where it is only shown
  * @returns {{left: object, right: object, estimated: boolean}} wheels as in meanReadings
  */
 export function baseOf(fold, round, fitted = undefined, sds = undefined) {
@@ -61,11 +62,12 @@ function effectsOf(fold, round) {
 /**
  * The input of `choose` for a round, or what it still lacks.
  * @param {string[]} ringSets ids, in the order in which ties fall
- * @param {{open?: string[], less?: object, bare?: string[]}} [begun] how this round was begun (rounds.js): wheels that are opened get
- *   rings or lose them, the others keep what they have
+ * @param {{open?: string[], less?: object, bare?: string[]}} [begun] how this round was begun (rounds.js): wheels that
+ *   are opened get rings or lose them, the others keep what they have
  * @param {object|null} [shop] the shop's own spreads (shop-spread.js)
- * @returns {{input: object|null, missing: string[], disagreeing: object[], estimated: boolean}} `missing` are names such as
- *   "left.camber"; `disagreeing` as disagreeingReadings: what is missing because its readings contradict each other
+ * @returns {{input: object|null, missing: string[], disagreeing: object[], estimated: boolean}} `missing` are names
+ *   such as "left.camber"; `disagreeing` as disagreeingReadings: what is missing because its readings contradict each
+ *   other
  */
 export function chooseInputOf(fold, round, ringSets, begun = beginningOf(fold, round), shop = null) {
   const { estimated, ...wheels } = baseOf(fold, round, begun.less, readingSds(shop));
@@ -85,7 +87,10 @@ export function chooseInputOf(fold, round, ringSets, begun = beginningOf(fold, r
   return { input, missing, disagreeing, estimated };
 }
 
-/** A wheel that stays closed, or that is left bare, gets no rings; at every other the technician's own word holds, in each round. */
+/**
+ * A wheel that stays closed, or that is left bare, gets no rings; at every other the technician's own word holds, in
+ * each round.
+ */
 function ringsIn(fold, side, { open, bare }) {
   return (open && !open.includes(side)) || bare?.includes(side) ? "no" : fieldOf(fold, `rings.${side}`) ?? "auto";
 }

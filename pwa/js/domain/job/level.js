@@ -34,7 +34,8 @@ export function uprightOf(beta_deg, gamma_deg) {
  *   upright direction in the screen, clockwise from the screen's top
  */
 export function restOf(samples) {
-  const ups = samples.filter(({ beta, gamma }) => Number.isFinite(beta) && Number.isFinite(gamma)).map(({ beta, gamma }) => uprightOf(beta, gamma));
+  const ups = samples.filter(({ beta, gamma }) => Number.isFinite(beta) && Number.isFinite(gamma))
+    .map(({ beta, gamma }) => uprightOf(beta, gamma));
   if (ups.length === 0) return { angle_deg: 0, unrest_deg: 0, problem: "silent" };
   const [x, y, z] = [0, 1, 2].map((axis) => ups.reduce((sum, up) => sum + up[axis], 0) / ups.length);
   const angle_deg = Math.atan2(x, y) / DEG;

@@ -209,7 +209,8 @@ export class Job {
   unsettledPlans() {
     if (this.isEnding) return [];
     const isUnsettled = (round) => isBegun(this.fold, round) && this.planned(round) === null;
-    return this.#roundsTo(this.round).filter(isUnsettled).map((round) => this.row(this.slotOf("choose.plan", { round })));
+    return this.#roundsTo(this.round).filter(isUnsettled)
+      .map((round) => this.row(this.slotOf("choose.plan", { round })));
   }
 
   /** What a step-done entry of a row says beside its record, as stepBody gives it. */
@@ -233,8 +234,8 @@ export class Job {
   }
 
   /**
-   * Readings that an answer makes "as found": they are saved with it, for under a corrected pressure no reading may stand
-   * that was taken under another.
+   * Readings that an answer makes "as found": they are saved with it, for under a corrected pressure no reading may
+   * stand that was taken under another.
    * @param {object} row
    * @param {{job: string, kind: string, slot: string, body: object}} content of the answer, not saved yet
    * @returns {{slot: string, kind: string, body: object}[]}
@@ -279,7 +280,8 @@ export class Job {
     return this.#roundsTo(this.round - 1).flatMap((round) => {
       const later = this.#roundsTo(this.round).slice(round);
       const asked = new Set(later.flatMap(rowsOf).map(({ id, wheel }) => `${id} ${wheel}`));
-      const isOpenedSince = ({ sheetId, wheel }) => sheetId === "wheel" && later.some((each) => isHubLoose(this.fold, each, wheel));
+      const isOpenedSince = ({ sheetId, wheel }) => sheetId === "wheel"
+        && later.some((each) => isHubLoose(this.fold, each, wheel));
       return rowsOf(round).filter((row) => isLeft(row) && !asked.has(`${row.id} ${row.wheel}`) && !isOpenedSince(row));
     });
   }

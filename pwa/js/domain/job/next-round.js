@@ -1,4 +1,5 @@
-// A next round from the check readings of this one: refit as planned, a second pass, or the pair out. Pure: an estimate, said to be one.
+// A next round from the check readings of this one: refit as planned, a second pass, or the pair out. Pure: an
+// estimate, said to be one.
 
 import { choose, planWith } from "../choose/choose.js";
 import { chooseInputOf } from "./job.js";
@@ -10,10 +11,11 @@ import { trustOf } from "./trust.js";
 /**
  * @param {object} fold of the job
  * @param {number} round the one that has been read
- * @param {{kind: "refit"|"second"|"out", open: string[], causes: object, tables: object[]}} wish `causes`: for each opened wheel that was
- *   fitted in this round the row of prove's `causes` that is taken as true; `tables` those to choose from, the planned ones among them; `doubts`:
- *   ring set id -> what is doubted of it; `shop` its own spreads
- * @returns {{plan: object, input: object, advice: string[], open: string[], less: object, bare?: string[]}} what `round.<N+1>.plan` is to hold
+ * @param {{kind: "refit"|"second"|"out", open: string[], causes: object, tables: object[]}} wish `causes`: for each
+ *   opened wheel that was fitted in this round the row of prove's `causes` that is taken as true; `tables` those to
+ *   choose from, the planned ones among them; `doubts`: ring set id -> what is doubted of it; `shop` its own spreads
+ * @returns {{plan: object, input: object, advice: string[], open: string[], less: object, bare?: string[]}} what
+ *   `round.<N+1>.plan` is to hold
  * @throws {InputError} where no plan can be made
  */
 export function nextRound(fold, round, { kind, open, causes, tables, doubts = {}, shop = null }) {
@@ -26,9 +28,11 @@ export function nextRound(fold, round, { kind, open, causes, tables, doubts = {}
     const { plans, advice } = choose(input, tables);
     return { plan: plans[0], input, advice, ...begun };
   }
-  if (kind === "out") return { plan: planWith(input, tables, { left: null, right: null }), input, advice: [], ...begun };
+  if (kind === "out") return { plan: planWith(input, tables, { left: null, right: null }), input,
+    advice: [], ...begun };
   const planned = bothSides((side) => (open.includes(side) ? pairOf(plannedPairAt(fold, side, round)) : null));
-  const inAgain = { ...input, ...(trust.untrusted && { put_in: [...new Set([...(trust.put_in ?? []), ...setsIn(planned)])] }) };
+  const inAgain = { ...input, ...(trust.untrusted
+    && { put_in: [...new Set([...(trust.put_in ?? []), ...setsIn(planned)])] }) };
   return { plan: planWith(inAgain, tables, planned), input, advice: [], ...begun };
 }
 
@@ -44,7 +48,8 @@ function reallyIn(fold, round, side, kind, cause) {
   if (!cause) return fitted.effect;
   const { camber, toe } = meanReadings(fold, `round.${round}.check`)[side];
   const before = lessEffect(cause.after_refit, fitted.effect);
-  const start = kind === "refit" ? before : cause.second_pass_base ?? before; // what lies between the faces comes out with the pair
+  // what lies between the faces comes out with the pair
+  const start = kind === "refit" ? before : cause.second_pass_base ?? before;
   return [camber - start[0], toe - start[1]];
 }
 

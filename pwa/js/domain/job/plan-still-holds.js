@@ -55,7 +55,10 @@ function wheelChanges(then, now, side) {
   ];
 }
 
-/** Untrusted sets of the plan that somebody put in for it and has taken out again since; what the shop alone changes is said elsewhere. */
+/**
+ * Untrusted sets of the plan that somebody put in for it and has taken out again since; what the shop alone changes is
+ * said elsewhere.
+ */
 function takenOut(fold, { input, plan }) {
   const used = new Set(SIDES.map((side) => plan[side]?.ring_set));
   const isOut = (id) => used.has(id) && Object.hasOwn(input.untrusted ?? {}, id) && !putIn(fold)[id];

@@ -14,8 +14,9 @@ const LEAST_SD_MDEG = 1; // what is weighed must have some spread
  * @param {object} fold of the job
  * @param {number} round
  * @param {"left"|"right"} side
- * @param {{setOf: function(string): object|undefined, others: object[], shop?: object|null}} known `setOf` the ring set of an id as it was when the
- *   plan was made; `others` all ring sets that the shop has; `shop` its own spreads (shop-spread.js), as in choosing
+ * @param {{setOf: function(string): object|undefined, others: object[], shop?: object|null}} known `setOf` the ring set
+ *   of an id as it was when the plan was made; `others` all ring sets that the shop has; `shop` its own spreads
+ *   (shop-spread.js), as in choosing
  * @returns {object|null} input of `prove`; null where that wheel got no rings in this round, or is not read
  */
 export function proveInputOf(fold, round, side, { setOf, others, shop = null }) {
@@ -55,7 +56,10 @@ export function toeUnitOf(fold, prefix, side) {
   return units.length > 0 && units.every((unit) => unit === units[0]) ? units[0] : null;
 }
 
-/** How far that flange turned towards the rear between ride height and hanging, in degrees; null while nobody measured it. */
+/**
+ * How far that flange turned towards the rear between ride height and hanging, in degrees; null while nobody measured
+ * it.
+ */
 function droopOf(fold, round, side) {
   const slots = [`round.${round}.fit.${side}.level-hanging`, `fit.${side}.level-hanging`];
   const turn = slots.map((slot) => fieldOf(fold, slot)?.turn_deg).find((deg) => typeof deg === "number");
@@ -73,7 +77,8 @@ function otherWheel(fold, round, side, { setOf, base, check }) {
   const ringSet = fitted && setOf(fitted.ring_set);
   if (!ringSet) return null;
   const wheel = { ring_set: ringSet, pair: fitted.pair };
-  return isRead(base[side]) && isRead(check[side]) ? { ...wheel, base: angles(base[side]), check: angles(check[side]) } : wheel;
+  return isRead(base[side]) && isRead(check[side]) ? { ...wheel, base: angles(base[side]), check: angles(check[side]) }
+    : wheel;
 }
 
 function angles({ camber, toe }) {

@@ -19,14 +19,17 @@ export function struckSlot(slot) {
  * Readings of one wheel that may be used, in the order of their numbers.
  * @param {{slots: object, conflicts: string[]}} fold of the job
  * @param {string} prefix "base", or "round.1.check"
- * @returns {{slot: string, n: number, camber: number|null, toe: number|null}[]} without withdrawn and struck ones, and without those
- *   about which two people differ: a person must say first which one holds
+ * @returns {{slot: string, n: number, camber: number|null, toe: number|null}[]} without withdrawn and struck ones, and
+ *   without those about which two people differ: a person must say first which one holds
  */
 export function readingsOf(fold, prefix, side) {
   return allReadings(fold, prefix, side).filter(({ slot }) => !fieldOf(fold, struckSlot(slot)));
 }
 
-/** @returns {object[]} the readings that somebody has struck, as readingsOf, with `by` (a name) and `reason`: they stay readable */
+/**
+ * @returns {object[]} the readings that somebody has struck, as readingsOf, with `by` (a name) and `reason`: they stay
+ *   readable
+ */
 export function struckReadings(fold, prefix, side) {
   return allReadings(fold, prefix, side).flatMap((reading) => {
     const struck = settledAt(fold, struckSlot(reading.slot), KIND.FIELD_SET);
@@ -36,19 +39,21 @@ export function struckReadings(fold, prefix, side) {
 
 function allReadings(fold, prefix, side) {
   const start = `${prefix}.${side}.`;
-  const numbered = Object.keys(fold.slots).filter((slot) => slot.startsWith(start) && /^\d+$/.test(slot.slice(start.length)));
+  const numbered = Object.keys(fold.slots)
+    .filter((slot) => slot.startsWith(start) && /^\d+$/.test(slot.slice(start.length)));
   return numbered
     .filter((slot) => !fold.conflicts.includes(slot))
     .map((slot) => ({ slot, n: Number(slot.slice(start.length)), entry: fold.slots[slot][0] }))
     .sort((a, b) => a.n - b.n)
     .filter(({ entry }) => entry.kind === KIND.READING_TAKEN && (entry.body.camber || entry.body.toe))
-    .map(({ slot, n, entry }) => ({ slot, n, camber: entry.body.camber?.mdeg ?? null, toe: entry.body.toe?.mdeg ?? null }));
+    .map(({ slot, n, entry }) => ({ slot, n, camber: entry.body.camber?.mdeg ?? null,
+      toe: entry.body.toe?.mdeg ?? null }));
 }
 
 /**
  * What the readings of both wheels say: {left: {camber, toe, camber_sd, toe_sd, count}, right: ...}.
- * camber and toe are means in whole mdeg or null where there is no reading; the SDs are those of the means. It only shows what was
- * read: what decides anything asks agreedReadings.
+ * camber and toe are means in whole mdeg or null where there is no reading; the SDs are those of the means. It only
+ * shows what was read: what decides anything asks agreedReadings.
  * @param {{camber?: number, toe?: number}} [sds] SD of one reading in mdeg, where the shop knows its own
  */
 export function meanReadings(fold, prefix, sds = {}) {
@@ -66,8 +71,9 @@ export function meanReadings(fold, prefix, sds = {}) {
 }
 
 /**
- * Which readings of both wheels contradict each other (numbers/disagreeing.js), each also with `slots`. A further reading settles
- * nothing: one of the two is struck. In a job that was signed nothing is asked any more: it reads as it did.
+ * Which readings of both wheels contradict each other (numbers/disagreeing.js), each also with `slots`. A further
+ * reading settles nothing: one of the two is struck. In a job that was signed nothing is asked any more: it reads as it
+ * did.
  */
 export function disagreeingReadings(fold, prefix, sds = {}) {
   if (fold.state === "signed") return [];

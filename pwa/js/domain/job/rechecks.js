@@ -13,8 +13,8 @@ const LONGEST_DISTANCE = 40;
 /**
  * @param {object} fold of a job
  * @returns {{entry: string, day: string|null, distance: {text, unit, by: number|null}|null, source: string|null,
- *   page: string, done_by: string|null}[]} of every live answer of a signed job, for where two people differ both are due;
- *   `by`: what the odometer reads then, where it was read in the same unit
+ *   page: string, done_by: string|null}[]} of every live answer of a signed job, for where two people differ both are
+ *   due; `by`: what the odometer reads then, where it was read in the same unit
  */
 export function rechecksOf({ state, slots }) {
   if (state !== "signed") return [];
@@ -36,7 +36,8 @@ export function recheckParts({ day, distance, source, page }, odometer = {}) {
 }
 
 /**
- * The value of `finish.recheck-done` that says of one more, or of one less, that somebody did it; what was said of others stays.
+ * The value of `finish.recheck-done` that says of one more, or of one less, that somebody did it; what was said of
+ * others stays.
  * @param {object[]} live entries of that slot
  * @param {string} entry that asked
  * @param {{by: string, day: string}|null} done null: it was not done after all
@@ -54,14 +55,18 @@ export function doneWith(live, entry, done) {
 /**
  * Which rechecks nobody has done yet, the soonest first: by their day, then those that have only a distance.
  * @param {object[]} jobs on this phone, as phone.jobs() tells them
- * @param {object[]} told by the shop, as `GET /api/rechecks` has them: of a job that is on this phone its own entries say it
- * @returns {{job: {job, registration, description}, recheck: object, isHere: boolean}[]} `isHere`: the job is on this phone
+ * @param {object[]} told by the shop, as `GET /api/rechecks` has them: of a job that is on this phone its own entries
+ *   say it
+ * @returns {{job: {job, registration, description}, recheck: object, isHere: boolean}[]} `isHere`: the job is on this
+ *   phone
  */
 export function dueOf(jobs, told) {
   const whole = jobs.filter(({ isPart }) => !isPart);
   const here = new Set(whole.map(({ job }) => job));
-  const own = whole.flatMap((job) => (job.rechecks ?? []).map((recheck) => ({ job, recheck, isHere: true, at: job.changed_ms })));
-  const others = told.filter(({ job }) => !here.has(job)).map(({ job, registration, vehicle, last_day: lastDay, ...recheck }) => (
+  const own = whole.flatMap((job) => (job.rechecks ?? [])
+    .map((recheck) => ({ job, recheck, isHere: true, at: job.changed_ms })));
+  const others = told.filter(({ job }) => !here.has(job))
+      .map(({ job, registration, vehicle, last_day: lastDay, ...recheck }) => (
     { job: { job, registration, description: vehicle }, recheck, isHere: false, at: Date.parse(lastDay) || 0 }));
   const dayOf = ({ recheck: { day } }) => day ?? "9999";
   return [...own, ...others].sort((a, b) => (dayOf(a) < dayOf(b) ? -1 : dayOf(a) > dayOf(b) ? 1 : a.at - b.at));

@@ -11,7 +11,8 @@ import { fieldOf, settledAt } from "./settled.js";
 import { axleOf } from "../choose/axle.js";
 import { openIn, planOf } from "./checklist-slots.js";
 import { isOfSamePair } from "./agreed.js";
-import { confirmedBolts, confirmedPair, confirmedSpacers, confirmedTorques, isPutIn, wasEverIn } from "./confirmed-work.js";
+import { confirmedBolts, confirmedPair, confirmedSpacers, confirmedTorques, isPutIn,
+  wasEverIn } from "./confirmed-work.js";
 import { lotsOf, takenOut } from "./installed-rings.js";
 import { partsAsked } from "./plan-still-holds.js";
 import { isOpened, oldRingsIn } from "./round-work.js";
@@ -22,7 +23,8 @@ import { doubtsOfPlan } from "./trust.js";
 
 const FACTS = ["vehicle.registration", "vehicle.description", "vehicle.vin", "vehicle.odometer", "vehicle.complaint"];
 /** Warnings that tell the customer of work still to do. */
-const REPORTED_WARNINGS = ["front-not-done", "calibration-due", "complaint-differs", "tyres-unequal", "ride-height-out"];
+const REPORTED_WARNINGS = ["front-not-done", "calibration-due", "complaint-differs", "tyres-unequal",
+  "ride-height-out"];
 const MOST_PHOTOS = 6;
 const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
 const PHOTO_AT = /^(?:round\.(\d+)\.)?fit\.(?:(left|right)\.)?(.+)$/;
@@ -34,7 +36,13 @@ const ANSWERS = ["base.complaint-agrees", "finish.road-test-result", "finish.ste
 /**
  * @param {Job} job
  * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front,
- *   rounds: as roundsOf, with the sides that are open, fitted: {left, right} as job.installed, with `closed`: whether the hub was tightened over it, doubted: ring set id -> doubts of what is fitted or planned, names: ring set id -> name, taken_out: sides, still_in: sides at which rings of before this job sit, engagement_unknown: rings are in and nobody typed what tells how far the bolts hold, replaced, to_order, lots as lotsOf, equipment, wrench, torques, bolts and spacers as they were confirmed, agreed: the customer's yes, {at, body, stands}, answers: {row, entry}, not_done: {slot, row, reason}, those left open first, recheck, told, photos: of what is fitted now, earlier: {round, photos}, the newest round first}; angles in mdeg, null where not read
+ *   rounds: as roundsOf, with the sides that are open, fitted: {left, right} as job.installed, with `closed`: whether
+ *   the hub was tightened over it, doubted: ring set id -> doubts of what is fitted or planned, names: ring set id ->
+ *   name, taken_out: sides, still_in: sides at which rings of before this job sit, engagement_unknown: rings are in and
+ *   nobody typed what tells how far the bolts hold, replaced, to_order, lots as lotsOf, equipment, wrench, torques,
+ *   bolts and spacers as they were confirmed, agreed: the customer's yes, {at, body, stands}, answers: {row, entry},
+ *   not_done: {slot, row, reason}, those left open first, recheck, told, photos: of what is fitted now, earlier:
+ *   {round, photos}, the newest round first}; angles in mdeg, null where not read
  */
 export function reportOf(job) {
   const { fold, entries, rows } = job;
@@ -43,7 +51,8 @@ export function reportOf(job) {
   const fitted = bothSides((side) => confirmedPair(job, side));
   const isByDone = job.begunWith >= 2; // older programs asked for fewer rows
   const bolts = confirmedBolts(job);
-  const times = entries.map(({ at }) => at).sort((a, b) => Date.parse(a) - Date.parse(b)); // entries stand in no order of time
+  // entries stand in no order of time
+  const times = entries.map(({ at }) => at).sort((a, b) => Date.parse(a) - Date.parse(b));
   return {
     facts: Object.fromEntries(FACTS.map((slot) => [slot, fieldOf(fold, slot) ?? null])),
     state: fold.state,
@@ -91,27 +100,36 @@ function isEngagementKnown(bolts) {
 
 // Later rounds add to the list of the first: a part that was new once is new.
 function partsOf(fold) {
-  const lists = Object.keys(fold.slots).filter((slot) => slot.endsWith("choose.single-use")).map((slot) => fieldOf(fold, slot) ?? {});
+  const lists = Object.keys(fold.slots).filter((slot) => slot.endsWith("choose.single-use"))
+    .map((slot) => fieldOf(fold, slot) ?? {});
   const items = [...new Set(lists.flatMap(Object.keys))];
-  const best = (item) => ["at-hand", "to-order", "not-needed"].find((state) => lists.some((each) => each[item] === state));
+  const best = (item) => ["at-hand", "to-order", "not-needed"]
+    .find((state) => lists.some((each) => each[item] === state));
   return Object.fromEntries(items.map((item) => [item, best(item)]));
 }
 
-/** What was said to have gone in, in any round, and new hub bolts as their length was confirmed; what merely lay ready is nothing that was replaced. */
+/**
+ * What was said to have gone in, in any round, and new hub bolts as their length was confirmed; what merely lay ready
+ * is nothing that was replaced.
+ */
 function replacedIn(fold, bolts) {
-  const lists = Object.keys(fold.slots).filter((slot) => slot.endsWith("fit.parts-used")).map((slot) => Object.keys(fieldOf(fold, slot) ?? {}));
-  return partsAsked(fold, [...new Set([...bolts.some(({ record }) => record.new) ? ["hub-bolts"] : [], ...lists.flat()])]);
+  const lists = Object.keys(fold.slots).filter((slot) => slot.endsWith("fit.parts-used"))
+    .map((slot) => Object.keys(fieldOf(fold, slot) ?? {}));
+  return partsAsked(fold, [...new Set([...bolts.some(({ record }) => record.new) ? ["hub-bolts"] : [],
+    ...lists.flat()])]);
 }
 
 function rowsOf(fold) {
   const before = baseOf(fold, 1);
   const after = lastCheck(fold);
   const wheels = SIDES.flatMap((side) => WHEEL_ANGLES.map((part) => ({
-    side, quantity: part, window: windowOf(fold, `window.${side}.${part}`), before: before[side][part], after: after?.[side][part] ?? null,
+    side, quantity: part, window: windowOf(fold, `window.${side}.${part}`), before: before[side][part],
+    after: after?.[side][part] ?? null,
   })));
   const [was, now] = [isWhole(before) ? axleOf(before) : null, after && axleOf(after)];
   const axle = AXLE_ANGLES.map(([quantity, name]) => ({
-    side: null, quantity, window: windowOf(fold, `window.${quantity}`), before: was?.[name] ?? null, after: now?.[name] ?? null,
+    side: null, quantity, window: windowOf(fold, `window.${quantity}`), before: was?.[name] ?? null,
+    after: now?.[name] ?? null,
   })).filter(({ quantity, window }) => quantity !== "cross-camber" || window);
   return [...wheels, ...axle];
 }
@@ -119,7 +137,8 @@ function rowsOf(fold) {
 function frontOf(fold) {
   const read = (when, side) => settledAt(fold, `front.${when}.${side}`, KIND.READING_TAKEN)?.body;
   const rows = SIDES.flatMap((side) => WHEEL_ANGLES.map((part) => ({
-    side, quantity: part, before: read("before", side)?.[part]?.mdeg ?? null, after: read("after", side)?.[part]?.mdeg ?? null,
+    side, quantity: part, before: read("before", side)?.[part]?.mdeg ?? null,
+    after: read("after", side)?.[part]?.mdeg ?? null,
   })));
   return rows.filter(({ before, after }) => before !== null || after !== null);
 }
@@ -143,7 +162,8 @@ function answersIn(job) {
 
 // What was simply left open comes first and in full; what was gone past has its reason.
 function notDone(job) {
-  const open = [...new Set([...job.openRows(), ...job.unpassableOpen()])].map((row) => ({ slot: row.slot, row, reason: null }));
+  const open = [...new Set([...job.openRows(), ...job.unpassableOpen()])]
+    .map((row) => ({ slot: row.slot, row, reason: null }));
   const past = job.rows.filter(({ state }) => state === "overridden").map((row) => {
     const reason = job.live(row.slot).find(({ kind }) => kind === KIND.HOLD_OVERRIDDEN)?.body.reason ?? "";
     return { slot: row.slot, row, reason };
@@ -162,16 +182,20 @@ function photosOf(job) {
     const found = FIRST_PHOTOS.findIndex((pattern) => pattern.test(body.about));
     return found < 0 ? FIRST_PHOTOS.length : found;
   };
-  const chosen = (photos) => [...photos].sort((a, b) => place(a) - place(b) || roundOf(b) - roundOf(a)).slice(0, MOST_PHOTOS);
+  const chosen = (photos) => [...photos].sort((a, b) => place(a) - place(b) || roundOf(b) - roundOf(a))
+    .slice(0, MOST_PHOTOS);
   const earlier = [...rounds.keys()].filter((round) => round !== null).sort((a, b) => b - a);
-  return { photos: chosen(rounds.get(null) ?? []), earlier: earlier.map((round) => ({ round, photos: chosen(rounds.get(round)) })) };
+  return { photos: chosen(rounds.get(null) ?? []),
+    earlier: earlier.map((round) => ({ round, photos: chosen(rounds.get(round)) })) };
 }
 
 function roundOf({ body }) {
   return Number(PHOTO_AT.exec(body.about)?.[1] ?? 1);
 }
 
-/** @returns {number|null} the round of a photo that shows what is no longer so; null where it shows what is fitted now */
+/**
+ * @returns {number|null} the round of a photo that shows what is no longer so; null where it shows what is fitted now
+ */
 function earlierRound({ fold, round: now }, photo) {
   const { about, plan } = photo.body;
   const [whole, , side, name] = PHOTO_AT.exec(about) ?? [];
@@ -182,10 +206,14 @@ function earlierRound({ fold, round: now }, photo) {
   return isReopened || isOther ? round : null;
 }
 
-/** A photo that no round names was taken in the last round that was planned before it; what was found belongs to no round. */
+/**
+ * A photo that no round names was taken in the last round that was planned before it; what was found belongs to no
+ * round.
+ */
 function takenIn(fold, now, { at, body }) {
   if (!body.about.startsWith("finish.")) return now;
-  const planned = (round) => fold.plans.filter(({ slot }) => slot === `round.${round}.plan`).map((plan) => Date.parse(plan.at));
+  const planned = (round) => fold.plans.filter(({ slot }) => slot === `round.${round}.plan`)
+    .map((plan) => Date.parse(plan.at));
   for (let round = now; round > 1; round -= 1) if (planned(round).some((time) => time <= Date.parse(at))) return round;
   return 1;
 }

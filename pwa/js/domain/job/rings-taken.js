@@ -1,5 +1,5 @@
-// Which pairs a job takes from the place that its rings come from: the shop counts those of closed jobs that it has, and no others.
-// Kept with the job's summary, so that another job's plan can say it without reading this one. Pure.
+// Which pairs a job takes from the place that its rings come from: the shop counts those of closed jobs that it has,
+// and no others. Kept with the job's summary, so that another job's plan can say it without reading this one. Pure.
 
 import { isObject, KIND } from "./entry.js";
 import { fieldOf, settledAt } from "./settled.js";
@@ -11,8 +11,9 @@ const RINGS_IN = /^(?:round\.(\d{1,3})\.)?fit\.(left|right)\.rings-in$/;
 
 /**
  * @param {object} fold of the job
- * @returns {{place: string, ring_sets: string[]}|null} the ring set of each pair that was put in, where somebody has ticked it or signed;
- *   of an open job those of the newest plan too. The very pair that goes in again counts once, as server/job_facts.py has it.
+ * @returns {{place: string, ring_sets: string[]}|null} the ring set of each pair that was put in, where somebody has
+ *   ticked it or signed; of an open job those of the newest plan too. The very pair that goes in again counts once, as
+ *   server/job_facts.py has it.
  */
 export function takesOf(fold) {
   const place = fieldOf(fold, RINGS_FROM)?.place;
@@ -20,7 +21,8 @@ export function takesOf(fold) {
   const taken = new Map();
   for (const [side, body] of [...plansOf(fold), ...tickedOf(fold)]) {
     const fitted = body?.plan?.[side];
-    if (isObject(fitted) && typeof fitted.ring_set === "string") taken.set(JSON.stringify([side, fitted.ring_set, body.tables?.[fitted.ring_set], fitted.pair]), fitted.ring_set);
+    if (isObject(fitted) && typeof fitted.ring_set === "string")
+      taken.set(JSON.stringify([side, fitted.ring_set, body.tables?.[fitted.ring_set], fitted.pair]), fitted.ring_set);
   }
   return taken.size > 0 ? { place, ring_sets: [...taken.values()] } : null;
 }
@@ -32,12 +34,13 @@ function plansOf(fold) {
   return counted.flatMap((round) => ["left", "right"].map((side) => [side, planOf(fold, round)]));
 }
 
-/** [side, body] of each plan by which somebody ticked that the rings are in; a tick that names none means its round's. */
+/** [side, body] of each plan whose rings somebody ticked as in; a tick that names none means its round's. */
 function tickedOf(fold) {
   return Object.entries(fold.slots).flatMap(([slot, live]) => {
     const [, round = 1, side] = RINGS_IN.exec(slot) ?? [];
     const done = side ? live.filter(({ kind }) => kind === KIND.STEP_DONE) : [];
-    return done.map(({ body }) => [side, fold.plans.find(({ id }) => id === body?.plan)?.body ?? planOf(fold, Number(round))]);
+    return done.map(({ body }) => [side, fold.plans.find(({ id }) => id === body?.plan)?.body
+      ?? planOf(fold, Number(round))]);
   });
 }
 

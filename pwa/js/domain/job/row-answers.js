@@ -37,7 +37,8 @@ export function answerInto(row, fold, { photos, begunWith }) {
   row.overridden = isOverridden(live) && mayBePassed(row, begunWith) && isCovered();
   row.value = row.conflict ? null : values[0] ?? null;
   row.entry = row.conflict ? null : live[0] ?? null;
-  row.warning = chosen.find(({ warn }) => warn)?.warn ?? CARD_WARNING[card]?.(fold, row, answer) ?? doubtOf(fold, row, values);
+  row.warning = chosen.find(({ warn }) => warn)?.warn ?? CARD_WARNING[card]?.(fold, row, answer)
+    ?? doubtOf(fold, row, values);
 }
 
 const NOTHING = Object.freeze([]);
@@ -117,7 +118,8 @@ const CARD_IS_DONE = {
     return isReadAtBothWheels(fold, id === "check.readings" ? `round.${round}.check` : "base");
   },
   "result": (fold, row) => {
-    return isReadAtBothWheels(fold, `round.${row.round}.check`) && disagreeingReadings(fold, `round.${row.round}.check`).length === 0;
+    return isReadAtBothWheels(fold, `round.${row.round}.check`)
+      && disagreeingReadings(fold, `round.${row.round}.check`).length === 0;
   },
   "advice": (fold, row, { values }) => isAdviceAnswered(planOf(fold, row.round)?.advice, values),
   "plan": (fold, row) => planOf(fold, row.round) !== null,
@@ -142,7 +144,8 @@ const CARD_IS_DONE = {
   "spacers": (fold, row, { live }) => isConfirmed(fold, row) && live.every(({ body }) => isSpaced(body)),
   // a slip that was ticked where nobody asked for the distance
   "recheck": (fold, row, answer) => {
-    return answer.live.length > 0 ? isGivenValue(fold, row, answer) : row.alsoSlots.some((slot) => isTicked(fold, slot));
+    return answer.live.length > 0 ? isGivenValue(fold, row, answer)
+      : row.alsoSlots.some((slot) => isTicked(fold, slot));
   },
   "sign": (fold) => fold.state === "signed",
 };
@@ -156,7 +159,8 @@ function isAdviceAnswered(codes, values) {
 /** Both marks of every old pair, or that they cannot be read; an older program kept plain words. */
 function isOldPairRead(fold, marks) {
   if (typeof marks !== "object") return isGiven(marks);
-  return Boolean(marks?.unreadable) || oldRingsAt(fold).every((side) => isGiven(marks?.[side]?.inner) && isGiven(marks[side].outer));
+  return Boolean(marks?.unreadable) || oldRingsAt(fold)
+    .every((side) => isGiven(marks?.[side]?.inner) && isGiven(marks[side].outer));
 }
 
 /** An answer that another answer makes doubtful: it stands, and is questioned. */
@@ -167,7 +171,8 @@ function doubtOf(fold, { id }, values) {
 
 const CARD_WARNING = {
   // a part that has to be ordered does not stop the choosing, but it must be in sight before anything is taken apart
-  parts: (fold, row, { values }) => (partsAsked(fold, row.items).some((item) => values[0]?.[item] === "to-order") ? "part-to-order" : null),
+  parts: (fold, row, { values }) => (partsAsked(fold, row.items).some((item) => values[0]?.[item] === "to-order")
+    ? "part-to-order" : null),
   consent: (fold, row, { live }) => {
     return { anew: "consent-anew", wheels: "consent-other-plan" }[agreedTo(fold, row.round, live)] ?? null;
   },

@@ -30,8 +30,8 @@ const TAKE_OUT_SHEETS = ["plan", "lift", "wheel", "down"];
  *   those among them that only an answer still to be given can bring: it never rises by an answer. A row reads as its
  *   data (by getters: it is not to be spread) and {key, slot, sheet, pause, wheel, round, optionSet, options, params,
  *   isOfPair, state: "done"|"open"|"locked"|"overridden"|"refused", lockedBy: slot|null, lockedFor:
- *   "hold"|"refusal"|"open"|"settle"|null (open: the vehicle is not lowered past a row that is; settle: two plans of the
- *   round differ), canPass, conflict, value,
+ *   "hold"|"refusal"|"open"|"settle"|null (open: the vehicle is not lowered past a row that is; settle: two plans of
+ *   the round differ), canPass, conflict, value,
  *   entry, refusal, warning, unusual, stamp}
  */
 export function sheetsOf(checklist, fold, { round = currentRound(fold), names = {}, begunWith = 2 } = {}) {
@@ -202,7 +202,8 @@ function withLocks(rows, isAtEnd) {
   let reached = 0; // bench work that waits for the old pair is as far in the job as what stands before it
   for (const row of rows) {
     reached = Math.max(reached, row.place);
-    const lock = settleFirst(rows, row) ?? locks.find((candidate) => isLockedBy(candidate, row, reached)) ?? WAITS_FOR[row.id]?.(rows, row);
+    const lock = settleFirst(rows, row) ?? locks.find((candidate) => isLockedBy(candidate, row, reached))
+      ?? WAITS_FOR[row.id]?.(rows, row);
     row.state = stateOf(row, lock);
     row.lockedBy = lock?.slot ?? null;
     row.lockedFor = lock?.why ?? null;

@@ -7,17 +7,18 @@ import { fitInputOf } from "./fit-request.js";
 const leastTilted = new WeakMap();
 
 /**
- * Whether a set suits at all: judged on its pair that tilts least, so what refuses that refuses every pair. The room in the
- * arch depends on the camber change, so it is judged pair by pair alone.
+ * Whether a set suits at all: judged on its pair that tilts least, so what refuses that refuses every pair. The room in
+ * the arch depends on the camber change, so it is judged pair by pair alone.
  * @param {object} fold of the job
  * @param {object} table of the ring set
- * @returns {{suits: boolean|null, refusals: object[], warnings: object[], missing: string[], error: InputError|null}} suits
- *   is null while something is not known; `missing` are fields of the fitting aids
+ * @returns {{suits: boolean|null, refusals: object[], warnings: object[], missing: string[], error: InputError|null}}
+ *   suits is null while something is not known; `missing` are fields of the fitting aids
  */
 export function setSuits(fold, table) {
   const gate = pairSuits(fold, "left", table.ring_set, leastTiltedPair(table));
   const refusals = gate.refusals.filter(({ code }) => code !== "arch-too-close");
-  return { ...gate, refusals, suits: refusals.length > 0 ? false : gate.missing.length > 0 || gate.error ? null : true };
+  return { ...gate, refusals, suits: refusals.length > 0 ? false : gate.missing.length > 0 || gate.error
+    ? null : true };
 }
 
 /** The same for one pair at one wheel, the room in the arch among it. */

@@ -1,5 +1,5 @@
-// What is said of a job where many are listed, and by what another job of the same vehicle or axle is found. Pure: it is
-// derived from the job's entries alone, and never the other way round.
+// What is said of a job where many are listed, and by what another job of the same vehicle or axle is found. Pure: it
+// is derived from the job's entries alone, and never the other way round.
 
 import { rechecksOf } from "./rechecks.js";
 import { takesOf } from "./rings-taken.js";
@@ -9,8 +9,9 @@ import { fieldOf } from "./settled.js";
  * @param {object[]} entries of the job
  * @param {object} fold of them
  * @returns {{state: "open"|"stopped"|"signed", stop_reason: string|null, registration: string, description: string,
- *   registration_key: string, description_key: string, changed_ms: number, rechecks: object[], takes: object|null}} `rechecks` that
- *   nobody has done yet; `takes` as takesOf gives it; `changed_ms` by the phones' clocks: it only puts jobs in order
+ *   registration_key: string, description_key: string, changed_ms: number, rechecks: object[], takes: object|null}}
+ *   `rechecks` that nobody has done yet; `takes` as takesOf gives it; `changed_ms` by the phones' clocks: it only puts
+ *   jobs in order
  */
 export function summaryOf(entries, fold) {
   const registration = textOf(fieldOf(fold, "vehicle.registration"));

@@ -1,4 +1,5 @@
-// Which ring sets of the shop are untrusted, and which of them a person has put in for this job after reading the doubts. Pure.
+// Which ring sets of the shop are untrusted, and which of them a person has put in for this job after reading the
+// doubts. Pure.
 
 import { fieldOf } from "./settled.js";
 import { SIDES } from "../numbers/sides.js";

@@ -1,7 +1,9 @@
-// Tyre pressures as found and as set, beside what the placard says, from what was typed. Pure. It knows no figure of its own.
+// Tyre pressures as found and as set, beside what the placard says, from what was typed. Pure. It knows no figure of
+// its own.
 //
-// Slot `vehicle.pressures-found`, a field-set, holds {"typed": text of the form, "pressures": {unit, placard: {front, rear},
-// found: {front-left, ...}, set: {front, rear}}}: a window [low, high] of the placard, numbers, or null where nothing was typed.
+// Slot `vehicle.pressures-found`, a field-set, holds {"typed": text of the form, "pressures": {unit, placard: {front,
+// rear}, found: {front-left, ...}, set: {front, rear}}}: a window [low, high] of the placard, numbers, or null where
+// nothing was typed.
 
 import { InputError } from "../numbers/input-error.js";
 import { numberFrom } from "../numbers/plain-number.js";
@@ -14,15 +16,20 @@ export const AXLES = ["front", "rear"];
 const HIGHEST = 1000;
 
 /**
- * @param {Object<string, string>} typed `unit`, `placard-<axle>` (one figure, or "lowest to highest"), `found-<tyre>`, `set-<axle>`
+ * @param {Object<string, string>} typed `unit`, `placard-<axle>` (one figure, or "lowest to highest"), `found-<tyre>`,
+ *   `set-<axle>`
  * @throws {InputError} pressure-number, pressure-window, with the field's name
  */
 export function pressuresFrom(typed) {
   const each = (names, part, read) => Object.fromEntries(names.map((name) => [name, read(typed, `${part}-${name}`)]));
-  return { unit: typed.unit, placard: each(AXLES, "placard", windowIn), found: each(TYRES, "found", numberIn), set: each(AXLES, "set", numberIn) };
+  return { unit: typed.unit, placard: each(AXLES, "placard", windowIn), found: each(TYRES, "found", numberIn),
+    set: each(AXLES, "set", numberIn) };
 }
 
-/** @returns {number|null} how far beyond the placard's window, to a hundredth: negative below it; null where one of the two is missing */
+/**
+ * @returns {number|null} how far beyond the placard's window, to a hundredth: negative below it; null where one of the
+ *   two is missing
+ */
 export function beyondPlacard(number, window) {
   if (number === null || window === null) return null;
   return Math.round(beyond(number, window) * 100) / 100;
@@ -32,7 +39,8 @@ function numberIn(typed, name) {
   const text = String(typed[name] ?? "").trim();
   if (text === "") return null;
   const number = numberFrom(text);
-  if (number === null || number > HIGHEST) throw new InputError("pressure-number", name, `a number up to ${HIGHEST}`, text, { high: HIGHEST });
+  if (number === null || number > HIGHEST) throw new InputError("pressure-number", name, `a number up to ${HIGHEST}`,
+    text, { high: HIGHEST });
   return number;
 }
 

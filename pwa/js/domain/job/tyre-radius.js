@@ -1,8 +1,8 @@
 // The radius of a tyre from the size on its sidewall, offered where it would otherwise be measured. Pure.
 //
-// ISO 4000-1 (from memory): overall diameter of a new tyre = nominal rim diameter + 2 x section width x aspect ratio / 100,
-// an inch of the rim code 25.4 mm. Worn or loaded it is some millimetres less. At the arch the radius only multiplies the
-// change of camber: 10 mm of radius move the top of the tyre by 0.2 mm for each degree.
+// ISO 4000-1 (from memory): overall diameter of a new tyre = nominal rim diameter + 2 x section width x aspect ratio /
+// 100, an inch of the rim code 25.4 mm. Worn or loaded it is some millimetres less. At the arch the radius only
+// multiplies the change of camber: 10 mm of radius move the top of the tyre by 0.2 mm for each degree.
 
 import { roundHalfAway } from "../numbers/units.js";
 

@@ -23,9 +23,11 @@ export function readVin(text) {
   const vin = String(text).toUpperCase().replace(/[\s-]/g, "");
   const wrong = vin.match(FORBIDDEN);
   if (wrong) {
-    throw new InputError("vin-character", "vin", "letters without I, O and Q, and digits", text, { character: wrong[0] });
+    throw new InputError("vin-character", "vin", "letters without I, O and Q, and digits", text,
+      { character: wrong[0] });
   }
-  if (vin.length !== LENGTH) throw new InputError("vin-length", "vin", `${LENGTH} characters`, text, { count: vin.length });
+  if (vin.length !== LENGTH) throw new InputError("vin-length", "vin", `${LENGTH} characters`, text,
+    { count: vin.length });
   if (!NORTH_AMERICA.test(vin)) return { vin, checkDigit: "none" };
   return { vin, checkDigit: vin[CHECK_PLACE] === checkDigitOf(vin) ? "right" : "wrong" };
 }

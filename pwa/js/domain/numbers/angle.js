@@ -15,7 +15,8 @@ const SIGN = /^\s*[+-]/;
  */
 export function makeAngle({ quantity, text, unit, way, diameterMm = null }) {
   const ways = signWordsOf(quantity);
-  if (isLength(unit) && !unitsOf(quantity).includes(unit)) throw new InputError("angle-unit", quantity, "degrees, or degrees and minutes", unit);
+  if (isLength(unit) && !unitsOf(quantity).includes(unit))
+    throw new InputError("angle-unit", quantity, "degrees, or degrees and minutes", unit);
   if (SIGN.test(plainWriting(text))) throw new InputError("angle-sign", quantity, "a number without a sign", text);
   const size = mdegFromText(text, unit, isLength(unit) ? diameterMm : null, quantity);
   if (size !== 0 && !ways.includes(way)) throw new InputError("angle-way", quantity, `one of ${ways.join(", ")}`, way);

@@ -8,7 +8,9 @@ export function toDecimals(number, decimals) {
   return number < 0 && size > 0 ? -size : size;
 }
 
-/** The remainder with the divisor's sign, for a divisor above zero: at least 0, where JavaScript's % may be negative. */
+/**
+ * The remainder with the divisor's sign, for a divisor above zero: at least 0, where JavaScript's % may be negative.
+ */
 export function remainder(number, divisor) {
   const rest = number % divisor;
   return rest < 0 ? rest + divisor : rest + 0; // + 0 makes minus zero plain

@@ -1,5 +1,6 @@
-// Checks that turn outside input into clean values, or throw InputError naming the field: the twin of calc/numbers/checks.py.
-// Every check takes the value and the path of its field, and returns the value. None of them repairs or clamps.
+// Checks that turn outside input into clean values, or throw InputError naming the field: the twin of
+// calc/numbers/checks.py. Every check takes the value and the path of its field, and returns the value. None of them
+// repairs or clamps.
 
 import { InputError } from "./input-error.js";
 

@@ -1,12 +1,13 @@
-// The measured quantities: the two angles of a wheel, those of the axle, what each may be typed in, and in which words it
-// goes up and down. The twin of calc/numbers/quantities.py. Pure.
+// The measured quantities: the two angles of a wheel, those of the axle, what each may be typed in, and in which words
+// it goes up and down. The twin of calc/numbers/quantities.py. Pure.
 
 import { SIGN_WORDS, WHEEL_ANGLES } from "../constants.js";
 
 export { WHEEL_ANGLES };
 
 /** The angles of the axle: [quantity, its name among numbers]. */
-export const AXLE_ANGLES = Object.freeze([["total-toe", "total_toe"], ["thrust", "thrust"], ["cross-camber", "cross_camber"]]);
+export const AXLE_ANGLES = Object.freeze([["total-toe", "total_toe"], ["thrust", "thrust"],
+  ["cross-camber", "cross_camber"]]);
 
 const ANGLES = ["deg", "deg-min"];
 const LENGTHS = ["mm", "inch"];

@@ -1,4 +1,5 @@
-// What repeated readings are worth: the twin of calc/numbers/stats.py, for whole millidegrees. It knows nothing of rings.
+// What repeated readings are worth: the twin of calc/numbers/stats.py, for whole millidegrees. It knows nothing of
+// rings.
 
 import { PRIOR_READINGS } from "../constants.js";
 import { roundHalfAway } from "./units.js";

@@ -9,8 +9,11 @@ const MM_PER_10_INCH = 254;
 const MICRO = 1_000_000; // typed decimals are held in millionths: at most six digits stand behind the mark
 const DECIMAL = String.raw`(?:\d{1,6}(?:[.,]\d{0,6})?|[.,]\d{1,6})`;
 const SPACE = String.raw`[ \t\n\r\f\v]`;
-/** What keyboards and copied sheets write for the plain characters: a dash is a minus, a narrow or fixed space a space. */
-const ALIKE = [[/[−‐‑‒–—﹣－]/gu, "-"], [/＋/gu, "+"], [/⁄/gu, "/"], [/º/gu, "°"], [/[\u00a0\u2007\u2009\u202f]/gu, " "], [/[′’‘´]/gu, "'"], [/[″”“]/gu, '"']];
+/**
+ * What keyboards and copied sheets write for the plain characters: a dash is a minus, a narrow or fixed space a space.
+ */
+const ALIKE = [[/[−‐‑‒–—﹣－]/gu, "-"], [/＋/gu, "+"], [/⁄/gu, "/"], [/º/gu, "°"], [/[\u00a0\u2007\u2009\u202f]/gu, " "],
+  [/[′’‘´]/gu, "'"], [/[″”“]/gu, '"']];
 const SIGN = String.raw`(?<sign>[+\-]?)${SPACE}*`;
 const FORMS = {
   "deg": whole(String.raw`${SIGN}(?<whole>${DECIMAL})${SPACE}*°?`),
@@ -47,8 +50,10 @@ export function roundHalfAway(number) {
 /**
  * Returns the angle that `text` says, in whole mdeg. Point and comma are both the decimal mark; a length is the
  * difference across the wheel at `diameterMm`.
- * A number without a sign of degrees or minutes is minutes where it cannot be degrees, above READING_LIMIT_MDEG; else refused.
- * @throws {InputError} codes angle-text-<unit>, angle-bare-deg-min, angle-minutes-sixty, angle-too-large, diameter-missing, diameter-range, longer-than-diameter
+ * A number without a sign of degrees or minutes is minutes where it cannot be degrees, above READING_LIMIT_MDEG; else
+ * refused.
+ * @throws {InputError} codes angle-text-<unit>, angle-bare-deg-min, angle-minutes-sixty, angle-too-large,
+ *   diameter-missing, diameter-range, longer-than-diameter
  */
 export function mdegFromText(text, unit, diameterMm = null, field = "text") {
   if (!UNITS.includes(unit)) throw new InputError("bad-input", `${field}.unit`, `one of ${UNITS.join(", ")}`, unit);
@@ -64,12 +69,13 @@ export function mdegFromText(text, unit, diameterMm = null, field = "text") {
 }
 
 /**
- * @returns {{degrees: string|undefined, minutes: string|undefined}|null} which digits of a text in degrees and minutes were taken
- *   for which; null where it is none
+ * @returns {{degrees: string|undefined, minutes: string|undefined}|null} which digits of a text in degrees and minutes
+ *   were taken for which; null where it is none
  */
 export function minutesTyped(text) {
   const parts = partsOf(text, "deg-min");
-  return parts && { degrees: parts.degrees ?? parts.only_degrees, minutes: parts.minutes ?? parts.only_minutes ?? parts.bare };
+  return parts && { degrees: parts.degrees ?? parts.only_degrees, minutes: parts.minutes ?? parts.only_minutes
+    ?? parts.bare };
 }
 
 function partsOf(text, unit) {
@@ -142,12 +148,14 @@ function mmFromInches({ whole: decimal, mixed, over, under }, refusal) {
 
 function mdegFromLength(lengthMm, { diameterMm, field, text }) {
   if (diameterMm === null || diameterMm === undefined) {
-    throw new InputError("diameter-missing", `${field}.diameter_mm`, "the diameter that the length is measured at", null);
+    throw new InputError("diameter-missing", `${field}.diameter_mm`,
+      "the diameter that the length is measured at", null);
   }
   checkDiameter(diameterMm, `${field}.diameter_mm`);
   const ratio = lengthMm / diameterMm;
   if (ratio >= 1) {
-    throw new InputError("longer-than-diameter", field, `a length below the diameter of ${diameterMm} mm`, text, { diameter: diameterMm });
+    throw new InputError("longer-than-diameter", field, `a length below the diameter of ${diameterMm} mm`, text,
+      { diameter: diameterMm });
   }
   return roundHalfAway(Math.asin(ratio) * (180 / Math.PI) * 1000);
 }
@@ -170,7 +178,8 @@ const decimalMarks = new Map(); // by locale: asking costs as much as all the re
 /** @returns {string} what stands before the decimals in numbers of a locale */
 export function decimalMark(locale) {
   if (!decimalMarks.has(locale)) {
-    decimalMarks.set(locale, new Intl.NumberFormat(locale).formatToParts(1.1).find((part) => part.type === "decimal").value);
+    decimalMarks.set(locale, new Intl.NumberFormat(locale).formatToParts(1.1)
+      .find((part) => part.type === "decimal").value);
   }
   return decimalMarks.get(locale);
 }

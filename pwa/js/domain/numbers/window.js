@@ -1,5 +1,5 @@
-// Where a value stands to its window. Pure, in whole mdeg; the words are elsewhere. A window is [low, high]; an edge that is
-// null is open ("at most", "at least").
+// Where a value stands to its window. Pure, in whole mdeg; the words are elsewhere. A window is [low, high]; an edge
+// that is null is open ("at most", "at least").
 
 /** @returns {[number, number]|null} the window with an edge at infinity where it is open */
 export function edgesOf(window) {

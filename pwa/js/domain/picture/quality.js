@@ -44,7 +44,8 @@ function meansOf(values, width, height) {
     for (let x = 1; x < width - 1; x += 1) {
       const at = y * width + x;
       let sum = 0;
-      for (let row = at - width; row <= at + width; row += width) sum += values[row - 1] + values[row] + values[row + 1];
+      for (let row = at - width; row <= at + width; row += width) sum += values[row - 1] + values[row]
+        + values[row + 1];
       means[at] = sum / 9;
     }
   }

@@ -1,6 +1,6 @@
 /**
- * What the touches on a picture of a fitted ring say: which mark stands at the line, which turn of the bolt pattern, which
- * face. It claims no angle, and where the touches do not settle something it says so.
+ * What the touches on a picture of a fitted ring say: which mark stands at the line, which turn of the bolt pattern,
+ * which face. It claims no angle, and where the touches do not settle something it says so.
  * The twin of calc/picture/read_picture.py, which says why.
  */
 
@@ -15,9 +15,11 @@ const EVERY = [[30, 5], [12, 2], [0, 1]];
 /**
  * What the touches say, held against the plan.
  * @param {{ring: object, wheel: "left"|"right", from: "outside"|"behind", size: number[], line: number[],
- *   marks: number[][], planned: number[], turns: number[]}} asked size [width, height], line [x, y], marks [mark, x, y] in
- *   pixels from the upper left; planned: marks that the plan allows at the line; turns of the bolt pattern in degrees
- * @returns {{verdict: "agrees"|"differs"|"cannot-tell", why, mark, between, looks, face, turn_deg, at_line}} null where not known
+ *   marks: number[][], planned: number[], turns: number[]}} asked size [width, height], line [x, y], marks [mark, x, y]
+ *   in pixels from the upper left; planned: marks that the plan allows at the line; turns of the bolt pattern in
+ *   degrees
+ * @returns {{verdict: "agrees"|"differs"|"cannot-tell", why, mark, between, looks, face, turn_deg, at_line}} null where
+ *   not known
  */
 export function readPicture({ ring, wheel, from, size, line, marks, planned, turns }) {
   const { fit, sense, why } = seenIn(ring, size, line, marks);
@@ -37,7 +39,8 @@ export function readPicture({ ring, wheel, from, size, line, marks, planned, tur
   const notPlanned = isAsPlanned ? "mark" : "face";
   if (share >= SURE) {
     const agrees = isAsPlanned && planned.includes(ring.first_mark + best);
-    return answer(agrees ? "agrees" : "differs", agrees ? null : notPlanned, { mark: ring.first_mark + best, ...known });
+    return answer(agrees ? "agrees" : "differs", agrees ? null : notPlanned,
+      { mark: ring.first_mark + best, ...known });
   }
   const between = [best, second].sort((a, b) => a - b).map((mark) => ring.first_mark + mark);
   const isOther = planned.every((mark) => (shares.get(mark - ring.first_mark) ?? 0) < RULED_OUT);
@@ -46,8 +49,8 @@ export function readPicture({ ring, wheel, from, size, line, marks, planned, tur
 }
 
 /**
- * For each quarter of a ring the numbers to ask for, the first in the middle of it: round ones, spread out. None of them
- * depends on the plan, so that what is touched proves something.
+ * For each quarter of a ring the numbers to ask for, the first in the middle of it: round ones, spread out. None of
+ * them depends on the plan, so that what is touched proves something.
  * @returns {number[][]}
  */
 export function marksToTouch({ marks, first_mark: first }) {
@@ -105,7 +108,10 @@ function looksWhere(ring, from, sense) {
   return isToViewer === (from === "outside") ? "outboard" : "inboard";
 }
 
-/** The turn of the bolt pattern, 0 for none, that brings a planned mark nearest to where it stands; null: no pattern is known. */
+/**
+ * The turn of the bolt pattern, 0 for none, that brings a planned mark nearest to where it stands; null: no pattern is
+ * known.
+ */
 function turnOf(ring, isAsPlanned, atLine, planned, turns) {
   if (turns.length === 0) return null;
   const sense = clockSense(ring) * (isAsPlanned ? 1 : -1);

@@ -1,7 +1,7 @@
 /**
- * Where a ring lies in a picture, from its rim touched at marks of known number and where the line crosses it. The rim is
- * a circle of radius 1 in space, seen by a camera of which only the usual angle of view is known. It says no mark and
- * judges nothing. The twin of calc/picture/rim_fit.py, which says why.
+ * Where a ring lies in a picture, from its rim touched at marks of known number and where the line crosses it. The rim
+ * is a circle of radius 1 in space, seen by a camera of which only the usual angle of view is known. It says no mark
+ * and judges nothing. The twin of calc/picture/rim_fit.py, which says why.
  */
 
 import { degreesOf, radiansOf } from "../numbers/arithmetic.js";
@@ -84,7 +84,8 @@ function flatStart(angles, seen) {
   if (scale < LEAST) return null;
   const centre = minus(seenMiddle, times(turned, flatMiddle));
   const back = times([turned[0] / (scale * scale), -turned[1] / (scale * scale)], minus(seen.at(-1), centre));
-  return { roll: Math.atan2(turned[1], turned[0]), x: centre[0], y: centre[1], scale, lineRad: Math.atan2(back[0], -back[1]) };
+  return { roll: Math.atan2(turned[1], turned[0]), x: centre[0], y: centre[1], scale,
+    lineRad: Math.atan2(back[0], -back[1]) };
 }
 
 /** The least cost near a start: damped Gauss-Newton, whatever is better is taken. */

@@ -1,5 +1,6 @@
 // Everything that may lie behind a check reading: each cause as the change that it would have shown. The twin of
-// calc/prove/causes.py, where each code is described; the words are the phone's texts. It weighs nothing: explain.js does.
+// calc/prove/causes.py, where each code is described; the words are the phone's texts. It weighs nothing: explain.js
+// does.
 //
 // A candidate is one way in which a cause may have happened: {code, detail, shown, rings, base, check, toeFactor,
 // elsewhere, looseSd, weight}. `shown` is the [camber, toe] change it would have shown, mdeg; `rings` are those really
@@ -142,7 +143,8 @@ function leftRightExchanged(known) {
   const [theirs, ours] = [placedPair(known.other.fitting.ringSet, known.other.fitting.pair), plannedRings(known)];
   return [
     fitted("left-right-exchanged", { faces: "right" }, known, theirs, [ours, theirs]),
-    fitted("left-right-exchanged", { faces: "reversed" }, known, theirs.map(turnedOver), [ours.map(turnedOver), theirs]),
+    fitted("left-right-exchanged", { faces: "reversed" }, known, theirs.map(turnedOver),
+      [ours.map(turnedOver), theirs]),
   ];
 }
 

@@ -20,7 +20,8 @@ import { placedPair } from "../rings/tilt.js";
 export function cutRingsServe(input, code, ringSetId, pair) {
   const { known, spread } = checkedProveInput(input);
   if (known.bolts.length === 0) return null;
-  if (ringSetId !== known.ringSet.id) return { inner: { serves: false, turned_over: false }, outer: { serves: false, turned_over: false } };
+  if (ringSetId !== known.ringSet.id)
+    return { inner: { serves: false, turned_over: false }, outer: { serves: false, turned_over: false } };
   const cause = explain(known, candidatesOf(known), spread).find((row) => row.code === code);
   const now = cause?.candidate?.rings ?? placedPair(known.ringSet, known.pair);
   const [inner, outer] = placedPair(known.ringSet, pair).map((then, k) => {

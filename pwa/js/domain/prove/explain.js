@@ -1,5 +1,6 @@
 // How well each cause explains a check reading, given the spreads; and which causes the numbers cannot tell apart.
-// The twin of calc/prove/explain.py. Plain arithmetic in a stated order, angles in mdeg. It knows no words and gives no advice.
+// The twin of calc/prove/explain.py. Plain arithmetic in a stated order, angles in mdeg. It knows no words and gives no
+// advice.
 
 import { radiansOf } from "../numbers/arithmetic.js";
 import {
@@ -69,7 +70,9 @@ export function likelihood({ code, share }, firstGroup) {
   return share >= MOST_LIKELY_SHARE ? "most-likely" : "possible";
 }
 
-/** @returns {string[][]} codes of the causes that may be named, likeliest first; those together no number tells apart */
+/**
+ * @returns {string[][]} codes of the causes that may be named, likeliest first; those together no number tells apart
+ */
 export function together(explained) {
   const groups = [];
   let head = Infinity;

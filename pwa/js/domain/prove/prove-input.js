@@ -1,5 +1,5 @@
-// The input of proving, checked; what is not known is null. The twin of calc/prove/prove_input.py, where each part is described.
-// Ring sets are those that tables hold. It computes nothing.
+// The input of proving, checked; what is not known is null. The twin of calc/prove/prove_input.py, where each part is
+// described. Ring sets are those that tables hold. It computes nothing.
 
 import { MOST_RING_SETS, READING_LIMIT_MDEG, UNITS } from "../constants.js";
 import { checkBolts } from "../rings/bolt-pattern.js";
@@ -54,7 +54,8 @@ function checkToeUnits(value) {
 
 function checkOther(value) {
   checkKeys(value, "other", [], ["wheel", "ring_sets", "old_rings"]);
-  const wheel = ifGiven(value.wheel, (given) => checkKeys(given, "other.wheel", ["ring_set", "pair"], ["base", "check"]));
+  const wheel = ifGiven(value.wheel,
+    (given) => checkKeys(given, "other.wheel", ["ring_set", "pair"], ["base", "check"]));
   return {
     fitting: wheel && checkFitting(wheel, "other.wheel"),
     base: ifGiven(wheel?.base, (reading) => checkReading(reading, "other.wheel.base")),
@@ -75,7 +76,8 @@ function spreadOfWheel(value, wheel) {
   const spread = completeSpread(value);
   for (const name of ["camber_sd", "toe_sd"]) {
     if (spread[name][wheel] < 1) {
-      throw new InputError("bad-input", `spread.${name}.${wheel}`, "at least 1 to weigh causes by", spread[name][wheel]);
+      throw new InputError("bad-input", `spread.${name}.${wheel}`, "at least 1 to weigh causes by",
+        spread[name][wheel]);
     }
   }
   return {

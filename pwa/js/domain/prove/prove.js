@@ -1,10 +1,11 @@
 // Proving a fitting: size and turn of the change, what may lie behind it, and where to go from here.
-// The twin of calc/prove/prove.py. It says what to look at and never more than the numbers carry. It chooses nothing itself: the
-// second pass is choose's. Angles in whole mdeg at every edge.
+// The twin of calc/prove/prove.py. It says what to look at and never more than the numbers carry. It chooses nothing
+// itself: the second pass is choose's. Angles in whole mdeg at every edge.
 
 import { degreesOf, radiansOf, remainder, toDecimals } from "../numbers/arithmetic.js";
 import {
-  AS_PLANNED, BETWEEN_FACES, CHOOSE_KEYS, CHOOSE_KEYS_OPTIONAL, LOOK_AT, READING_LIMIT_MDEG, SDS_TO_SPEAK, SLACK_MM, THIN_DIRT,
+  AS_PLANNED, BETWEEN_FACES, CHOOSE_KEYS, CHOOSE_KEYS_OPTIONAL, LOOK_AT, READING_LIMIT_MDEG, SDS_TO_SPEAK,
+  SLACK_MM, THIN_DIRT,
 } from "../constants.js";
 import { candidatesOf, smallerDiameterMm } from "./causes.js";
 import { checkKeys } from "../numbers/checks.js";
@@ -20,8 +21,8 @@ import { roundHalfAway } from "../numbers/units.js";
 /**
  * @param {object} input as calc's prove takes it; `choose`, for the second pass, may name ring sets by id
  * @param {object[]} tables parsed tables, for the second pass
- * @returns {object} as calc's prove gives it: {planned, observed, missed, noise_sd, size, size_sd, turn_deg, turn_sd_deg,
- *   causes, groups, explained, between_faces, look_at, second_pass, cut_rings}
+ * @returns {object} as calc's prove gives it: {planned, observed, missed, noise_sd, size, size_sd, turn_deg,
+ *   turn_sd_deg, causes, groups, explained, between_faces, look_at, second_pass, cut_rings}
  * @throws {InputError} naming the field
  */
 export function prove(input, tables = []) {
@@ -96,8 +97,9 @@ function causeJson({ code, candidate, distance, explains, share }, known, planne
  * @param {object} ringSet
  * @param {number[]} missed [camber, toe] in mdeg
  * @param {number} noiseSd in mdeg
- * @returns {object|null} {tilt, clock_deg of its thick side, diameter_mm of the smaller ring, far_edge_mm: its thickness
- *   where the hub hinges on the opposite edge, centre_mm: where it hinges at the centre}; null where the miss is noise
+ * @returns {object|null} {tilt, clock_deg of its thick side, diameter_mm of the smaller ring, far_edge_mm: its
+ *   thickness where the hub hinges on the opposite edge, centre_mm: where it hinges at the centre}; null where the miss
+ *   is noise
  */
 export function betweenFaces(ringSet, missed, noiseSd) {
   const tilt = Math.hypot(...missed);
@@ -128,8 +130,8 @@ function secondPassFrom(choosing, wheel, base, tables) {
   }
 }
 
-// Per ring whether it serves for the second pass's first plan. The slots are taken to be where the likeliest cause has the
-// rings now; where it has none, where they were planned.
+// Per ring whether it serves for the second pass's first plan. The slots are taken to be where the likeliest cause has
+// the rings now; where it has none, where they were planned.
 function cutRings(known, wheel, likeliest, secondPass) {
   const wanted = secondPass?.plans[0][wheel];
   if (!wanted || wanted.ring_set !== known.ringSet.id || known.bolts.length === 0) return null;

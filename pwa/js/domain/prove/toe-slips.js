@@ -6,8 +6,8 @@ import { MDEG_PER_RAD } from "../rings/tilt.js";
 
 /**
  * @param {{base: string|null, check: string|null}} toeUnits in which toe was typed, null where it is not known
- * @returns {{code: string, detail: object, factor: number, weight: number}[]} the slips of toe-sign-mistaken, then those
- *   of toe-unit-mistaken that the typed units leave room for: recorded toe is `factor` times the true one
+ * @returns {{code: string, detail: object, factor: number, weight: number}[]} the slips of toe-sign-mistaken, then
+ *   those of toe-unit-mistaken that the typed units leave room for: recorded toe is `factor` times the true one
  */
 export function toeSlips(toeUnits) {
   const signs = MISREAD_READINGS.map((reading) => {

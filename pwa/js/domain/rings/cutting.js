@@ -1,6 +1,6 @@
 // Clearances cut into rings: between which marks they lie, and whether rings that are cut serve once more.
-// The twin of calc/rings/cutting.py. A slot is known by its clock against the ring's thick point, so how the cut rings were
-// marked does not matter.
+// The twin of calc/rings/cutting.py. A slot is known by its clock against the ring's thick point, so how the cut rings
+// were marked does not matter.
 
 import { degreesOf, remainder, toDecimals } from "../numbers/arithmetic.js";
 import { servedBy } from "./bolt-pattern.js";

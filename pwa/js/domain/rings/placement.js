@@ -1,5 +1,6 @@
-// Where everything sits, as the person at that wheel sees it, and how thick the stack is. The twin of calc/rings/placement.py.
-// The person stands outboard and looks at the wheel: x to the viewer's right, y up. It decides nothing.
+// Where everything sits, as the person at that wheel sees it, and how thick the stack is. The twin of
+// calc/rings/placement.py. The person stands outboard and looks at the wheel: x to the viewer's right, y up. It decides
+// nothing.
 
 import { degreesOf, radiansOf, remainder, toDecimals } from "../numbers/arithmetic.js";
 import { facesLook, markClock, thickPointClock, thickness } from "./rings.js";
@@ -18,7 +19,8 @@ export function seenAt(side, radius, clockRad) {
 
 /**
  * How the faces of a pair lie to each other.
- * @returns {{slope: number, clockRad: number}} rise for each mm towards its thickest side, and that side's clock, within half a turn
+ * @returns {{slope: number, clockRad: number}} rise for each mm towards its thickest side, and that side's clock,
+ *   within half a turn
  */
 export function leanOf(ringSet, pair) {
   const rings = placedPair(ringSet, pair);
@@ -60,8 +62,9 @@ export function centreMm(ringSet) {
 
 /**
  * The stack as a whole.
- * @returns {{centre_mm: number, least_mm: number, most_mm: number, thick_clock_deg: number|null, effect: number[]}} least
- *   and most at the smaller rim; the clock of the thickest point, null for a pair that does not tilt; effect in mdeg
+ * @returns {{centre_mm: number, least_mm: number, most_mm: number, thick_clock_deg: number|null, effect: number[]}}
+ *   least and most at the smaller rim; the clock of the thickest point, null for a pair that does not tilt; effect in
+ *   mdeg
  */
 export function stackSummary(ringSet, pair) {
   const { slope, clockRad } = leanOf(ringSet, pair);

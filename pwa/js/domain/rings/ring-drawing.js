@@ -2,10 +2,12 @@
  * Geometry of the ring drawing, in mm, as the person AT THAT WHEEL sees it, looking inboard from outside:
  * x to the viewer's right, y up, hub centre at the origin. On the right wheel the vehicle's front is on the viewer's
  * right, on the left wheel on the viewer's left; clock angles (0 top, towards the rear) are the same on both.
- * Pure: it draws nothing and writes no words. Where things sit comes from rings.js, placement.js and cutting.js; only the picture is made here.
+ * Pure: it draws nothing and writes no words. Where things sit comes from rings.js, placement.js and cutting.js; only
+ * the picture is made here.
  *
- * Both rings may have the same diameter, so the inner one is hidden behind the outer: the outer ring's marks are drawn outwards
- * from the outermost rim, the inner ring's inwards from its own, as two scales that meet. Outer stands outside, inner inside.
+ * Both rings may have the same diameter, so the inner one is hidden behind the outer: the outer ring's marks are drawn
+ * outwards from the outermost rim, the inner ring's inwards from its own, as two scales that meet. Outer stands
+ * outside, inner inside.
  */
 
 import { halfTurn, remainder } from "../numbers/arithmetic.js";
@@ -38,7 +40,8 @@ export function ringDrawing({ side, ringSet, pair, bolts, clearance_mm }) {
     unit,
     rim_mm,
     rings: [
-      placedRing("inner", ringSet.inner, i, { ...context, scale_mm: ringSet.inner.outer_diameter_mm / 2, outwards: -1 }),
+      placedRing("inner", ringSet.inner, i,
+        { ...context, scale_mm: ringSet.inner.outer_diameter_mm / 2, outwards: -1 }),
       placedRing("outer", ringSet.outer, j, { ...context, scale_mm: rim_mm, outwards: 1 }),
     ],
     stack: placedStack(ringSet, i, j, side, rim_mm),
@@ -69,7 +72,8 @@ function placedRing(name, ring, markAtTop, { side, unit, bolts, scale_mm, outwar
       at: seenAt(side, scale_mm, clock),
       tickEnd: seenAt(side, scale_mm + outwards * (mark === markAtTop ? 6 : 4.5) * unit, clock),
       numberAt: seenAt(side, scale_mm + outwards * 11 * unit, clock),
-      kind: mark === markAtTop ? "top" : mark === thickMark ? "thick" : clearanceMarks.includes(mark) ? "clearance" : "plain",
+      kind: mark === markAtTop ? "top" : mark === thickMark ? "thick" : clearanceMarks.includes(mark)
+        ? "clearance" : "plain",
     };
   });
   const numbered = marksWithRoom(marks, { unit, bolts, radius_mm: scale_mm + outwards * 11 * unit });
@@ -112,7 +116,8 @@ function placedStack(ringSet, i, j, side, rim_mm) {
   const middle_mm = centreMm(ringSet);
   if (slope < EVEN_SLOPE) return { thick: null, most_mm: middle_mm, least_mm: middle_mm };
   return {
-    thick: { clock_rad, at: seenAt(side, rim_mm, clock_rad) }, most_mm: middle_mm + slope * rim_mm, least_mm: middle_mm - slope * rim_mm,
+    thick: { clock_rad, at: seenAt(side, rim_mm, clock_rad) }, most_mm: middle_mm + slope * rim_mm,
+    least_mm: middle_mm - slope * rim_mm,
   };
 }
 
@@ -143,7 +148,8 @@ function slotOutline(side, bore_mm, radius_mm, clock_rad, half_mm) {
   const across = [along[1], -along[0]];
   const point = (out, over) => [out * along[0] + over * across[0], out * along[1] + over * across[1]];
   const start = Math.sqrt(Math.max(0, bore_mm ** 2 - half_mm ** 2));
-  return { start: point(start, half_mm), wall: point(radius_mm, half_mm), farWall: point(radius_mm, -half_mm), end: point(start, -half_mm), half_mm };
+  return { start: point(start, half_mm), wall: point(radius_mm, half_mm), farWall: point(radius_mm, -half_mm),
+    end: point(start, -half_mm), half_mm };
 }
 
 function boxAround([x, y], width, height) {

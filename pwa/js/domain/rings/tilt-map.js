@@ -78,8 +78,10 @@ export function viewOfPlan({ base, window, predicted, check }) {
   const readings = [base, check, ...cornersOf(predicted)].filter(Boolean);
   const cambers = [...readings.map((r) => r[0]), ...finite(window.camber)];
   const toes = [...readings.map((r) => r[1]), ...finite(window.toe)];
-  if (cambers.length === 0 || toes.length === 0) return limited({ camber: cambers[0] ?? 0, toe: toes[0] ?? 0, span: 1000 });
-  const wide = Math.max(Math.max(...cambers) - Math.min(...cambers), Math.max(...toes) - Math.min(...toes), LEAST_PLAN_SPAN_MDEG);
+  if (cambers.length === 0 || toes.length === 0)
+    return limited({ camber: cambers[0] ?? 0, toe: toes[0] ?? 0, span: 1000 });
+  const wide = Math.max(Math.max(...cambers) - Math.min(...cambers), Math.max(...toes) - Math.min(...toes),
+    LEAST_PLAN_SPAN_MDEG);
   const middle = (values) => (Math.max(...values) + Math.min(...values)) / 2;
   return limited({ camber: middle(cambers), toe: middle(toes), span: wide * 1.2 });
 }
@@ -139,7 +141,8 @@ export function windowBox(view, { camber, toe }) {
   const left = FRAME.left, right = left + FRAME.size, top = FRAME.top, bottom = top + FRAME.size;
   const across = (bound, open) => (bound === null ? open : placeOf(view, [0, bound])[0]);
   const upward = (bound, open) => (bound === null ? open : placeOf(view, [bound, 0])[1]);
-  const raw = { left: across(toeLow, left), right: across(toeHigh, right), top: upward(camberHigh, top), bottom: upward(camberLow, bottom) };
+  const raw = { left: across(toeLow, left), right: across(toeHigh, right), top: upward(camberHigh, top),
+    bottom: upward(camberLow, bottom) };
   const given = { left: toeLow, right: toeHigh, top: camberHigh, bottom: camberLow };
   const box = {
     left: clamp(raw.left, left, right), right: clamp(raw.right, left, right),
@@ -225,7 +228,8 @@ export function namesBeside(symbols) {
   for (const { key, at: [x, y], radius, width, height } of symbols) {
     const gap = radius + 4;
     const spots = [
-      [x + gap, y - height / 2], [x - gap - width, y - height / 2], [x - width / 2, y - gap - height], [x - width / 2, y + gap],
+      [x + gap, y - height / 2], [x - gap - width, y - height / 2], [x - width / 2, y - gap - height],
+      [x - width / 2, y + gap],
       [x + gap, y - gap - height], [x + gap, y + gap], [x - gap - width, y - gap - height], [x - gap - width, y + gap],
     ];
     const free = spots.find(([left, top]) => {
@@ -251,7 +255,8 @@ function reachOf(table) {
 }
 
 function insidePlot([left, top, right, bottom]) {
-  return left >= FRAME.left + 2 && top >= FRAME.top + 2 && right <= FRAME.left + FRAME.size - 2 && bottom <= FRAME.top + FRAME.size - 2;
+  return left >= FRAME.left + 2 && top >= FRAME.top + 2 && right <= FRAME.left + FRAME.size - 2 && bottom <= FRAME.top
+    + FRAME.size - 2;
 }
 
 function overlap(a, b) {
@@ -260,7 +265,8 @@ function overlap(a, b) {
 
 function limited({ camber, toe, span }) {
   const far = WIDEST_MDEG;
-  return { camber: clamp(camber, -far, far), toe: clamp(toe, -far, far), span: clamp(span, NARROWEST_MDEG, WIDEST_MDEG) };
+  return { camber: clamp(camber, -far, far), toe: clamp(toe, -far, far),
+    span: clamp(span, NARROWEST_MDEG, WIDEST_MDEG) };
 }
 
 function finite(bounds) {

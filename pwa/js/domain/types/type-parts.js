@@ -14,18 +14,21 @@ export const HEIGHT_SLOTS = ["vehicle.ride-height-left", "vehicle.ride-height-ri
 /** The maker's limits of the ride height, as this phone keeps them. */
 export const HEIGHT_LIMITS = { low: "vehicle.height-least", high: "vehicle.height-most" };
 export const WINDOW_SLOTS = [
-  "window.left.camber", "window.right.camber", "window.left.toe", "window.right.toe", "window.total-toe", "window.thrust",
+  "window.left.camber", "window.right.camber", "window.left.toe", "window.right.toe", "window.total-toe",
+  "window.thrust",
   "window.cross-camber",
 ];
 export const TORQUE_SLOTS = ["fit.torque", "torque.caliper", "torque.bracket", "torque.wheel", "torque.axle-nut"];
 /** Answered at each vehicle; a type shows what was usual. */
 export const USUAL_SLOTS = [
-  "vehicle.high-voltage", "vehicle.parking-brake", "vehicle.suspension", "vehicle.rear-brake", "vehicle.caliper-bracket",
+  "vehicle.high-voltage", "vehicle.parking-brake", "vehicle.suspension", "vehicle.rear-brake",
+  "vehicle.caliper-bracket",
 ];
 /** Group -> slots of its facts. Windows, heights and torques hold only under keys of their own. */
 export const FACT_GROUPS = {
   mounting: ["vehicle.mounting", "vehicle.axle-nut", "vehicle.ring-place"],
-  pilot: ["vehicle.pilot", "vehicle.pilot-diameter", "vehicle.pilot-length", "vehicle.flange-bore", "vehicle.flange-diameter"],
+  pilot: ["vehicle.pilot", "vehicle.pilot-diameter", "vehicle.pilot-length", "vehicle.flange-bore",
+    "vehicle.flange-diameter"],
   bolts: ["vehicle.bolts"],
   sensor: ["vehicle.sensor", "vehicle.sensor-gap-most"],
   bracket: ["vehicle.bracket-lugs"],
@@ -34,8 +37,10 @@ export const FACT_GROUPS = {
 const ONLY = { "vehicle.pilot": ["no-pilot"] };
 /** Of what was replaced or repaired nothing is carried. */
 const OF_PART = {
-  hub: ["vehicle.mounting", "vehicle.pilot", "vehicle.pilot-diameter", "vehicle.pilot-length", "vehicle.sensor", "vehicle.sensor-gap-most"],
-  axle: ["vehicle.flange-bore", "vehicle.flange-diameter", "vehicle.ring-place", "vehicle.bolts", "vehicle.bracket-lugs"],
+  hub: ["vehicle.mounting", "vehicle.pilot", "vehicle.pilot-diameter", "vehicle.pilot-length", "vehicle.sensor",
+    "vehicle.sensor-gap-most"],
+  axle: ["vehicle.flange-bore", "vehicle.flange-diameter", "vehicle.ring-place", "vehicle.bolts",
+    "vehicle.bracket-lugs"],
   springs: [...HEIGHT_SLOTS, ...Object.values(HEIGHT_LIMITS)],
 };
 const BOLTS_KEPT = ["at", "thread", "class", "metal"];
@@ -58,7 +63,8 @@ export function isGone(slot, replaced) {
 export function carried(slot, value) {
   if (value === null || value === undefined) return null;
   if (slot === "vehicle.bolts") {
-    const kept = Object.fromEntries(BOLTS_KEPT.filter((name) => value.bolts?.[name] !== undefined).map((name) => [name, value.bolts[name]]));
+    const kept = Object.fromEntries(BOLTS_KEPT.filter((name) => value.bolts?.[name] !== undefined)
+      .map((name) => [name, value.bolts[name]]));
     return kept.at ? { bolts: kept } : null;
   }
   if (slot === "vehicle.bracket-lugs") {
@@ -69,7 +75,8 @@ export function carried(slot, value) {
     const { value_nm, text, unit, source, angle_deg = null } = value;
     return { value_nm, text, unit, source, angle_deg };
   }
-  if (typeof value === "object" && "number" in value) return { number: value.number, text: value.text, unit: value.unit };
+  if (typeof value === "object" && "number" in value)
+    return { number: value.number, text: value.text, unit: value.unit };
   return ONLY[slot] && !ONLY[slot].includes(value) ? null : value;
 }
 
@@ -78,17 +85,23 @@ export function carried(slot, value) {
  * @param {string} group "windows", "heights", "torques", or one of FACT_GROUPS
  * @param {{parts: object}} type
  * @param {Job} job
- * @returns {{keys: object|null, source: string, day: string, facts: {slot, value}[], gone: boolean, grades: boolean}[]} one for each of the keys under which
- *   the group holds; `facts`: what is to be entered; `gone`: something was left out, for its part was replaced; `grades`: torques
- *   were left out, for the bolts of this vehicle have another grade or none yet
+ * @returns {{keys: object|null, source: string, day: string, facts: {slot, value}[], gone: boolean, grades: boolean}[]}
+ *   one for each of the keys under which the group holds; `facts`: what is to be entered; `gone`: something was left
+ *   out, for its part was replaced; `grades`: torques were left out, for the bolts of this vehicle have another grade
+ *   or none yet
  */
 export function offersOf(group, type, job) {
   const replaced = replacedIn(job);
   const left = (facts) => facts.filter(({ slot }) => !isGone(slot, replaced));
-  if (group === "windows" || group === "heights") return keyedOffers(group, type).map((offer) => ({ ...offer, gone: left(offer.facts).length < offer.facts.length, facts: left(offer.facts), grades: false })).filter(isAnything);
+  if (group === "windows" || group === "heights")
+    return keyedOffers(group, type)
+    .map((offer) => ({ ...offer, gone: left(offer.facts).length < offer.facts.length, facts: left(offer.facts),
+      grades: false })).filter(isAnything);
   if (group === "torques") return [torqueOffer(type, job)].filter(isAnything);
-  const facts = FACT_GROUPS[group].filter((slot) => type.parts[`fact/${slot}`] !== undefined).map((slot) => ({ slot, value: entered(slot, type.parts[`fact/${slot}`]) })).filter(({ value }) => value !== null);
-  return [{ keys: null, source: "", day: "", facts: left(facts), gone: left(facts).length < facts.length, grades: false }].filter(isAnything);
+  const facts = FACT_GROUPS[group].filter((slot) => type.parts[`fact/${slot}`] !== undefined)
+    .map((slot) => ({ slot, value: entered(slot, type.parts[`fact/${slot}`]) })).filter(({ value }) => value !== null);
+  return [{ keys: null, source: "", day: "", facts: left(facts), gone: left(facts).length < facts.length,
+    grades: false }].filter(isAnything);
 }
 
 function isAnything({ facts, gone, grades }) {
@@ -104,13 +117,15 @@ function keyedOffers(group, { parts }) {
     const offer = offers.get(name) ?? { keys, source: part.source, day: part.day, facts: [] };
     offers.set(name, { ...offer, day: oldest(offer.day, part.day), facts: [...offer.facts, ...windowFacts(part)] });
   }
-  return [...offers.values()].map((offer) => ({ ...offer, facts: [...firstOfEach(offer.facts), ...beside(group, offer)] }));
+  return [...offers.values()].map((offer) =>
+    ({ ...offer, facts: [...firstOfEach(offer.facts), ...beside(group, offer)] }));
 }
 
 /** Limits of the ride height are the same for both wheels. */
 function windowFacts({ slot, value }) {
   if (!HEIGHT_SLOTS.includes(slot)) return [{ slot, value }];
-  return Object.entries(HEIGHT_LIMITS).filter(([edge]) => value[edge]).map(([edge, at]) => ({ slot: at, value: value[edge] }));
+  return Object.entries(HEIGHT_LIMITS).filter(([edge]) => value[edge])
+    .map(([edge, at]) => ({ slot: at, value: value[edge] }));
 }
 
 function beside(group, { keys, source }) {
@@ -124,8 +139,10 @@ function torqueOffer({ parts }, job) {
   const isSingle = ({ slot }) => asked.filter((part) => part.slot === slot).length === 1;
   const fits = asked.filter((part) => (part.slot === "fit.torque" ? part.grade === own : isSingle(part)));
   return {
-    keys: null, source: fits[0]?.value.source ?? "", day: fits.map(({ day }) => day).reduce(oldest, undefined) ?? "", gone: false, grades: fits.length < new Set(asked.map(({ slot }) => slot)).size,
-    facts: TORQUE_SLOTS.flatMap((slot) => fits.filter((part) => part.slot === slot)).map(({ slot, value, grade }) => ({ slot, value, grade })),
+    keys: null, source: fits[0]?.value.source ?? "", day: fits.map(({ day }) => day).reduce(oldest, undefined) ?? "",
+    gone: false, grades: fits.length < new Set(asked.map(({ slot }) => slot)).size,
+    facts: TORQUE_SLOTS.flatMap((slot) => fits.filter((part) => part.slot === slot))
+      .map(({ slot, value, grade }) => ({ slot, value, grade })),
   };
 }
 
@@ -141,7 +158,10 @@ function oldest(a, b) {
   return !a ? b : !b || a < b ? a : b;
 }
 
-/** What is entered for a fact: bolts and lugs have the form of their cards, without anything that is measured at each vehicle. */
+/**
+ * What is entered for a fact: bolts and lugs have the form of their cards, without anything that is measured at each
+ * vehicle.
+ */
 function entered(slot, part) {
   try {
     if (slot === "vehicle.bolts") return enteredBolts(part.bolts);
@@ -168,11 +188,16 @@ function linesFrom(places) {
 
 function typedBolts({ at, thread, class: grade, metal }) {
   const [[radius, first]] = at;
-  const isCircle = at.length > 1 && at.every(([each, clock], k) => Math.abs(each - radius) < 0.01 && Math.abs(((clock - first - (k * 360) / at.length) % 360 + 540) % 360 - 180) < 0.1);
-  const known = thread && THREADS.find(({ diameter_mm, pitch_mm }) => diameter_mm === thread.diameter_mm && pitch_mm === thread.pitch_mm);
-  const places = isCircle ? { layout: "circle", count: String(at.length), circle: String(radius * 2), ...(first && { first: String(first) }) }
+  const isCircle = at.length > 1
+    && at.every(([each, clock], k) => Math.abs(each - radius) < 0.01
+      && Math.abs(((clock - first - (k * 360) / at.length) % 360 + 540) % 360 - 180) < 0.1);
+  const known = thread && THREADS.find(({ diameter_mm, pitch_mm }) => diameter_mm === thread.diameter_mm
+    && pitch_mm === thread.pitch_mm);
+  const places = isCircle ? { layout: "circle", count: String(at.length), circle: String(radius * 2),
+    ...(first && { first: String(first) }) }
     : { layout: "list", list: linesFrom(at) };
-  return { fastener: "bolt", by: "turns", ...places, ...(known && { thread: known.id }), ...(grade && { class: grade }), ...(metal && { metal }) };
+  return { fastener: "bolt", by: "turns", ...places, ...(known && { thread: known.id }), ...(grade && { class: grade }),
+    ...(metal && { metal }) };
 }
 
 /** @returns {boolean} whether two answers say the same as far as a type holds them */
@@ -228,11 +253,16 @@ export function correctedIn(job, { id, revision, state, type }) {
 
 /** @returns {{slot, value, from}[]} every live answer that was taken from a vehicle type */
 export function takenIn({ fold }) {
-  const taken = Object.entries(fold.slots).map(([slot, live]) => ({ slot, entry: fold.conflicts.includes(slot) ? null : fromType(live) }));
-  return taken.filter(({ slot, entry }) => entry && slot !== "vehicle.type" && entry.body.value !== null).map(({ slot, entry: { body } }) => ({ slot, value: body.value, from: body.from }));
+  const taken = Object.entries(fold.slots)
+    .map(([slot, live]) => ({ slot, entry: fold.conflicts.includes(slot) ? null : fromType(live) }));
+  return taken.filter(({ slot, entry }) => entry && slot !== "vehicle.type" && entry.body.value !== null)
+    .map(({ slot, entry: { body } }) => ({ slot, value: body.value, from: body.from }));
 }
 
-/** @returns {object|null} one of live answers that are alike, where it is a type's: what a person said on another phone is the person's */
+/**
+ * @returns {object|null} one of live answers that are alike, where it is a type's: what a person said on another phone
+ *   is the person's
+ */
 export function fromType(live) {
   return live.length > 0 && live.every(({ body }) => body?.from) ? live[0] : null;
 }
@@ -247,12 +277,14 @@ function heldAt(job, type, slot) {
   if (fact !== undefined) return entered(slot, fact);
   if (TORQUE_SLOTS.includes(slot)) {
     const held = torquesHeld(type.parts).filter((part) => part.slot === slot);
-    const own = slot === "fit.torque" ? held.find(({ grade }) => grade === boltsOf(job.fold)?.class) : held.length === 1 ? held[0] : null;
+    const own = slot === "fit.torque" ? held.find(({ grade }) => grade === boltsOf(job.fold)?.class) : held.length === 1
+      ? held[0] : null;
     return own?.value ?? null;
   }
   const wanted = canonical(job.field("window.keys") ?? null);
   const group = Object.values(HEIGHT_LIMITS).includes(slot) ? "heights" : "windows";
   const offers = keyedOffers(group, type);
-  const offer = offers.find(({ keys }) => canonical(keys) === wanted) ?? (group === "heights" && offers.length === 1 ? offers[0] : null);
+  const offer = offers.find(({ keys }) => canonical(keys) === wanted)
+    ?? (group === "heights" && offers.length === 1 ? offers[0] : null);
   return offer?.facts.find((each) => each.slot === slot)?.value ?? null;
 }

@@ -3,23 +3,31 @@
 import { isObject } from "../job/entry.js";
 import { canonical } from "../job/fold.js";
 import { boltsOf } from "../job/fit-request.js";
-import { carried, FACT_GROUPS, HEIGHT_LIMITS, HEIGHT_SLOTS, isAlike, isGone, KEYS, replacedIn, TORQUE_SLOTS, USUAL_SLOTS, WINDOW_SLOTS } from "./type-parts.js";
+import { carried, FACT_GROUPS, HEIGHT_LIMITS, HEIGHT_SLOTS, isAlike, isGone, KEYS, replacedIn, TORQUE_SLOTS,
+  USUAL_SLOTS, WINDOW_SLOTS } from "./type-parts.js";
 
 /**
  * @param {Job} job
- * @param {{make: string, model: string, years: [number|null, number|null], grades: Object<string, string>}} named `grades` by slot of a torque
+ * @param {{make: string, model: string, years: [number|null, number|null], grades: Object<string, string>}} named
+ *   `grades` by slot of a torque
  * @returns {{make, model, years, facts, usual, windows, torques}}
  */
 export function typeFrom(job, { make, model, years, grades }) {
   const replaced = replacedIn(job);
-  const answered = (slots) => Object.fromEntries(slots.map((slot) => [slot, carried(slot, job.field(slot))]).filter(([slot, value]) => value !== null && !isGone(slot, replaced)));
+  const answered = (slots) => Object.fromEntries(slots.map((slot) => [slot, carried(slot, job.field(slot))])
+    .filter(([slot, value]) => value !== null && !isGone(slot, replaced)));
   return {
-    make, model, years, usual: Object.fromEntries(USUAL_SLOTS.map((slot) => [slot, job.field(slot)]).filter(([, value]) => value)),
-    facts: answered(Object.values(FACT_GROUPS).flat()), windows: windowsFrom(job, replaced), torques: torquesFrom(job, grades),
+    make, model, years, usual: Object.fromEntries(USUAL_SLOTS.map((slot) => [slot, job.field(slot)])
+      .filter(([, value]) => value)),
+    facts: answered(Object.values(FACT_GROUPS).flat()), windows: windowsFrom(job, replaced),
+    torques: torquesFrom(job, grades),
   };
 }
 
-/** @returns {string[]} those of suspension code, drive, wheel size and edition that nobody has said, while there are windows that hold only with them */
+/**
+ * @returns {string[]} those of suspension code, drive, wheel size and edition that nobody has said, while there are
+ *   windows that hold only with them
+ */
 export function keysMissing(job) {
   const keys = job.field("window.keys") ?? {};
   return limitsOf(job, []).length > 0 ? KEYS.filter((name) => !keys[name]?.trim()) : [];
@@ -34,14 +42,17 @@ function windowsFrom(job, replaced) {
 }
 
 function limitsOf(job, replaced) {
-  const windows = WINDOW_SLOTS.map((slot) => ({ slot, value: job.field(slot) })).filter(({ value }) => value?.low || value?.high);
-  const heights = Object.fromEntries(Object.entries(HEIGHT_LIMITS).map(([edge, slot]) => [edge, carried(slot, job.field(slot))]));
+  const windows = WINDOW_SLOTS.map((slot) => ({ slot, value: job.field(slot) }))
+    .filter(({ value }) => value?.low || value?.high);
+  const heights = Object.fromEntries(Object.entries(HEIGHT_LIMITS)
+    .map(([edge, slot]) => [edge, carried(slot, job.field(slot))]));
   const isHeld = (heights.low || heights.high) && !isGone(HEIGHT_SLOTS[0], replaced);
   return [...windows, ...(isHeld ? HEIGHT_SLOTS.map((slot) => ({ slot, value: heights })) : [])];
 }
 
 function torquesFrom(job, grades) {
-  return torquesOf(job).map((slot) => ({ slot, grade: gradeOf(job, slot, grades), value: carried(slot, job.field(slot)) })).filter(({ grade }) => grade);
+  return torquesOf(job).map((slot) =>
+    ({ slot, grade: gradeOf(job, slot, grades), value: carried(slot, job.field(slot)) })).filter(({ grade }) => grade);
 }
 
 /** @returns {string[]} slots of the torques of this job */
@@ -60,7 +71,8 @@ export function typeOf({ make, model, years, facts = {}, usual = {}, windows = [
   const parts = {};
   for (const [slot, value] of Object.entries(facts)) parts[`fact/${slot}`] = value;
   for (const [slot, value] of Object.entries(usual)) parts[`usual/${slot}`] = value;
-  for (const part of windows) parts[["window", part.slot, ...KEYS.map((name) => plain(part[name]))].join("/")] = { ...part, day };
+  for (const part of windows) parts[["window", part.slot, ...KEYS.map((name) => plain(part[name]))].join("/")] =
+    { ...part, day };
   for (const part of torques) parts[`torque/${part.slot}/${plain(part.grade)}`] = { ...part, day };
   return { make, model, years, axle: "rear", parts };
 }
@@ -73,9 +85,11 @@ export function typeOf({ make, model, years, facts = {}, usual = {}, windows = [
  */
 export function changesOf(proposed, known) {
   const { parts } = typeOf(proposed, undefined);
-  const isChange = (key) => known.parts[key] === undefined || !isAlike(slotIn(key), valueIn(parts[key]), valueIn(known.parts[key]));
+  const isChange = (key) => known.parts[key] === undefined
+    || !isAlike(slotIn(key), valueIn(parts[key]), valueIn(known.parts[key]));
   const changed = new Set(Object.keys(parts).filter((key) => !key.startsWith("usual/") && isChange(key)));
-  const keyOf = (part, keys) => Object.keys(parts).find((key) => key.startsWith(`${keys}/${part.slot}/`) && canonical(dayless(parts[key])) === canonical(part));
+  const keyOf = (part, keys) => Object.keys(parts)
+    .find((key) => key.startsWith(`${keys}/${part.slot}/`) && canonical(dayless(parts[key])) === canonical(part));
   const type = {
     make: known.make, model: known.model, years: known.years, usual: {},
     facts: Object.fromEntries(Object.entries(proposed.facts).filter(([slot]) => changed.has(`fact/${slot}`))),

@@ -1,6 +1,6 @@
 /**
- * The bolts of a hub as the person at that wheel sees them, in the order in which they are tightened: the next one heavy, those of this
- * stage that are done ticked.
+ * The bolts of a hub as the person at that wheel sees them, in the order in which they are tightened: the next one
+ * heavy, those of this stage that are done ticked.
  */
 
 import { svg } from "../parts/svg.js";
@@ -18,12 +18,14 @@ export class BoltFace {
     this.element = svg("svg", {});
   }
 
-  /** @param {{side: "left"|"right", order: number[], places: number[][], at: number}} model numbers of the bolts in their order, where bolt 1, 2, ... sit
-   *   as [radius in mm, clock in degrees], and how many of this stage are done */
+  /** @param {{side: "left"|"right", order: number[], places: number[][], at: number}} model numbers of the bolts in
+   *   their order, where bolt 1, 2, ... sit as [radius in mm, clock in degrees], and how many of this stage are done */
   update({ side, order, places, at }) {
     const t = this.#t;
     const seen = boltPlaces(side, places, scaleOf(places));
-    const face = wheelFace({ side, kind: "bolt-picture", t, title: t("bolts.title", { side: t(`drawing.side.${side}`) }), description: t("bolts.description", { order: order.join(", ") }) },
+    const face = wheelFace({ side, kind: "bolt-picture", t,
+      title: t("bolts.title", { side: t(`drawing.side.${side}`) }),
+      description: t("bolts.description", { order: order.join(", ") }) },
       order.map((bolt, n) => sign(bolt, n, at, seen[bolt - 1])));
     this.element.replaceWith(face);
     this.element = face;
@@ -37,5 +39,7 @@ function sign(bolt, n, at, [x, y]) {
     svg("circle", { class: "order-ring", r: SIGN - 1 }),
     state === "next" && svg("circle", { class: "order-inner", r: SIGN - 4.5 }),
     words(0, state === "done" ? SIGN * 0.12 : SIGN * 0.36, SIGN * 0.95, String(bolt), "order-number"),
-    state === "done" && svg("path", { class: "order-tick", d: `M${-SIGN * 0.35} ${SIGN * 0.4}l${SIGN * 0.25} ${SIGN * 0.22}l${SIGN * 0.45} ${-SIGN * 0.4}` }));
+    state === "done" && svg("path",
+      { class: "order-tick",
+        d: `M${-SIGN * 0.35} ${SIGN * 0.4}l${SIGN * 0.25} ${SIGN * 0.22}l${SIGN * 0.45} ${-SIGN * 0.4}` }));
 }

@@ -34,7 +34,8 @@ export class GapDrawing {
     const said = t("gap.place", { place });
     fill(this.element,
       element("p", { class: "drawing-side", text: t(`drawing.side.${side}.wheel`) }),
-      wheelFace({ side, kind: "gap-picture", t, title: t("gap.title", { side: t(`drawing.side.${side}`) }), description: said },
+      wheelFace({ side, kind: "gap-picture", t, title: t("gap.title", { side: t(`drawing.side.${side}`) }),
+        description: said },
         sector(side, clock),
         boltPlaces(side, bolts, scale).map(([x, y], n) => svg("g", { class: "bolt", "data-bolt": String(n + 1) },
           svg("circle", { class: "bolt-head", "stroke-width": 1.2, cx: x, cy: y, r: 7 }),
@@ -50,12 +51,14 @@ export class GapDrawing {
 
 function sector(side, clock) {
   const [from, to] = [clock - HALF_SECTOR, clock + HALF_SECTOR];
-  const at = (radius, angle) => { const [x, y] = seenAt(side, radius, angle); return `${x.toFixed(3)} ${(-y).toFixed(3)}`; };
+  const at = (radius, angle) => { const [x, y] = seenAt(side, radius, angle);
+    return `${x.toFixed(3)} ${(-y).toFixed(3)}`; };
   const [inside, outside] = [FACE.rim * 0.45, FACE.rim];
   const sweep = side === "left" ? 1 : 0; // towards the rear runs clockwise as seen on the left wheel
   return svg("path", {
     class: "gap-sector",
-    d: `M${at(inside, from)}L${at(outside, from)}A${outside} ${outside} 0 0 ${sweep} ${at(outside, to)}L${at(inside, to)}A${inside} ${inside} 0 0 ${1 - sweep} ${at(inside, from)}Z`,
+    d: `M${at(inside, from)}L${at(outside, from)}A${outside} ${outside} 0 0 ${sweep} ${at(outside, to)}L${at(inside,
+      to)}A${inside} ${inside} 0 0 ${1 - sweep} ${at(inside, from)}Z`,
   });
 }
 

@@ -1,7 +1,7 @@
 /**
- * The rings as the person at that wheel sees them: the top third of both rims laid out as a strip, with numbers large enough
- * to compare with the ring in the hand, the two that meet in frames; and one small whole ring with the thick points and
- * where top, front and rear are. It computes no angle: domain/rings/ring-drawing.js does.
+ * The rings as the person at that wheel sees them: the top third of both rims laid out as a strip, with numbers large
+ * enough to compare with the ring in the hand, the two that meet in frames; and one small whole ring with the thick
+ * points and where top, front and rear are. It computes no angle: domain/rings/ring-drawing.js does.
  */
 
 import { ringDrawing } from "../../domain/rings/ring-drawing.js";
@@ -26,11 +26,15 @@ export class RingStrip {
     this.element = element("div", { class: "ring-strip-card", key: "ring-strip" });
   }
 
-  /** @param {{side: "left"|"right", ringSet: object, pair: number[]}} model pair = [mark of the inner, of the outer ring] at the top */
+  /**
+   * @param {{side: "left"|"right", ringSet: object, pair: number[]}} model pair = [mark of the inner, of the outer
+   *   ring] at the top
+   */
   update({ side, ringSet, pair }) {
     const t = this.#t;
     const geometry = ringDrawing({ side, ringSet, pair, bolts: [], clearance_mm: null });
-    fill(this.element, strip(geometry, t), element("div", { class: "ring-whole" }, wholeRing(geometry, t), thickWords(geometry, t)));
+    fill(this.element, strip(geometry, t),
+      element("div", { class: "ring-whole" }, wholeRing(geometry, t), thickWords(geometry, t)));
   }
 }
 
@@ -51,11 +55,15 @@ function strip({ side, rings }, t) {
     ends(side, t));
 }
 
-/** One rim: every mark, as many numbers as can be read, and the one at the top in a frame. Outer above the line, inner below. */
+/**
+ * One rim: every mark, as many numbers as can be read, and the one at the top in a frame. Outer above the line, inner
+ * below.
+ */
 function rim(ring, rearward) {
   const up = ring.name === "outer" ? -1 : 1;
   const away = ring.looks === "inboard";
-  const placed = ring.marks.map(({ mark, clock_rad, kind }) => ({ mark, kind, x: (rearward * turned(clock_rad) * HALF_DRAWN) / THIRD_RAD }))
+  const placed = ring.marks.map(({ mark, clock_rad, kind }) =>
+    ({ mark, kind, x: (rearward * turned(clock_rad) * HALF_DRAWN) / THIRD_RAD }))
     .filter(({ x }) => Math.abs(x) <= HALF_DRAWN);
   const digits = Math.max(...placed.map(({ mark }) => String(mark).length));
   const spacing = ((2 * Math.PI) / ring.marks.length) * (HALF_DRAWN / THIRD_RAD);
@@ -69,9 +77,11 @@ function rim(ring, rearward) {
       const size = top ? TOP_SIZE : NUMBER_SIZE;
       const half = (String(mark).length * 0.62 * TOP_SIZE + 8) / 2;
       return [
-        svg("line", { "class": `ring-tick ${kind}`, "data-mark": String(mark), "stroke-width": top ? 4 : 2, "x1": x, "x2": x, "y1": 0, "y2": up * 12,
+        svg("line", { "class": `ring-tick ${kind}`, "data-mark": String(mark), "stroke-width": top ? 4 : 2, "x1": x,
+          "x2": x, "y1": 0, "y2": up * 12,
           "stroke-dasharray": away ? "3 2" : null }),
-        top && svg("rect", { "class": "top-box", "stroke-width": 2.5, "x": x - half, "width": 2 * half, "y": up * 32 - 16, "height": 32, "rx": 3 }),
+        top && svg("rect", { "class": "top-box", "stroke-width": 2.5, "x": x - half, "width": 2 * half,
+          "y": up * 32 - 16, "height": 32, "rx": 3 }),
         shown && words(x, up * 32 + size * 0.36, size, String(mark), `ring-number ${kind}${away ? " hollow" : ""}`),
       ];
     }));
@@ -93,11 +103,15 @@ function wholeRing({ side, rings, rim_mm }, t) {
   const scale = SMALL_RIM / rim_mm;
   const sign = side === "left" ? 1 : -1;
   return drawing(
-    { kind: "small-ring", left: -82, top: -80, width: 164, height: 150, title: t("drawing.small.title", { side: t(`drawing.side.${side}`) }), description: t(`drawing.front-is.${side}`) },
+    { kind: "small-ring", left: -82, top: -80, width: 164, height: 150,
+      title: t("drawing.small.title", { side: t(`drawing.side.${side}`) }),
+      description: t(`drawing.front-is.${side}`) },
     svg("circle", { "class": "ring-body", "r": SMALL_RIM, "stroke-width": 2 }),
-    svg("circle", { "class": "ring-bore", "r": Math.min(...rings.map(({ bore_mm }) => bore_mm)) * scale, "stroke-width": 2 }),
+    svg("circle", { "class": "ring-bore", "r": Math.min(...rings.map(({ bore_mm }) => bore_mm)) * scale,
+      "stroke-width": 2 }),
     rings.map(({ name, thick }) => thickPoint(name, thick, rim_mm)),
-    svg("line", { "class": "witness-line", "stroke-width": 4, "x1": 0, "x2": 0, "y1": -SMALL_RIM - 5, "y2": -SMALL_RIM + 5 }),
+    svg("line", { "class": "witness-line", "stroke-width": 4, "x1": 0, "x2": 0, "y1": -SMALL_RIM - 5,
+      "y2": -SMALL_RIM + 5 }),
     words(0, -64, 13, t("drawing.top"), "sign"),
     words(sign * -80, 62, 13, t("drawing.front"), "sign", sign > 0 ? "start" : "end"),
     words(sign * 80, 62, 13, t("drawing.rear"), "sign", sign > 0 ? "end" : "start"));
@@ -107,7 +121,8 @@ function wholeRing({ side, rings, rim_mm }, t) {
 function thickPoint(name, { at: [x, y] }, rim_mm) {
   const radius = name === "outer" ? SMALL_RIM + 8 : SMALL_RIM - 8;
   const turn = Math.atan2(x, y);
-  return svg("circle", { "class": `thick-${name}`, "data-thick": name, "cx": radius * Math.sin(turn), "cy": -radius * Math.cos(turn), "r": 6, "stroke-width": 2.5 });
+  return svg("circle", { "class": `thick-${name}`, "data-thick": name, "cx": radius * Math.sin(turn),
+    "cy": -radius * Math.cos(turn), "r": 6, "stroke-width": 2.5 });
 }
 
 function thickWords({ rings }, t) {

@@ -1,4 +1,6 @@
-/** What the ring drawing shows, in words: faces, thick points, where each bolt's clearance lies. It computes nothing. */
+/**
+ * What the ring drawing shows, in words: faces, thick points, where each bolt's clearance lies. It computes nothing.
+ */
 
 import { degreesOf, halfTurn } from "../../domain/numbers/arithmetic.js";
 import { element } from "../parts/element.js";
@@ -42,7 +44,8 @@ function ringItem(ring, t) {
 
 function stackText({ thick, most_mm, least_mm }, t) {
   if (!thick) return t("drawing.stack.even", { thickness: t.number(most_mm, 2) });
-  return t("drawing.stack.thick", { place: clockText(thick.clock_rad, t), most: t.number(most_mm, 2), least: t.number(least_mm, 2) });
+  return t("drawing.stack.thick",
+    { place: clockText(thick.clock_rad, t), most: t.number(most_mm, 2), least: t.number(least_mm, 2) });
 }
 
 function boltTable(bolts, t) {
@@ -50,9 +53,11 @@ function boltTable(bolts, t) {
   const none = t("drawing.no-cut");
   return element("table", { class: "bolt-table", key: "drawing-bolts" },
     element("caption", { text: t("drawing.bolts") }),
-    element("thead", {}, element("tr", {}, ["bolt", "place", "cut-inner", "cut-outer", "stack-here"].map((key) => element("th", { scope: "col", text: t(`drawing.bolts.${key}`) })))),
+    element("thead", {}, element("tr", {}, ["bolt", "place", "cut-inner", "cut-outer", "stack-here"]
+      .map((key) => element("th", { scope: "col", text: t(`drawing.bolts.${key}`) })))),
     element("tbody", {}, bolts.map((bolt) => element("tr", {},
       element("th", { scope: "row", text: String(bolt.number) }),
-      [clockText(bolt.clock_rad, t), bolt.cut ? marks(bolt.cut.inner) : none, bolt.cut ? marks(bolt.cut.outer) : none, t("drawing.mm", { value: t.number(bolt.thickness_mm, 2) })]
+      [clockText(bolt.clock_rad, t), bolt.cut ? marks(bolt.cut.inner) : none, bolt.cut ? marks(bolt.cut.outer) : none,
+        t("drawing.mm", { value: t.number(bolt.thickness_mm, 2) })]
         .map((text) => element("td", { text }))))));
 }

@@ -43,30 +43,36 @@ export function mapTable({ base, window, predicted, check }, t, words) {
   const angles = (reading) => [words("camber", reading[0]), words("toe", reading[1])];
   const rows = [
     row("base", t("map.base-reading"), angles(base)),
-    row("window", t("map.window"), [boundsText("camber", window.camber, t, words), boundsText("toe", window.toe, t, words)]),
+    row("window", t("map.window"),
+      [boundsText("camber", window.camber, t, words), boundsText("toe", window.toe, t, words)]),
     predicted && row("predicted", t("map.predicted-reading"), angles(predicted.at)),
-    predicted?.covariance && row("spread", t("map.spread", { share: Math.round(SPREAD_SHARE * 10) }), [0, 1].map((n) => halfWidthText(predicted.covariance[n][n], t))),
+    predicted?.covariance && row("spread", t("map.spread", { share: Math.round(SPREAD_SHARE * 10) }),
+      [0, 1].map((n) => halfWidthText(predicted.covariance[n][n], t))),
     check && row("check", t("map.check-reading"), angles(check)),
     row("dots", t("map.dots"), []),
   ];
   return [
-    element("thead", {}, element("tr", {}, ["map.what", "map.camber", "map.toe"].map((key) => element("th", { scope: "col", text: t(key) })))),
+    element("thead", {}, element("tr", {}, ["map.what", "map.camber", "map.toe"]
+      .map((key) => element("th", { scope: "col", text: t(key) })))),
     element("tbody", {}, rows),
   ];
 }
 
 function row(key, name, cells) {
   return element("tr", { key: `map-row-${key}` },
-    element("th", { scope: "row", colspan: cells.length ? null : 3 }, element("span", { class: "map-key-name" }, keySymbol(key), name)),
+    element("th", { scope: "row", colspan: cells.length ? null : 3 },
+      element("span", { class: "map-key-name" }, keySymbol(key), name)),
     cells.map((text) => element("td", { text })));
 }
 
 function keySymbol(key) {
   const node = svg("svg", { viewBox: "-12 -12 24 24", class: "drawing map-key", "aria-hidden": "true" });
   if (SHAPES[key]) node.append(...symbolShape(key));
-  else if (key === "window") node.append(svg("rect", { class: "map-window", x: -6, y: -10, width: 12, height: 20 }), svg("path", { class: "map-edge", d: "M-6 -10h12v20h-12z" }));
+  else if (key === "window") node.append(svg("rect", { class: "map-window", x: -6, y: -10, width: 12, height: 20 }),
+    svg("path", { class: "map-edge", d: "M-6 -10h12v20h-12z" }));
   else if (key === "spread") node.append(svg("ellipse", { class: "map-spread", rx: 11, ry: 7 }));
-  else node.append(svg("path", { class: "map-dots", d: "M-8 -6h0M-2 -7h0M5 -5h0M-6 0h0M1 0h0M8 1h0M-8 7h0M-1 6h0M5 7h0" }));
+  else node.append(svg("path", { class: "map-dots",
+    d: "M-8 -6h0M-2 -7h0M5 -5h0M-6 0h0M1 0h0M8 1h0M-8 7h0M-1 6h0M5 7h0" }));
   return node;
 }
 
@@ -79,5 +85,6 @@ function boundsText(quantity, bounds, t, words) {
 }
 
 function halfWidthText(variance, t) {
-  return t("map.half-width", { degrees: degreesText(t, Math.round(1.645 * Math.sqrt(variance))) }); // 9 in 10 of one angle alone
+  // 9 in 10 of one angle alone
+  return t("map.half-width", { degrees: degreesText(t, Math.round(1.645 * Math.sqrt(variance))) });
 }

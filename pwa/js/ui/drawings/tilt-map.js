@@ -33,7 +33,8 @@ export class TiltMap {
     this.#words = words;
     this.#title = svg("title", { id: freshId("map-title") });
     this.#description = svg("desc", { id: freshId("map-text") });
-    // A touch belongs to the node under the finger; every redraw replaces the layers, so the plot itself must be that node.
+    // A touch belongs to the node under the finger; every redraw replaces the layers, so the plot itself must be that
+    // node.
     this.#layers = svg("g", { "pointer-events": "none" });
     this.#plot = svg("svg", {
       viewBox: `0 0 ${SHEET.width} ${SHEET.height}`, class: "drawing tilt-map", role: "img", "data-key": "tilt-map",
@@ -45,11 +46,14 @@ export class TiltMap {
     this.#listen();
   }
 
-  /** Draws the model (see the module's first lines for the symbols); keeps the zoom while only the pair tried changes. */
+  /**
+   * Draws the model (see the module's first lines for the symbols); keeps the zoom while only the pair tried changes.
+   */
   update(model) {
     const before = this.#model;
     this.#model = model;
-    const same = before && ["side", "base", "window", "check"].every((key) => String(JSON.stringify(before[key])) === String(JSON.stringify(model[key])));
+    const same = before && ["side", "base", "window", "check"]
+      .every((key) => String(JSON.stringify(before[key])) === String(JSON.stringify(model[key])));
     if (!same) this.#view = viewOfAll(model);
     this.#said.textContent = "";
     this.#title.textContent = this.#t("map.title", { side: this.#t(`drawing.side.${model.side}`) });
@@ -73,7 +77,8 @@ export class TiltMap {
       press("closer", "+", (view) => zoomed(view, CLOSER, this.#held())),
       press("wider", "−", (view) => zoomed(view, 1 / CLOSER, this.#held())),
       press("all", this.#t("map.all"), () => viewOfAll(this.#model)),
-      this.#onTry && button({ key: "map-middle", label: this.#t("map.middle"), kind: "map-button", onPress: () => this.#model && this.#try([this.#view.camber, this.#view.toe]) }),
+      this.#onTry && button({ key: "map-middle", label: this.#t("map.middle"), kind: "map-button",
+        onPress: () => this.#model && this.#try([this.#view.camber, this.#view.toe]) }),
       press("left", "←", (view) => panned(view, 0, -PAN_SHARE)),
       press("right", "→", (view) => panned(view, 0, PAN_SHARE)),
       press("up", "↑", (view) => panned(view, PAN_SHARE, 0)),
@@ -87,7 +92,8 @@ export class TiltMap {
   }
 
   #listen() {
-    this.#plot.addEventListener("click", (event) => this.#model && this.#try(readingAt(this.#view, this.#placeOfEvent(event))));
+    this.#plot.addEventListener("click", (event) => this.#model
+      && this.#try(readingAt(this.#view, this.#placeOfEvent(event))));
     this.#plot.addEventListener("touchstart", (event) => this.#pinchFrom(event), { passive: false });
     this.#plot.addEventListener("touchmove", (event) => this.#pinchTo(event), { passive: false });
     for (const end of ["touchend", "touchcancel"]) this.#plot.addEventListener(end, () => { this.#pinch = null; });
@@ -154,15 +160,18 @@ export class TiltMap {
     const key = [...tables, ...base, this.#view];
     if (key.length !== this.#dots.key.length || key.some((part, n) => part !== this.#dots.key[n])) {
       const path = dotsPath(this.#view, base, tables);
-      this.#dots = { key, node: svg("path", { class: path.length < SPARSE_PATH ? "map-dots sparse" : "map-dots", d: path }) };
+      this.#dots = { key, node: svg("path",
+        { class: path.length < SPARSE_PATH ? "map-dots sparse" : "map-dots", d: path }) };
     }
-    return this.#dots.node; // the node itself is kept too: reading thousands of dots anew takes longer than all the rest
+    // the node itself is kept too: reading thousands of dots anew takes longer than all the rest
+    return this.#dots.node;
   }
 
   #axes() {
     const { left, top, size } = FRAME;
     const { camber, toe } = axisTicks(this.#view);
-    const across = (x, y, text, anchor, kind = "map-tick") => svg("text", { x, y, "text-anchor": anchor, class: kind, text });
+    const across = (x, y, text, anchor, kind = "map-tick") =>
+      svg("text", { x, y, "text-anchor": anchor, class: kind, text });
     // Which way stands in whole words under the number: "in" beside a number would be read as inches.
     const tick = (quantity, mdeg, step, [x, y], anchor) => [
       across(x, y, degreesText(this.#t, mdeg, step), anchor),
@@ -189,7 +198,8 @@ export class TiltMap {
       across(middle, SHEET.height - 26, this.#t("map.toe.axis"), "middle", "map-axis"),
       across(left, SHEET.height - 6, this.#t("map.toe.minus-way"), "start", "map-axis"),
       across(left + size, SHEET.height - 6, this.#t("map.toe.plus-way"), "end", "map-axis"),
-      this.#onTry && [[middle, top, "M-6 0h12l-6 8z"], [middle, top + size, "M-6 0h12l-6 -8z"], [left, top + size / 2, "M0 -6v12l8 -6z"], [left + size, top + size / 2, "M0 -6v12l-8 -6z"]]
+      this.#onTry && [[middle, top, "M-6 0h12l-6 8z"], [middle, top + size, "M-6 0h12l-6 -8z"],
+        [left, top + size / 2, "M0 -6v12l8 -6z"], [left + size, top + size / 2, "M0 -6v12l-8 -6z"]]
         .map(([x, y, d]) => svg("path", { class: "map-middle", d, transform: `translate(${x} ${y})` })));
   }
 
@@ -197,10 +207,12 @@ export class TiltMap {
     const box = windowBox(this.#view, this.#model.window);
     if (!box) return null;
     const { x, y, width, height, edges } = box;
-    const ends = { left: [x, y, x, y + height], right: [x + width, y, x + width, y + height], top: [x, y, x + width, y], bottom: [x, y + height, x + width, y + height] };
+    const ends = { left: [x, y, x, y + height], right: [x + width, y, x + width, y + height], top: [x, y, x + width, y],
+      bottom: [x, y + height, x + width, y + height] };
     return svg("g", { "data-key": "map-window" },
       svg("rect", { class: "map-window", x, y, width, height }),
-      edges.map((edge) => svg("line", { class: "map-edge", x1: ends[edge][0], y1: ends[edge][1], x2: ends[edge][2], y2: ends[edge][3] })));
+      edges.map((edge) => svg("line", { class: "map-edge", x1: ends[edge][0], y1: ends[edge][1], x2: ends[edge][2],
+        y2: ends[edge][3] })));
   }
 
   #spread() {
@@ -209,7 +221,9 @@ export class TiltMap {
     const [x, y] = placeOf(this.#view, predicted.at);
     const { along, across, turn_deg } = spreadEllipse(predicted.covariance);
     const scale = FRAME.size / this.#view.span;
-    const shape = (kind) => svg("ellipse", { class: kind, cx: x, cy: y, rx: along * scale, ry: across * scale, transform: `rotate(${turn_deg.toFixed(3)} ${x} ${y})` });
+    const shape = (kind) => svg("ellipse",
+      { class: kind, cx: x, cy: y, rx: along * scale, ry: across * scale,
+        transform: `rotate(${turn_deg.toFixed(3)} ${x} ${y})` });
     return [shape("map-spread-halo"), shape("map-spread")];
   }
 
@@ -220,7 +234,8 @@ export class TiltMap {
   }
 
   #symbols() {
-    return this.#readings().map(({ key, at: [x, y] }) => svg("g", { class: "map-symbol", "data-key": `map-${key}`, transform: `translate(${x} ${y})` }, symbolShape(key)));
+    return this.#readings().map(({ key, at: [x, y] }) =>
+      svg("g", { class: "map-symbol", "data-key": `map-${key}`, transform: `translate(${x} ${y})` }, symbolShape(key)));
   }
 
   #names() {

@@ -1,9 +1,11 @@
 /**
- * Both wheels' tilt maps side by side, small, as a plan or a result is shown with: zoomed to what was read, the maker's window and
- * what is planned with its spread, an arrow from before to planned; one tap shows all that the rings reach. It computes no place.
+ * Both wheels' tilt maps side by side, small, as a plan or a result is shown with: zoomed to what was read, the maker's
+ * window and what is planned with its spread, an arrow from before to planned; one tap shows all that the rings reach.
+ * It computes no place.
  */
 
-import { FRAME, dotsPath, placeOf, spreadEllipse, viewOfAll, viewOfPlan, windowBox } from "../../domain/rings/tilt-map.js";
+import { FRAME, dotsPath, placeOf, spreadEllipse, viewOfAll, viewOfPlan,
+  windowBox } from "../../domain/rings/tilt-map.js";
 import { SIDES } from "../../domain/numbers/sides.js";
 import { button, element, fill, freshId } from "../parts/element.js";
 import { drawing, svg } from "../parts/svg.js";
@@ -31,7 +33,10 @@ export class TiltMaps {
   #isWhole = false;
   #models = null;
 
-  /** @param {{t: function, words?: function(string, number): string}} options `words` writes an angle for those who cannot see the maps */
+  /**
+   * @param {{t: function, words?: function(string, number): string}} options `words` writes an angle for those who
+   *   cannot see the maps
+   */
   constructor({ t, words: say = wordsInDegrees(t) }) {
     this.#t = t;
     this.#say = say;
@@ -39,7 +44,9 @@ export class TiltMaps {
     this.element = element("div", { class: "tilt-maps-card" }, this.#maps, this.#key, this.#reach);
   }
 
-  /** @param {{left: Object, right: Object}} models as tiltMapModel gives them; `predicted` may be null, `tables` empty */
+  /**
+   * @param {{left: Object, right: Object}} models as tiltMapModel gives them; `predicted` may be null, `tables` empty
+   */
   update(models) {
     this.#models = models;
     this.#draw();
@@ -55,8 +62,11 @@ export class TiltMaps {
     const models = SIDES.map((side) => this.#models[side]);
     const hasDots = models.some(({ tables }) => tables.length > 0);
     fill(this.#maps, models.map((model) => this.#map(model)));
-    const shown = { base: models.some(({ base }) => base), predicted: models.some(({ predicted }) => predicted), check: models.some(({ check }) => check), dots: hasDots };
-    fill(this.#key, KEYS.filter((key) => shown[key]).map((key) => element("li", { class: `with-shape key-${key}` }, keySymbol(key), element("span", { text: t(`maps.key.${key}`) }))));
+    const shown = { base: models.some(({ base }) => base), predicted: models.some(({ predicted }) => predicted),
+      check: models.some(({ check }) => check), dots: hasDots };
+    fill(this.#key, KEYS.filter((key) => shown[key])
+      .map((key) => element("li", { class: `with-shape key-${key}` }, keySymbol(key),
+        element("span", { text: t(`maps.key.${key}`) }))));
     this.#reach.hidden = !hasDots;
     this.#reach.querySelector(".button-label").textContent = t(this.#isWhole ? "maps.closer" : "maps.reach");
     this.#reach.setAttribute("aria-pressed", String(this.#isWhole));
@@ -71,17 +81,23 @@ export class TiltMaps {
     return element("figure", { class: "tilt-map-small" },
       element("figcaption", { text: t(`drawing.side.${side}.wheel`) }),
       drawing(
-        { kind: "small-map", width: LEFT + PLOT + 2, height: TOP + PLOT + 20, title: t("map.title", { side: t(`drawing.side.${side}`) }), description: this.#description(model) },
+        { kind: "small-map", width: LEFT + PLOT + 2, height: TOP + PLOT + 20,
+          title: t("map.title", { side: t(`drawing.side.${side}`) }), description: this.#description(model) },
         svg("clipPath", { id: clip }, svg("rect", { x: LEFT, y: TOP, width: PLOT, height: PLOT })),
         svg("g", { "clip-path": `url(#${clip})` },
-          base && tables.length > 0 && svg("path", { class: "map-dots sparse", d: dotsPath(view, base, tables), transform: `translate(${LEFT - FRAME.left * SCALE} ${TOP - FRAME.top * SCALE}) scale(${SCALE})` }),
+          base && tables.length > 0 && svg("path",
+            { class: "map-dots sparse", d: dotsPath(view, base, tables),
+              transform: `translate(${LEFT - FRAME.left * SCALE} ${TOP - FRAME.top * SCALE}) scale(${SCALE})` }),
           windowShape(view, model.window),
-          !this.#isWhole && this.#windowName(view, model.window, [model.base, model.predicted?.at, model.check].filter(Boolean).map(at)),
+          !this.#isWhole && this.#windowName(view, model.window, [model.base, model.predicted?.at, model.check]
+            .filter(Boolean).map(at)),
           arrow(model, at),
           spread(model.predicted, view, at),
-          ["base", "predicted", "check"].map((key) => symbol(key, key === "predicted" ? model.predicted?.at : model[key], at))),
+          ["base", "predicted", "check"]
+            .map((key) => symbol(key, key === "predicted" ? model.predicted?.at : model[key], at))),
         svg("rect", { "class": "map-frame", "x": LEFT, "y": TOP, "width": PLOT, "height": PLOT }),
-        svg("text", { "class": "map-small-axis", "font-size": 13, "text-anchor": "middle", "transform": `translate(14 ${TOP + PLOT / 2}) rotate(-90)`, "text": t("maps.up") }),
+        svg("text", { "class": "map-small-axis", "font-size": 13, "text-anchor": "middle",
+          "transform": `translate(14 ${TOP + PLOT / 2}) rotate(-90)`, "text": t("maps.up") }),
         words(LEFT, TOP + PLOT + 15, 13, t("maps.out"), "map-small-axis", "start"),
         words(LEFT + PLOT, TOP + PLOT + 15, 13, t("maps.in"), "map-small-axis", "end")));
   }
@@ -94,16 +110,18 @@ export class TiltMaps {
     const [x, y] = inside([box.x + box.width / 2, box.y]);
     const half = (text.length * NAME_PX * NAME_EM) / 2;
     const middle = Math.min(Math.max(x, LEFT + half + 4), LEFT + PLOT - half - 4);
-    // clear of the edges and of what was read, over the box or else under it; within a tall box only its upright edges stop at the
-    // words: an edge that is not drawn means a window without that limit
+    // clear of the edges and of what was read, over the box or else under it; within a tall box only its upright edges
+    // stop at the words: an edge that is not drawn means a window without that limit
     const [first, last] = [TOP + NAME_PX + 2, TOP + PLOT - 6];
     const bottom = y + box.height * SCALE;
     const [over, under] = [y - 6, bottom + NAME_PX + 4];
     const lines = [over, under].filter((line) => line >= first - 2 && line <= last);
-    const isFree = (line) => !points.some(([px, py]) => Math.abs(px - middle) < half + POINT_PX && py > line - NAME_PX - POINT_PX && py < line + 4 + POINT_PX);
+    const isFree = (line) => !points.some(([px, py]) => Math.abs(px - middle) < half + POINT_PX
+      && py > line - NAME_PX - POINT_PX && py < line + 4 + POINT_PX);
     const line = lines.find(isFree) ?? [y + NAME_PX + 6, bottom - 8].find(isFree) ?? lines[0] ?? first;
     return [
-      svg("rect", { class: "map-name-back", x: middle - half - 2, y: line - NAME_PX, width: 2 * half + 4, height: NAME_PX + 4 }),
+      svg("rect", { class: "map-name-back", x: middle - half - 2, y: line - NAME_PX, width: 2 * half + 4,
+        height: NAME_PX + 4 }),
       words(middle, line, NAME_PX, text, "map-small-name"),
     ];
   }
@@ -111,7 +129,8 @@ export class TiltMaps {
   #description(model) {
     if (!model.base) return "";
     const table = element("table", {}, mapTable(model, this.#t, this.#say));
-    return [...table.querySelectorAll("tbody tr")].map((row) => [...row.cells].map((cell) => cell.textContent.trim()).join(": ")).join("; ");
+    return [...table.querySelectorAll("tbody tr")]
+      .map((row) => [...row.cells].map((cell) => cell.textContent.trim()).join(": ")).join("; ");
   }
 }
 
@@ -125,10 +144,12 @@ function windowShape(view, window) {
   if (!box) return null;
   const [x, y] = inside([box.x, box.y]);
   const [width, height] = [box.width * SCALE, box.height * SCALE];
-  const ends = { left: [x, y, x, y + height], right: [x + width, y, x + width, y + height], top: [x, y, x + width, y], bottom: [x, y + height, x + width, y + height] };
+  const ends = { left: [x, y, x, y + height], right: [x + width, y, x + width, y + height], top: [x, y, x + width, y],
+    bottom: [x, y + height, x + width, y + height] };
   return [
     svg("rect", { class: "map-window", x, y, width, height }),
-    box.edges.map((edge) => svg("line", { class: "map-edge", x1: ends[edge][0], y1: ends[edge][1], x2: ends[edge][2], y2: ends[edge][3] })),
+    box.edges.map((edge) => svg("line", { class: "map-edge", x1: ends[edge][0], y1: ends[edge][1], x2: ends[edge][2],
+      y2: ends[edge][3] })),
   ];
 }
 
@@ -151,18 +172,21 @@ function spread(predicted, view, at) {
   const [x, y] = at(predicted.at);
   const { along, across, turn_deg } = spreadEllipse(predicted.covariance);
   const scale = PLOT / view.span;
-  return svg("ellipse", { class: "map-spread", cx: x, cy: y, rx: along * scale, ry: across * scale, transform: `rotate(${turn_deg.toFixed(3)} ${x} ${y})` });
+  return svg("ellipse", { class: "map-spread", cx: x, cy: y, rx: along * scale, ry: across * scale,
+    transform: `rotate(${turn_deg.toFixed(3)} ${x} ${y})` });
 }
 
 function symbol(key, reading, at) {
   if (!reading) return null;
   const [x, y] = at(reading);
-  return svg("g", { "class": "map-symbol", "data-key": `map-${key}`, "transform": `translate(${x} ${y}) scale(0.85)` }, symbolShape(key));
+  return svg("g", { "class": "map-symbol", "data-key": `map-${key}`, "transform": `translate(${x} ${y}) scale(0.85)` },
+    symbolShape(key));
 }
 
 function keySymbol(key) {
   const node = svg("svg", { viewBox: "-12 -12 24 24", class: "drawing map-key", "aria-hidden": "true" });
-  if (key === "dots") node.append(svg("path", { class: "map-dots sparse", d: "M-8 -6h0M-2 -7h0M5 -5h0M-6 0h0M1 0h0M8 1h0M-8 7h0M-1 6h0M5 7h0" }));
+  if (key === "dots") node.append(svg("path",
+    { class: "map-dots sparse", d: "M-8 -6h0M-2 -7h0M5 -5h0M-6 0h0M1 0h0M8 1h0M-8 7h0M-1 6h0M5 7h0" }));
   else node.append(...symbolShape(key));
   return node;
 }

@@ -19,7 +19,8 @@ export function sideSigns(side, half, y, u, t) {
     const arrow = `M${sign * half} ${-y}l${-sign * 9 * u} ${-6 * u}v${12 * u}z`;
     return svg("g", { class: "side-sign", "data-place": place },
       svg("path", { d: arrow }),
-      words(sign * (half - 12 * u), -y + 4.5 * u, 12.5 * u, t(place === side ? "drawing.front" : "drawing.rear"), "sign", place === "left" ? "start" : "end"));
+      words(sign * (half - 12 * u), -y + 4.5 * u, 12.5 * u, t(place === side ? "drawing.front" : "drawing.rear"),
+        "sign", place === "left" ? "start" : "end"));
   });
 }
 

@@ -6,8 +6,9 @@ export class Choices {
   #inputs;
 
   /**
-   * @param {{legend: string, key: string, options: Array<{id: string, label: string, detail?: string}>, chosen?: string|string[]|null,
-   *   several?: boolean, legendHidden?: boolean, onChange?: function(string|string[]): void}} options
+   * @param {{legend: string, key: string, options: Array<{id: string, label: string, detail?: string}>, chosen?:
+   *   string|string[]|null, several?: boolean, legendHidden?: boolean, onChange?: function(string|string[]): void}}
+   *   options
    */
   constructor({ legend, key, options, chosen = null, several = false, legendHidden = false, onChange }) {
     const name = freshId(key);
@@ -21,7 +22,8 @@ export class Choices {
       element("legend", { class: legendHidden ? "hidden-text" : "legend", text: legend }),
       options.map(({ label, detail }, at) => element("label", { class: "choice" },
         this.#inputs[at],
-        element("span", { class: "choice-words" }, label, detail && element("span", { class: "detail", text: detail })))));
+        element("span", { class: "choice-words" }, label,
+          detail && element("span", { class: "detail", text: detail })))));
   }
 
   /** @returns {string|null|string[]} the id chosen, or the ids where several may be */

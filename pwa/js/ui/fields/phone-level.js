@@ -14,9 +14,9 @@ export class PhoneLevel {
 
   /**
    * @param {{t: function, onTurn: function({turn_deg: number, how: "sensor"|"typed"}),
-   *   onRest?: function("ride"|"hanging", {angle_deg: number}), listen?: function(number): Promise<{beta: number, gamma: number}[]>}} options
-   *   `turn_deg` towards the REAR positive; `onRest` gets each rest, to be kept and handed in again; `listen(ms)` gives the
-   *   sensor's samples of that time (default: the phone's own)
+   *   onRest?: function("ride"|"hanging", {angle_deg: number}), listen?: function(number): Promise<{beta: number,
+   *   gamma: number}[]>}} options `turn_deg` towards the REAR positive; `onRest` gets each rest, to be kept and handed
+   *   in again; `listen(ms)` gives the sensor's samples of that time (default: the phone's own)
    */
   constructor({ t, onTurn, onRest = () => {}, listen = orientationSamples }) {
     this.#t = t;
@@ -30,8 +30,8 @@ export class PhoneLevel {
   }
 
   /**
-   * @param {{side: "left"|"right", only?: "ride"|"hanging"|null, ride?: {angle_deg: number}|null}} model a new side forgets the
-   *   rests; `only` asks for one of them, `ride` is a first rest that was taken and kept before
+   * @param {{side: "left"|"right", only?: "ride"|"hanging"|null, ride?: {angle_deg: number}|null}} model a new side
+   *   forgets the rests; `only` asks for one of them, `ride` is a first rest that was taken and kept before
    */
   update({ side, only = null, ride = null }) {
     if (side !== this.#side) this.#rests = {};
@@ -45,7 +45,8 @@ export class PhoneLevel {
     const t = this.#t;
     fill(this.#body,
       RESTS.filter((rest) => !this.#only || rest === this.#only).map((rest) => button({
-        key: `level-${rest}`, label: t(`level.take.${rest}`), kind: !this.#rests[rest] && (rest === "ride" || this.#rests.ride) ? "primary" : "plain",
+        key: `level-${rest}`, label: t(`level.take.${rest}`), kind: !this.#rests[rest]
+          && (rest === "ride" || this.#rests.ride) ? "primary" : "plain",
         detail: this.#rests[rest] ? element("span", { class: "detail", text: t("level.taken") }) : null,
         onPress: () => this.#take(rest),
       })),

@@ -26,8 +26,8 @@ export class PhotoCapture {
   #input = null;
 
   /**
-   * @param {{app: App, job: Job, about: string, onKept: function(): void, onLost?: function(): void}} options about = the slot of the
-   *   row; onLost: a photo was awaited here and never came, which the page now says
+   * @param {{app: App, job: Job, about: string, onKept: function(): void, onLost?: function(): void}} options about =
+   *   the slot of the row; onLost: a photo was awaited here and never came, which the page now says
    */
   constructor({ app, job, about, onKept, onLost = () => {} }) {
     this.#app = app;
@@ -112,7 +112,8 @@ export class PhotoCapture {
     const photo = { sha256, mime, bytes: bytes.byteLength, width, height, about: this.#about, caption: "" };
     const row = this.#job.row?.(this.#about);
     const body = row ? this.#job.entryBody(row, KIND.PHOTO_ATTACHED, photo) : photo;
-    const saved = await this.#app.save({ job: this.#job.id, kind: KIND.PHOTO_ATTACHED, slot: null, body, photo: { bytes, mime, sha256 } });
+    const saved = await this.#app.save({ job: this.#job.id, kind: KIND.PHOTO_ATTACHED, slot: null, body,
+      photo: { bytes, mime, sha256 } });
     fill(this.#state, saved && element("p", { text: this.#app.t("ui.photo.kept") }));
     if (saved) this.#onKept();
   }
@@ -127,6 +128,7 @@ export class PhotoCapture {
     if (!photo) return element("li", { text: t("ui.photo.elsewhere"), class: "photo-elsewhere" });
     const url = URL.createObjectURL(new Blob([photo.bytes], { type: photo.mime }));
     this.#urls.push(url);
-    return element("li", {}, element("img", { src: url, alt: t("ui.photo.alt", { by: entry.by }), key: `photo-${entry.body.sha256}` }));
+    return element("li", {}, element("img",
+      { src: url, alt: t("ui.photo.alt", { by: entry.by }), key: `photo-${entry.body.sha256}` }));
   }
 }

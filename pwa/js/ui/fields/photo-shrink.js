@@ -1,14 +1,17 @@
 /**
  * Makes a phone's picture small enough to keep and send, decoding straight to the target size, because a full-size
- * canvas silently comes out black on some phones. Whatever goes wrong, the original bytes are kept instead. It also tells
- * a picture from any other file, by its first bytes.
+ * canvas silently comes out black on some phones. Whatever goes wrong, the original bytes are kept instead. It also
+ * tells a picture from any other file, by its first bytes.
  */
 
 const LONG_SIDE_PX = 1600;
 const JPEG_QUALITY = 0.8;
 /** Below this difference between the brightest and darkest channel value the picture holds nothing. */
 const FLAT_SPREAD = 3;
-/** ITU-T T.81 (start of image, then a marker); PNG specification 5.2; ISO/IEC 23008-12 (brands of HEIF with HEVC pictures). */
+/**
+ * ITU-T T.81 (start of image, then a marker); PNG specification 5.2; ISO/IEC 23008-12 (brands of HEIF with HEVC
+ * pictures).
+ */
 const JPEG_START = "\xff\xd8\xff";
 const PNG_START = "\x89PNG\r\n\x1a\n";
 const HEIC_BRANDS = ["heic", "heix", "heim", "heis", "hevc", "hevx", "hevm", "hevs", "mif1", "msf1"];

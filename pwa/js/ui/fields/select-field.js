@@ -5,7 +5,10 @@ import { element, freshId } from "../parts/element.js";
 export class SelectField {
   #select;
 
-  /** @param {{label: string, key: string, options: {id: string, label: string}[], chosen?: string, onChange?: function(string): void}} options */
+  /**
+   * @param {{label: string, key: string, options: {id: string, label: string}[], chosen?: string, onChange?:
+   *   function(string): void}} options
+   */
   constructor({ label, key, options, chosen = "", onChange }) {
     const id = freshId(key);
     this.#select = element("select", { id, key, on: { change: () => onChange?.(this.chosen) } },

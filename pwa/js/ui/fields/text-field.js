@@ -13,10 +13,11 @@ export class TextField {
 
   /**
    * @param {{label: string, key: string, text?: string, hint?: string, lines?: boolean, inputmode?: string,
-   *   autocomplete?: string, capitals?: boolean, labelHidden?: boolean, onTyping?: function(string): void, onEnter?: function(): void, goesOn?: boolean}} options
-   *   `goesOn`: Enter leads on, also out of several lines
+   *   autocomplete?: string, capitals?: boolean, labelHidden?: boolean, onTyping?: function(string): void, onEnter?:
+   *   function(): void, goesOn?: boolean}} options `goesOn`: Enter leads on, also out of several lines
    */
-  constructor({ label, key, text = "", hint, lines = false, inputmode, autocomplete = "off", capitals = false, labelHidden = false, onTyping, onEnter, goesOn = false }) {
+  constructor({ label, key, text = "", hint, lines = false, inputmode, autocomplete = "off", capitals = false,
+      labelHidden = false, onTyping, onEnter, goesOn = false }) {
     const id = freshId(key);
     const errorId = `${id}-error`;
     this.#input = element(lines ? "textarea" : "input", {
@@ -25,7 +26,8 @@ export class TextField {
       autocapitalize: capitals ? "characters" : null,
       spellcheck: capitals ? "false" : null,
       "aria-describedby": hint ? `${id}-hint ${errorId}` : errorId,
-      on: { input: () => { this.#clear(); this.#clean(); onTyping?.(this.text); }, keydown: (event) => this.#enter(event, lines && !goesOn, onEnter) },
+      on: { input: () => { this.#clear(); this.#clean(); onTyping?.(this.text); },
+        keydown: (event) => this.#enter(event, lines && !goesOn, onEnter) },
     });
     this.text = text;
     this.#error = element("p", { class: "error", id: errorId, role: "alert", key: `${key}-error` });

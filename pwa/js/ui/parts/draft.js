@@ -1,6 +1,7 @@
 /**
- * What is typed but not yet kept. localStorage mirrors every key at once, so that a killed page loses nothing; the phone's store gets it
- * when the typing rests, or when the program goes to the background. What is kept before that never becomes a draft in the store.
+ * What is typed but not yet kept. localStorage mirrors every key at once, so that a killed page loses nothing; the
+ * phone's store gets it when the typing rests, or when the program goes to the background. What is kept before that
+ * never becomes a draft in the store.
  */
 
 const MIRROR = "tapermark.draft.";

@@ -21,8 +21,8 @@ export function element(tag, attributes = {}, ...children) {
 }
 
 /**
- * Replaces what is inside a node, leaving out empty children. A child that stays is not taken out and put in again: it would lose the focus,
- * and with it the phone's own keyboard.
+ * Replaces what is inside a node, leaving out empty children. A child that stays is not taken out and put in again: it
+ * would lose the focus, and with it the phone's own keyboard.
  */
 export function fill(node, ...children) {
   const wanted = children.flat(Infinity).filter((child) => child || child === 0).map(asNode);
@@ -31,7 +31,8 @@ export function fill(node, ...children) {
     return node;
   }
   for (const child of [...node.childNodes]) if (!wanted.includes(child)) child.remove();
-  wanted.forEach((child, at) => { if (node.childNodes[at] !== child) node.insertBefore(child, node.childNodes[at] ?? null); });
+  wanted.forEach((child, at) => { if (node.childNodes[at] !== child)
+    node.insertBefore(child, node.childNodes[at] ?? null); });
   return node;
 }
 

@@ -9,6 +9,7 @@ import { element } from "./element.js";
  */
 export function more({ label, key, summaryKey, open }, ...inside) {
   return element("details", { class: "more", key, open },
-    element("summary", { class: "button quiet", key: summaryKey }, element("span", { class: "button-label", text: label })),
+    element("summary", { class: "button quiet", key: summaryKey },
+      element("span", { class: "button-label", text: label })),
     inside);
 }

@@ -1,6 +1,6 @@
 /**
- * Buttons of something that is drawn anew. They stay the same nodes while they mean the same: one that is made anew under a finger that
- * is down gets no tap. What is pressed is always what was drawn last.
+ * Buttons of something that is drawn anew. They stay the same nodes while they mean the same: one that is made anew
+ * under a finger that is down gets no tap. What is pressed is always what was drawn last.
  */
 
 import { button } from "./element.js";
@@ -11,7 +11,8 @@ export class SteadyButtons {
   #nodes = [];
 
   /**
-   * @param {Object[]} options as button() takes them, and `about`: what else a button means, where its words do not say all of it
+   * @param {Object[]} options as button() takes them, and `about`: what else a button means, where its words do not say
+   *   all of it
    * @returns {HTMLElement[]}
    */
   draw(options) {

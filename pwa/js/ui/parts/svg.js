@@ -26,6 +26,7 @@ export function svg(tag, attributes = {}, ...children) {
 export function drawing({ width, height, left = 0, top = 0, kind, title, description }, ...children) {
   const node = svg("svg", { viewBox: `${left} ${top} ${width} ${height}`, class: `drawing ${kind}`, role: "img" });
   node.setAttribute("aria-label", title);
-  node.append(svg("title", { text: title }), svg("desc", { text: description }), ...children.flat(Infinity).filter(Boolean));
+  node.append(svg("title", { text: title }), svg("desc", { text: description }),
+    ...children.flat(Infinity).filter(Boolean));
   return node;
 }

@@ -1,11 +1,15 @@
-/** The ring sets of what is fitted, with their data: what a plan named, in the revision that it named, where it is still here. */
+/**
+ * The ring sets of what is fitted, with their data: what a plan named, in the revision that it named, where it is still
+ * here.
+ */
 
 import { SIDES } from "../../domain/numbers/sides.js";
 
 /**
  * @param {Phone} phone
  * @param {{left: object|null, right: object|null}} fitted as the report has them
- * @returns {Promise<function(object): ({name: string, ring_set: object, table: object}|null)>} gives the set of a fitted pair
+ * @returns {Promise<function(object): ({name: string, ring_set: object, table: object}|null)>} gives the set of a
+ *   fitted pair
  */
 export async function fittedSets(phone, fitted) {
   const sets = await phone.ringSets();

@@ -1,4 +1,6 @@
-/** The report as one file that needs nothing else: its styles and photos inside, to be shared or saved without network. */
+/**
+ * The report as one file that needs nothing else: its styles and photos inside, to be shared or saved without network.
+ */
 
 const STYLES = ["/css/report.css", "/css/drawings.css"];
 
@@ -18,11 +20,13 @@ export async function reportFile(report, title, photos) {
   viewport.content = "width=device-width, initial-scale=1";
   page.head.prepend(charset, viewport);
   const copy = page.importNode(report, true);
-  for (const image of copy.querySelectorAll("img")) image.setAttribute("src", await dataUrl(photos.get(image.getAttribute("src"))));
+  for (const image of copy.querySelectorAll("img"))
+    image.setAttribute("src", await dataUrl(photos.get(image.getAttribute("src"))));
   page.body.append(copy);
   const name = `${title.replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-|-$/g, "").toLowerCase()}.html`;
   // The styles go in as text: an element would be met by this page's own policy, which forbids inline style.
-  const html = page.documentElement.outerHTML.replace("</head>", () => `<style>${STYLES.map(rulesOf).join("\n")}</style></head>`);
+  const html = page.documentElement.outerHTML.replace("</head>",
+    () => `<style>${STYLES.map(rulesOf).join("\n")}</style></head>`);
   return new File(["<!doctype html>\n", html, "\n"], name, { type: "text/html" });
 }
 

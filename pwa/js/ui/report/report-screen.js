@@ -1,4 +1,6 @@
-/** The report of a job on the screen, as it will be on paper; shared by the phone's own share sheet, printed, or saved. */
+/**
+ * The report of a job on the screen, as it will be on paper; shared by the phone's own share sheet, printed, or saved.
+ */
 
 import { windowsAt } from "../../domain/job/job.js";
 import { reportOf } from "../../domain/job/report.js";
@@ -39,7 +41,8 @@ export class ReportScreen {
     const photos = await this.#pictures(report.photos);
     const earlier = [];
     for (const each of report.earlier) earlier.push({ round: each.round, photos: await this.#pictures(each.photos) });
-    const page = reportPage({ app: this.#app, report, setOf, shop: (await this.#app.phone.setting(SHOP))?.name ?? "", maps: this.#maps(report, setOf), photos, earlier });
+    const page = reportPage({ app: this.#app, report, setOf, shop: (await this.#app.phone.setting(SHOP))?.name ?? "",
+      maps: this.#maps(report, setOf), photos, earlier });
     fill(this.element, page);
     this.#file = await reportFile(page, this.#title(), this.#photos);
   }
@@ -58,10 +61,13 @@ export class ReportScreen {
   }
 
   #title() {
-    return this.#app.t("report.file-title", { registration: this.#job.registration, date: this.#job.entries.at(-1).at.slice(0, 10) });
+    return this.#app.t("report.file-title",
+      { registration: this.#job.registration, date: this.#job.entries.at(-1).at.slice(0, 10) });
   }
 
-  /** The plot alone, from the first base reading to the last check: on paper there is nothing to tap, so no dots either. */
+  /**
+   * The plot alone, from the first base reading to the last check: on paper there is nothing to tap, so no dots either.
+   */
   #maps({ rounds, fitted: now }, setOf) {
     const { fold } = this.#job;
     if (rounds.length === 0) return [];
@@ -73,10 +79,12 @@ export class ReportScreen {
       const set = fitted && setOf({ ...fitted, table: body.tables?.[fitted.ring_set] });
       const map = new TiltMap({ t: this.#app.t });
       map.update(tiltMapModel({
-        side, base: [base[side].camber, base[side].toe], window: windowsAt(fold, side), plan: body.plan, spread: body.input.spread,
+        side, base: [base[side].camber, base[side].toe], window: windowsAt(fold, side), plan: body.plan,
+        spread: body.input.spread,
         ringSetOf: () => set?.ring_set, tables: [], check: after && [after[side].camber, after[side].toe],
       }));
-      return element("figure", {}, map.element.querySelector(".tilt-map"), element("figcaption", { text: this.#app.t("map.title", { side: this.#app.t(`drawing.side.${side}`) }) }));
+      return element("figure", {}, map.element.querySelector(".tilt-map"),
+        element("figcaption", { text: this.#app.t("map.title", { side: this.#app.t(`drawing.side.${side}`) }) }));
     });
   }
 

@@ -1,4 +1,6 @@
-/** Finds job sheets at the shop by registration and takes one along on this phone. Only with a way to the shop's server. */
+/**
+ * Finds job sheets at the shop by registration and takes one along on this phone. Only with a way to the shop's server.
+ */
 
 import { bringJob, findJobs } from "../../sync/find-jobs.js";
 import { button, element, fill } from "../parts/element.js";
@@ -17,7 +19,8 @@ export class FindScreen {
   constructor(app) {
     this.#app = app;
     const { t } = app;
-    this.#registration = new TextField({ key: "find-registration", label: t("find.registration"), capitals: true, onEnter: () => this.#find() });
+    this.#registration = new TextField({ key: "find-registration", label: t("find.registration"), capitals: true,
+      onEnter: () => this.#find() });
     this.element = element("div", { class: "stack wide" },
       element("h1", { text: t("find.title") }),
       element("p", { text: t("find.how") }),
@@ -48,16 +51,20 @@ export class FindScreen {
   #show(typed, found, here) {
     const { t } = this.#app;
     fill(this.#outcome,
-      element("p", { class: "big", text: found.length === 0 ? t("find.none", { registration: typed }) : t("find.count", { count: found.length }) }),
+      element("p", { class: "big", text: found.length === 0 ? t("find.none", { registration: typed })
+        : t("find.count", { count: found.length }) }),
       found.map((job, k) => this.#card(job, here[k])));
   }
 
   #card({ id, registration, vehicle, state, changed_ms: changed }, isHere) {
     const { t, locale } = this.#app;
-    const words = [vehicle, t(`line.state.${state}`), dateAndTime(changed, locale), isHere && t("find.here")].filter(Boolean).join(" · ");
+    const words = [vehicle, t(`line.state.${state}`), dateAndTime(changed, locale), isHere && t("find.here")]
+      .filter(Boolean).join(" · ");
     return button({
-      key: `found-${id}`, label: registration || t("ui.job.no-registration"), detail: element("span", { class: "detail", text: words }),
-      onPress: () => (isHere ? this.#open(id) : this.#ask(async () => { await bringJob(this.#app.phone, id); return this.#open(id); })),
+      key: `found-${id}`, label: registration || t("ui.job.no-registration"),
+      detail: element("span", { class: "detail", text: words }),
+      onPress: () => (isHere ? this.#open(id)
+        : this.#ask(async () => { await bringJob(this.#app.phone, id); return this.#open(id); })),
     });
   }
 
@@ -74,7 +81,8 @@ export class FindScreen {
     try {
       await work();
     } catch (trouble) {
-      fill(this.#outcome, remark({ name: "warning", key: "find-trouble", text: t(`find.error.${TROUBLES.has(trouble.code) ? trouble.code : "other"}`) }));
+      fill(this.#outcome, remark({ name: "warning", key: "find-trouble",
+        text: t(`find.error.${TROUBLES.has(trouble.code) ? trouble.code : "other"}`) }));
     } finally {
       this.#isAsking = false;
     }

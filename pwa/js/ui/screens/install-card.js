@@ -24,17 +24,19 @@ export class InstallCard {
     this.update();
   }
 
-  /** @param {{waits?: boolean}} model waits: unsent work of this tab, which does not come along to an iPhone's home screen */
+  /** @param {{waits?: boolean}} model waits: unsent work of this tab, which an iPhone's home screen does not get */
   update({ waits = false } = {}) {
     const { t, installing } = this.#app;
     const { way } = installing;
     fill(this.element,
       element("h2", { text: t("install.title") }),
       way === "installed" ? this.#line("done", "install.installed") : element("p", { text: t("install.why") }),
-      way === "by-hand" && [this.#line("warning", "install.apart"), waits && this.#line("waiting", "install.send-first"), this.#steps()],
+      way === "by-hand" && [this.#line("warning", "install.apart"),
+        waits && this.#line("waiting", "install.send-first"), this.#steps()],
       way === "menu" && element("p", { text: t("install.menu") }),
       way === "ask" && button({ key: "install-now", label: t("install.now"), onPress: () => installing.ask() }),
-      this.#onLater && button({ key: "install-later", kind: "quiet", label: t("install.later"), onPress: this.#onLater }));
+      this.#onLater && button({ key: "install-later", kind: "quiet", label: t("install.later"),
+        onPress: this.#onLater }));
   }
 
   #line(name, key) {
@@ -42,8 +44,10 @@ export class InstallCard {
   }
 
   #steps() {
-    return element("ol", { class: "stack install-steps" }, Object.entries(STEPS).map(([name, paths]) => element("li", { class: "with-shape" },
-      svg("svg", { "viewBox": "0 0 24 24", "class": "shape", "aria-hidden": "true" }, paths.map((d) => svg("path", { class: "stroke", d }))),
+    return element("ol", { class: "stack install-steps" },
+      Object.entries(STEPS).map(([name, paths]) => element("li", { class: "with-shape" },
+      svg("svg", { "viewBox": "0 0 24 24", "class": "shape", "aria-hidden": "true" },
+        paths.map((d) => svg("path", { class: "stroke", d }))),
       element("span", { text: this.#app.t(`install.step.${name}`) }))));
   }
 }

@@ -10,5 +10,6 @@ export function keptCard({ t }) {
     element("h3", { text: t("kept.title") }),
     Object.entries(POINTS_OF).map(([part, count]) => [
       element("p", { text: t(`kept.${part}`) }),
-      element("ul", { class: "points" }, Array.from({ length: count }, (_, at) => element("li", { text: t(`kept.${part}.${at + 1}`) })))]));
+      element("ul", { class: "points" },
+        Array.from({ length: count }, (_, at) => element("li", { text: t(`kept.${part}.${at + 1}`) })))]));
 }

@@ -12,15 +12,18 @@ const STATE_SHAPES = { open: "open", stopped: "stopped", signed: "done" };
  */
 export function lineCard({ t, line, onOpen }) {
   const { job, registration, vehicle } = line;
-  return element("button", { type: "button", class: "button job-card line-card", key: `line-${job}`, on: { click: onOpen } },
+  return element("button", { type: "button", class: "button job-card line-card", key: `line-${job}`,
+    on: { click: onOpen } },
     element("span", { class: "job-registration", text: registration || t("ui.job.no-registration") }),
     vehicle && element("span", { class: "job-description", text: vehicle }),
-    element("span", { class: "with-shape" }, stateShape(STATE_SHAPES[line.state]), element("span", { text: t(`line.state.${line.state}`) })),
+    element("span", { class: "with-shape" }, stateShape(STATE_SHAPES[line.state]),
+      element("span", { text: t(`line.state.${line.state}`) })),
     element("span", { class: "soft", text: t("line.not-here") }));
 }
 
 /** Said where the shop's server tells no lines any more, as after an older one took its place; else false. */
 export function linesAge({ t, locale, cursor }) {
   const { has_lines: hasLines, lines_heard: heard } = cursor;
-  return !hasLines && heard !== null && element("p", { class: "soft", key: "lines-age", text: t("line.age", { when: dateAndTime(heard, locale) }) });
+  return !hasLines && heard !== null
+    && element("p", { class: "soft", key: "lines-age", text: t("line.age", { when: dateAndTime(heard, locale) }) });
 }

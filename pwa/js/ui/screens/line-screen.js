@@ -18,19 +18,23 @@ export class LineScreen {
   constructor(app, { job }) {
     this.#app = app;
     this.#job = job;
-    this.element = element("div", { class: "stack wide" }, element("h1", { text: app.t("line.title") }), this.#about, this.#outcome);
+    this.element = element("div", { class: "stack wide" }, element("h1", { text: app.t("line.title") }),
+      this.#about, this.#outcome);
   }
 
   async update() {
     const { t, locale, phone } = this.#app;
     this.#line = await phone.lines().then((lines) => lines.jobs.one(this.#job)).catch(() => null);
-    if (!this.#line) return fill(this.#about, element("p", { class: "big", key: "line-unknown", text: t("line.unknown") }));
+    if (!this.#line) return fill(this.#about,
+      element("p", { class: "big", key: "line-unknown", text: t("line.unknown") }));
     const { vehicle, state, conflicts, changed_ms: changed } = this.#line;
     return fill(this.#about,
       element("p", { class: "big", text: this.#registration() }),
       vehicle && element("p", { text: vehicle }),
-      element("p", { text: `${t(`line.state.${state}`)} · ${t("line.changed", { when: dateAndTime(changed, locale) })}` }),
-      conflicts > 0 && remark({ name: "warning", key: "line-conflicts", text: t("line.conflicts", { count: conflicts }) }),
+      element("p",
+        { text: `${t(`line.state.${state}`)} · ${t("line.changed", { when: dateAndTime(changed, locale) })}` }),
+      conflicts > 0 && remark({ name: "warning", key: "line-conflicts",
+        text: t("line.conflicts", { count: conflicts }) }),
       element("p", { text: t("line.how") }));
   }
 

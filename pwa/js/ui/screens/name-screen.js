@@ -1,6 +1,6 @@
 /**
- * Who works with this phone: asked once, shown on the start screen, changed in the settings. One of the shop's people, once the shop has
- * told any; until then, and in a demo shop, a name is typed.
+ * Who works with this phone: asked once, shown on the start screen, changed in the settings. One of the shop's people,
+ * once the shop has told any; until then, and in a demo shop, a name is typed.
  */
 
 import { PEOPLE } from "../../domain/job/people.js";
@@ -17,7 +17,8 @@ export class NameScreen {
   constructor(app) {
     this.#app = app;
     const { t } = app;
-    this.#name = new TextField({ t, key: "technician", label: t("ui.name.label"), text: app.settings.get("technician"), autocomplete: "name" });
+    this.#name = new TextField({ t, key: "technician", label: t("ui.name.label"), text: app.settings.get("technician"),
+      autocomplete: "name" });
     this.element = element("div", { class: "stack wide" },
       element("h1", { text: t("ui.name.title") }),
       element("p", { text: t("ui.name.why") }),
@@ -32,7 +33,8 @@ export class NameScreen {
     if (shown === this.#shown) return;
     this.#shown = shown;
     fill(this.#who, people.length === 0 ? this.#name.element
-      : new PeopleChoice({ t, people, name: settings.get("technician"), onChosen: (name) => this.#take(name) }).element);
+      : new PeopleChoice({ t, people, name: settings.get("technician"), onChosen: (name) => this.#take(name) })
+      .element);
   }
 
   frame() {
@@ -40,7 +42,8 @@ export class NameScreen {
     return {
       name: t("ui.app-name"),
       back: settings.get("technician") ? () => this.#app.go({ screen: "settings" }) : null,
-      primary: settings.get(PEOPLE).length === 0 ? { key: "keep-name", label: t("ui.name.keep"), press: () => this.#keep() } : null,
+      primary: settings.get(PEOPLE).length === 0
+        ? { key: "keep-name", label: t("ui.name.keep"), press: () => this.#keep() } : null,
     };
   }
 

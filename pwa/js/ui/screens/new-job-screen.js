@@ -25,6 +25,7 @@ export class NewJobScreen {
     const health = await phone.check();
     const job = health.ok ? await this.#app.openJob() : null;
     const why = health.ok ? "" : t("ui.start.cannot-save", { why: t(`error.${health.code}`) });
-    this.#app.goSaying(why, job ? { screen: "sheet", job } : { screen: "start" }, { replace: true }); // never awaited: it waits for this screen
+    // never awaited: it waits for this screen
+    this.#app.goSaying(why, job ? { screen: "sheet", job } : { screen: "start" }, { replace: true });
   }
 }

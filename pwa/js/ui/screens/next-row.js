@@ -1,6 +1,6 @@
 /**
- * What a card of the list says of the next row. It stands on all that a sheet stands on, so it comes only when a job has changed: what
- * is said of the others is kept with their summaries.
+ * What a card of the list says of the next row. It stands on all that a sheet stands on, so it comes only when a job
+ * has changed: what is said of the others is kept with their summaries.
  */
 
 import { nextOpen, rowsIn, sheetsOf } from "../../domain/job/sheets.js";

@@ -19,7 +19,8 @@ export class PairingScreen {
     this.#app = app;
     const { t } = app;
     this.#code = new TextField({
-      key: "pair-code", label: t("pairing.code"), hint: t("pairing.code.hint"), text: code, capitals: true, onEnter: () => this.#pair(),
+      key: "pair-code", label: t("pairing.code"), hint: t("pairing.code.hint"), text: code, capitals: true,
+      onEnter: () => this.#pair(),
     });
     this.element = element("div", { class: "stack wide" },
       element("h1", { text: t("pairing.title") }),
@@ -34,9 +35,11 @@ export class PairingScreen {
     const isOut = sync.state.status === "not-paired";
     fill(this.#state,
       isOut && remark({ name: "warning", text: t("pairing.not-paired") }),
-      !isOut && sync.shop && remark({ name: "done", text: t(sync.shop.demo ? "pairing.paired-demo" : "pairing.paired", { shop: sync.shop.name }) }),
+      !isOut && sync.shop && remark({ name: "done",
+        text: t(sync.shop.demo ? "pairing.paired-demo" : "pairing.paired", { shop: sync.shop.name }) }),
       !isOut && !sync.shop && remark({ name: "open", text: t("pairing.not-known") }),
-      isOut && button({ key: "pairing-export", label: t("pairing.export"), onPress: () => this.#app.go({ screen: "settings" }) }));
+      isOut && button({ key: "pairing-export", label: t("pairing.export"),
+        onPress: () => this.#app.go({ screen: "settings" }) }));
   }
 
   frame() {

@@ -6,6 +6,9 @@ import { button, element, fill, say } from "../parts/element.js";
 import { stateShape } from "../parts/state-shape.js";
 import { ago, span } from "../words/when.js";
 
+const note = (key, shape, text) =>
+  element("p", { class: "with-shape", key }, stateShape(shape), element("span", { text }));
+
 export class PhoneStatus {
   #app;
   #ready;
@@ -24,12 +27,14 @@ export class PhoneStatus {
       pair: press("pair-now", "pairing.open", () => app.go({ screen: "pair" })),
       send: press("send-now", "ui.status.send-now", () => app.sync.now()),
     };
-    const line = (key, className, untilKnown) => element("p", { class: className, key, "data-until-known": app.t(untilKnown) });
+    const line = (key, className, untilKnown) =>
+      element("p", { class: className, key, "data-until-known": app.t(untilKnown) });
     this.#ready = line("ready", "with-shape", "ui.status.looking");
     this.#unsent = line("unsent", "with-shape", "ui.status.looking-unsent");
     this.#sync = line("sync", "soft", "sync.waiting.nothing-waits");
     this.element = element("section", { class: "sheet stack", "aria-label": app.t("ui.status.title") },
-      element("div", { role: "status", class: "stack status-lines" }, this.#ready, this.#unsent, this.#sync), this.#extra);
+      element("div", { role: "status", class: "stack status-lines" }, this.#ready, this.#unsent, this.#sync),
+      this.#extra);
   }
 
   async update() {
@@ -42,23 +47,24 @@ export class PhoneStatus {
     const waiting = unsent === null || unsent.entries + unsent.photos > 0; // what cannot be read may wait
     say(this.#sync, this.#syncWords(waiting));
     fill(this.#extra,
-      !phone.health.ok && element("p", { class: "with-shape", key: "store-trouble" }, stateShape("warning"), element("span", { text: t(`error.${phone.health.code}`) })),
-      phone.isTight && element("p", { class: "with-shape", key: "tight" }, stateShape("warning"), element("span", { text: t("ui.status.tight") })),
-      rescued.length > 0 && element("p", { class: "with-shape", key: "rescued" }, stateShape("warning"), element("span", { text: t("ui.status.rescued", { count: rescued.length }) })),
+      !phone.health.ok && note("store-trouble", "warning", t(`error.${phone.health.code}`)),
+      phone.isTight && note("tight", "warning", t("ui.status.tight")),
+      rescued.length > 0 && note("rescued", "warning", t("ui.status.rescued", { count: rescued.length })),
       rescued.length > 0 && this.#buttons.retry,
-      phone.lost && element("p", { class: "with-shape", key: "lost" }, stateShape("warning"), element("span", { text: lostWords(t, phone.lost) })),
+      phone.lost && note("lost", "warning", lostWords(t, phone.lost)),
       phone.lost && this.#buttons.read,
-      refused.length > 0 && element("p", { class: "with-shape", key: "refused" }, stateShape("refused"), element("span", { text: t("ui.status.refused", { count: refused.length }) })),
-      this.#clockWords() && element("p", { class: "with-shape", key: "clock" }, stateShape("warning"), element("span", { text: this.#clockWords() })),
-      updates.state.text && element("p", { class: "with-shape", key: "update" }, stateShape("waiting"), element("span", { text: t(updates.state.text) })),
+      refused.length > 0 && note("refused", "refused", t("ui.status.refused", { count: refused.length })),
+      this.#clockWords() && note("clock", "warning", this.#clockWords()),
+      updates.state.text && note("update", "waiting", t(updates.state.text)),
       updates.state.status === "waiting" && this.#buttons.update,
       sync.state.status === "not-paired" && this.#buttons.pair,
       waiting && this.#buttons.send);
   }
 
-  /** What an earlier failure left unsaved is saved now, each value in place of what its slot holds by now; one that cannot be holds up no other. */
+  /** Saves now what an earlier failure left, each value in its slot's place; one that fails holds up no other. */
   async #saveRescued() {
-    for (const { job, kind, slot, body } of this.#app.phone.rescued()) await this.#app.save({ job, kind, slot: slot ?? null, body }, { undoable: false });
+    for (const { job, kind, slot, body } of this.#app.phone.rescued())
+      await this.#app.save({ job, kind, slot: slot ?? null, body }, { undoable: false });
     await this.update();
   }
 
@@ -72,17 +78,20 @@ export class PhoneStatus {
     Object.assign(this.#ready.dataset, { ready: String(state.ready), works: String(worksOffline(state)) });
   }
 
-  /** "Sent" is said only of a store that can be read, is known to the shop, and has lost nothing that nobody has read of yet. */
+  /** "Sent" is said only of a store that can be read, that the shop knows, and that has no loss still unread. */
   #sayUnsent(unsent, cursor) {
     const { t, locale, phone } = this.#app;
     if (!unsent) return sayState(this.#unsent, "warning", t("ui.status.unsent-unknown"));
     const { entries, photos, oldest_at: oldest } = unsent;
     if (entries + photos === 0 && phone.lost) return sayState(this.#unsent, "warning", t("ui.status.nothing-waits"));
-    if (entries + photos === 0 && cursor.synced_at === null) return sayState(this.#unsent, "open", t("ui.status.nothing-yet"));
+    if (entries + photos === 0 && cursor.synced_at === null)
+      return sayState(this.#unsent, "open", t("ui.status.nothing-yet"));
     if (entries + photos === 0) return sayState(this.#unsent, "done", t("ui.status.all-sent"));
-    const count = [entries > 0 && t("ui.unsent.entries", { count: entries }), photos > 0 && t("ui.unsent.photos", { count: photos })];
+    const count = [entries > 0 && t("ui.unsent.entries", { count: entries }),
+      photos > 0 && t("ui.unsent.photos", { count: photos })];
     const { isKept } = phone;
-    return sayState(this.#unsent, isKept ? "waiting" : "warning", t(isKept ? "ui.status.unsent" : "ui.status.unsent.not-kept", {
+    return sayState(this.#unsent, isKept ? "waiting" : "warning",
+        t(isKept ? "ui.status.unsent" : "ui.status.unsent.not-kept", {
       what: new Intl.ListFormat(locale).format(count.filter(Boolean)),
       oldest: oldest ? ago(oldest, Date.now(), locale) : "",
     }));
@@ -101,17 +110,19 @@ export class PhoneStatus {
     const quiet = `${text}.nothing-waits`;
     const last = lastAt ? t("ui.status.last", { when: ago(lastAt, Date.now(), locale) }) : t("ui.status.never");
     const shop = sync.shop?.demo && t("ui.status.demo-shop", { name: sync.shop.name });
-    return [status !== "idle" && t(!waiting && t.has(quiet) ? quiet : text, params), last, shop].filter(Boolean).join(" ");
+    return [status !== "idle" && t(!waiting && t.has(quiet) ? quiet : text, params), last, shop]
+      .filter(Boolean).join(" ");
   }
 }
 
-/** @returns {[string, string]} shape and words: whether the phone is ready without network, and what is missing for it */
+/** @returns {[string, string]} shape and words: whether it is ready without network, and what is missing */
 export function readySaid(t, { ready, missing }) {
   if (ready) return ["done", t("ui.status.ready")];
   if (missing.length === 0) return ["open", t("ui.status.looking")];
   if (worksOffline({ ready, missing })) return ["warning", t("ui.status.not-kept")];
   const parts = missing.filter((part) => part !== "kept"); // that comes when all else is there
-  return ["open", t("ui.status.not-ready", { missing: parts.map((part) => t(`ui.status.missing.${part}`)).join("; ") })];
+  return ["open", t("ui.status.not-ready",
+    { missing: parts.map((part) => t(`ui.status.missing.${part}`)).join("; ") })];
 }
 
 /** @returns {string} what is gone, what is back, and what to do about it */

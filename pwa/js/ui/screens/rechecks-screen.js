@@ -1,6 +1,7 @@
 /**
- * Whose fasteners are to be rechecked, in the whole shop: by their day, then those that have only a distance. Of a job on this phone one
- * tap says that it was done, in the name of whoever works with it, and needs no network; another job is fetched first.
+ * Whose fasteners are to be rechecked, in the whole shop: by their day, then those that have only a distance. Of a job
+ * on this phone one tap says that it was done, in the name of whoever works with it, and needs no network; another job
+ * is fetched first.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -27,18 +28,23 @@ export class RechecksScreen {
 
   constructor(app) {
     this.#app = app;
-    this.element = element("div", { class: "stack wide" }, element("h1", { text: app.t("recheck.title") }), this.#how, this.#list);
+    this.element = element("div", { class: "stack wide" }, element("h1", { text: app.t("recheck.title") }),
+      this.#how, this.#list);
   }
 
   async update() {
     const { t, phone } = this.#app;
-    const [jobs, told] = await Promise.all([phone.jobs(), phone.lines().then((lines) => lines.list("rechecks")).catch(() => null)]);
+    const [jobs, told] = await Promise.all([phone.jobs(), phone.lines().then((lines) => lines.list("rechecks"))
+      .catch(() => null)]);
     const due = dueOf(jobs, told?.rechecks ?? []).filter(({ recheck }) => !this.#done.has(recheck.entry));
     const more = due.length - this.#shown;
     this.#how.textContent = t(told ? "recheck.how-shop" : "recheck.how");
-    fill(this.#list, due.length + this.#done.size === 0 && element("p", { class: "big", key: "rechecks-none", text: t("recheck.none") }),
-      [...this.#done.values()].map((each) => this.#doneCard(each)), due.slice(0, this.#shown).map((each) => this.#card(each)),
-      more > 0 && button({ key: "more-rechecks", label: t("ui.start.more", { count: Math.min(more, CARDS) }), onPress: () => this.#showMore() }),
+    fill(this.#list, due.length + this.#done.size === 0
+      && element("p", { class: "big", key: "rechecks-none", text: t("recheck.none") }),
+      [...this.#done.values()].map((each) => this.#doneCard(each)),
+      due.slice(0, this.#shown).map((each) => this.#card(each)),
+      more > 0 && button({ key: "more-rechecks", label: t("ui.start.more", { count: Math.min(more, CARDS) }),
+        onPress: () => this.#showMore() }),
       told?.more && element("p", { class: "soft", key: "rechecks-more", text: t("recheck.more") }));
   }
 
@@ -58,18 +64,25 @@ export class RechecksScreen {
     const isOverdue = recheck.day !== null && recheck.day < today();
     const words = recheckWords(t, recheck);
     const acts = isHere
-      ? button({ key: `recheck-done-${recheck.entry}`, label: t("recheck.done", { by: settings.get("technician") }), onPress: () => this.#say({ job, recheck }, true) })
+      ? button({ key: `recheck-done-${recheck.entry}`, label: t("recheck.done", { by: settings.get("technician") }),
+        onPress: () => this.#say({ job, recheck }, true) })
       : [element("p", { class: "soft", text: t("recheck.not-here") }),
-        button({ key: `recheck-fetch-${recheck.entry}`, label: t("recheck.fetch"), onPress: () => this.#bring(job.job, recheck.entry) }),
+        button({ key: `recheck-fetch-${recheck.entry}`, label: t("recheck.fetch"),
+          onPress: () => this.#bring(job.job, recheck.entry) }),
         this.#bringing.entry === recheck.entry && this.#bringing.outcome];
-    const open = isHere ? () => this.#open(job.job) : () => this.#bring(job.job, recheck.entry, () => this.#open(job.job));
-    return this.#frameOf(job, recheck, { shape: isOverdue ? "warning" : "open", words: isOverdue ? t("recheck.overdue", { words }) : words, acts, open });
+    const open = isHere ? () => this.#open(job.job)
+      : () => this.#bring(job.job, recheck.entry, () => this.#open(job.job));
+    return this.#frameOf(job, recheck,
+      { shape: isOverdue ? "warning" : "open", words: isOverdue ? t("recheck.overdue", { words })
+        : words, acts, open });
   }
 
   #doneCard({ job, recheck, by }) {
     const { t } = this.#app;
-    const acts = button({ key: `recheck-back-${recheck.entry}`, label: t("recheck.take-back"), kind: "quiet", onPress: () => this.#say({ job, recheck }, false) });
-    return this.#frameOf(job, recheck, { shape: "done", words: t("recheck.done-by", { by }), acts, open: () => this.#open(job.job) });
+    const acts = button({ key: `recheck-back-${recheck.entry}`, label: t("recheck.take-back"), kind: "quiet",
+      onPress: () => this.#say({ job, recheck }, false) });
+    return this.#frameOf(job, recheck,
+      { shape: "done", words: t("recheck.done-by", { by }), acts, open: () => this.#open(job.job) });
   }
 
   #frameOf({ registration, description }, { entry }, { shape, words, acts, open }) {
@@ -100,7 +113,8 @@ export class RechecksScreen {
       await this.update();
       await andThen();
     } catch (trouble) {
-      fill(outcome, remark({ name: "warning", key: "recheck-trouble", text: t(`find.error.${TROUBLES.has(trouble.code) ? trouble.code : "other"}`) }));
+      fill(outcome, remark({ name: "warning", key: "recheck-trouble",
+        text: t(`find.error.${TROUBLES.has(trouble.code) ? trouble.code : "other"}`) }));
     } finally {
       this.#bringing.isUnderWay = false;
     }
@@ -108,8 +122,10 @@ export class RechecksScreen {
 
   async #say({ job, recheck }, isDone) {
     const by = this.#app.settings.get("technician");
-    const value = doneWith((await this.#app.job(job.job)).live(RECHECK.DONE), recheck.entry, isDone ? { by, day: today() } : null);
-    const saved = await this.#app.save({ job: job.job, kind: KIND.FIELD_SET, slot: RECHECK.DONE, body: { value } }, { undoable: false });
+    const value = doneWith((await this.#app.job(job.job)).live(RECHECK.DONE), recheck.entry,
+      isDone ? { by, day: today() } : null);
+    const saved = await this.#app.save({ job: job.job, kind: KIND.FIELD_SET, slot: RECHECK.DONE, body: { value } },
+      { undoable: false });
     if (!saved) return;
     if (isDone) this.#done.set(recheck.entry, { job, recheck, by });
     else this.#done.delete(recheck.entry);

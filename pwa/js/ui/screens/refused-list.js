@@ -1,4 +1,6 @@
-/** What the shop's server refused: which row of which job, why, and what to do now. What was sent stands behind a tap. */
+/**
+ * What the shop's server refused: which row of which job, why, and what to do now. What was sent stands behind a tap.
+ */
 
 import { KIND, OWN_SLOT_KINDS } from "../../domain/job/entry.js";
 import { element, fill } from "../parts/element.js";
@@ -30,7 +32,8 @@ export class RefusedList {
     const place = OWN_SLOT_KINDS.has(kind) ? t(`refused.${kind}`) : placeOf(t, job, slot);
     const known = t.has(`refused.why.${reason}`);
     return element("div", { class: "sheet stack" },
-      remark({ name: "refused", text: t("refused.what", { place, registration: job.registration || t("refused.no-registration") }) }),
+      remark({ name: "refused", text: t("refused.what",
+        { place, registration: job.registration || t("refused.no-registration") }) }),
       element("p", { text: known ? t(`refused.why.${reason}`) : t("refused.why", { reason: text ?? reason }) }),
       sent && more({ label: t("refused.sent") },
         element("p", { class: "soft", text: [text, JSON.stringify(sent)].filter(Boolean).join(" ") })));

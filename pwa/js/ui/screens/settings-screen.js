@@ -1,4 +1,6 @@
-/** What belongs to this phone: who works with it, language, units, light, what it stores, and what could not be sent. */
+/**
+ * What belongs to this phone: who works with it, language, units, light, what it stores, and what could not be sent.
+ */
 
 import { Choices } from "../fields/choices.js";
 import { button, element, fill } from "../parts/element.js";
@@ -27,11 +29,13 @@ export class SettingsScreen {
     this.#refused = new RefusedList(app);
     this.element = element("div", { class: "stack wide" },
       element("h1", { text: t("settings.title") }),
-      button({ key: "change-name", label: t("settings.name", { name: settings.get("technician") }), onPress: () => app.go({ screen: "name" }) }),
+      button({ key: "change-name", label: t("settings.name", { name: settings.get("technician") }),
+        onPress: () => app.go({ screen: "name" }) }),
       button({ key: "open-pairing", label: t("pairing.open"), onPress: () => app.go({ screen: "pair" }) }),
       this.#choice("theme", THEMES, settings.get("theme"), (theme) => settings.set("theme", theme)),
       this.#choice("language", app.languages, app.language, (language) => app.changeLanguage(language)),
-      this.#choice("camber-unit", unitsOf("camber"), settings.unit("camber"), (unit) => settings.setUnit("camber", "", unit)),
+      this.#choice("camber-unit", unitsOf("camber"), settings.unit("camber"),
+        (unit) => settings.setUnit("camber", "", unit)),
       this.#choice("toe-unit", unitsOf("toe"), settings.unit("toe"), (unit) => settings.setUnit("toe", "", unit)),
       this.#diameter(),
       this.#places,
@@ -50,13 +54,15 @@ export class SettingsScreen {
   frame() {
     const { t } = this.#app;
     const home = () => this.#app.go({ screen: "start" });
-    return { name: t("settings.title"), back: home, primary: { key: "to-start", label: t("ui.to-start"), press: home } };
+    return { name: t("settings.title"), back: home,
+      primary: { key: "to-start", label: t("ui.to-start"), press: home } };
   }
 
   #choice(name, ids, chosen, onChange) {
     const { t } = this.#app;
     const labelOf = (id) => (name.endsWith("-unit") ? t(`ui.unit.${id}`) : t(`settings.${name}.${id}`));
-    return new Choices({ legend: t(`settings.${name}`), key: name, options: ids.map((id) => ({ id, label: labelOf(id) })), chosen, onChange }).element;
+    return new Choices({ legend: t(`settings.${name}`), key: name,
+      options: ids.map((id) => ({ id, label: labelOf(id) })), chosen, onChange }).element;
   }
 
   /** Where the ring sets lie that are at hand here: of the shop's places, where it has any. */
@@ -106,7 +112,8 @@ export class SettingsScreen {
   async #export() {
     const { t, phone } = this.#app;
     const url = URL.createObjectURL(await phone.exportUnsent());
-    const link = element("a", { href: url, download: `tapermark-not-sent-${new Date().toISOString().slice(0, 10)}.json` });
+    const link = element("a", { href: url,
+      download: `tapermark-not-sent-${new Date().toISOString().slice(0, 10)}.json` });
     link.click();
     URL.revokeObjectURL(url);
     this.#app.say(t("settings.exported"));

@@ -1,6 +1,6 @@
 /**
- * The jobs of this phone, and lines of the shop's others: open, waiting to be sent, done; and whether the phone can be trusted away
- * from the network.
+ * The jobs of this phone, and lines of the shop's others: open, waiting to be sent, done; and whether the phone can be
+ * trusted away from the network.
  */
 
 import { isOneOf, PEOPLE } from "../../domain/job/people.js";
@@ -33,9 +33,11 @@ export class StartScreen {
   constructor(app) {
     this.#app = app;
     const { t, checklist } = app;
-    this.#next = { by: fingerprint(checklist), bring: async () => (await import("./next-row.js")).nextRowIn(checklist) };
+    this.#next = { by: fingerprint(checklist), bring: async () => (await import("./next-row.js"))
+      .nextRowIn(checklist) };
     this.#status = new PhoneStatus(app);
-    this.#hint = new InstallCard({ app, onLater: () => app.settings.set("install_hint", "later").then(() => this.#showHint()) });
+    this.#hint = new InstallCard({ app, onLater: () => app.settings.set("install_hint", "later")
+      .then(() => this.#showHint()) });
     this.element = element("div", { class: "stack wide" },
       element("h1", { text: t("ui.start.title") }),
       this.#status.element,
@@ -46,17 +48,22 @@ export class StartScreen {
 
   async update() {
     const { phone, settings } = this.#app;
-    const [all, told] = await Promise.all([phone.jobs({ most: AT_ONCE, next: this.#next }), this.#told(), this.#status.update(), settings.renew(PEOPLE).catch(() => {})]);
+    const [all, told] = await Promise.all([phone.jobs({ most: AT_ONCE, next: this.#next }), this.#told(),
+      this.#status.update(), settings.renew(PEOPLE).catch(() => {})]);
     const jobs = all.filter(({ isPart, unsent }) => !isPart || unsent > 0);
     const here = new Set(jobs.map(({ job }) => job));
-    const lines = (told?.lines ?? []).filter(({ job }) => !here.has(job)).map((line) => ({ ...line, isLine: true, unsent: 0 }));
+    const lines = (told?.lines ?? []).filter(({ job }) => !here.has(job))
+      .map((line) => ({ ...line, isLine: true, unsent: 0 }));
     const byChange = (a, b) => b.changed_ms - a.changed_ms;
-    const known = [...jobs.filter(({ state }) => state).sort(byChange), ...lines.sort(byChange)]; // lines come later: nothing may move under a finger
+    // lines come later: nothing may move under a finger
+    const known = [...jobs.filter(({ state }) => state).sort(byChange), ...lines.sort(byChange)];
     fill(this.#lists,
       this.#whoWorks(),
       jobs.length + lines.length === 0 && this.#none(),
       this.#rechecks(all, told?.rechecks),
-      known.length < jobs.length + lines.length && element("p", { class: "soft", key: "jobs-read", text: this.#app.t("ui.start.reading", { count: jobs.length + lines.length - known.length }) }),
+      known.length < jobs.length + lines.length
+        && element("p", { class: "soft", key: "jobs-read",
+          text: this.#app.t("ui.start.reading", { count: jobs.length + lines.length - known.length }) }),
       lines.length > 0 && lineCards.linesAge({ ...this.#app, cursor: told.cursor }),
       GROUPS.map((group) => this.#group(group, known.filter((job) => groupOf(job) === group))));
     this.#waits = jobs.some(({ unsent }) => unsent > 0);
@@ -72,7 +79,8 @@ export class StartScreen {
     try {
       do {
         before = left;
-        left = (await this.#app.phone.jobs({ most: MEANWHILE, next: this.#next })).filter(({ isStale }) => isStale).length;
+        left = (await this.#app.phone.jobs({ most: MEANWHILE, next: this.#next }))
+          .filter(({ isStale }) => isStale).length;
         this.#app.renderSoon();
       } while (this.element.isConnected && left > 0 && left < before); // on a full phone no summary can be kept
     } finally {
@@ -80,7 +88,7 @@ export class StartScreen {
     }
   }
 
-  /** Only where there is something to do about it, and until the person has had enough of it; unsent work says it again. */
+  /** Only where there is something to do, and until the person has had enough; unsent work says it again. */
   #showHint() {
     const { installing: { way }, settings } = this.#app;
     const isEnough = settings.get("install_hint") === "later" && !(way === "by-hand" && this.#waits);
@@ -95,7 +103,8 @@ export class StartScreen {
       place: settings.get("technician"),
       primary: { key: "new-job", label: t("ui.start.new-job"), press: () => this.#app.go({ screen: "new" }) },
       aside: { key: "find-pair", label: t("ui.start.find-pair"), press: () => this.#app.go({ screen: "find-pair" }) },
-      more: [{ key: "find-job", label: t("ui.find-job"), press: () => this.#app.go({ screen: "find" }) }, { key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],
+      more: [{ key: "find-job", label: t("ui.find-job"), press: () => this.#app.go({ screen: "find" }) },
+        { key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],
     };
   }
 
@@ -109,7 +118,8 @@ export class StartScreen {
         const onOpen = () => this.#app.go({ screen: "sheet", job: each.job });
         return each.isLine ? lineCards.lineCard({ t, line: each, onOpen }) : jobCard({ t, summary: each, onOpen });
       }),
-      more > 0 && button({ key: `more-${group}`, label: t("ui.start.more", { count: Math.min(more, CARDS) }), onPress: () => this.#showMore(group) }));
+      more > 0 && button({ key: `more-${group}`, label: t("ui.start.more", { count: Math.min(more, CARDS) }),
+        onPress: () => this.#showMore(group) }));
   }
 
   /** The focus goes to the first card that is new. */
@@ -124,15 +134,18 @@ export class StartScreen {
   #whoWorks() {
     const { t, settings } = this.#app;
     const name = settings.get("technician");
-    return !isOneOf(settings.get(PEOPLE), name) && button({ key: "choose-name", label: t("ui.name.not-one", { name }), onPress: () => this.#app.go({ screen: "name" }) });
+    return !isOneOf(settings.get(PEOPLE), name)
+      && button({ key: "choose-name", label: t("ui.name.not-one", { name }),
+        onPress: () => this.#app.go({ screen: "name" }) });
   }
 
-  /** @returns {Promise<{lines: object[], rechecks: {rechecks: object[], more: boolean}|null, cursor: object}|null>} null where none can be read yet */
+  /** @returns {Promise<{lines, rechecks: {rechecks, more}|null, cursor}|null>} null where none can be read yet */
   async #told() {
     const { phone } = this.#app;
     const reading = Promise.all([import("./line-cards.js"), phone.lines()]).then(async ([cards, told]) => {
       lineCards = cards;
-      const [lines, rechecks, cursor] = await Promise.all([told.jobs.all(), told.list("rechecks"), phone.syncStore.cursor()]);
+      const [lines, rechecks, cursor] =
+        await Promise.all([told.jobs.all(), told.list("rechecks"), phone.syncStore.cursor()]);
       return { lines, rechecks, cursor };
     });
     if (lineCards) return reading.catch(() => null);

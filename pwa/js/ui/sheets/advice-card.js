@@ -1,6 +1,6 @@
 /**
- * What a good technician would look at before any rings. It stands over the plan; each advice is answered in place, and until all are
- * the plan's button stays shut.
+ * What a good technician would look at before any rings. It stands over the plan; each advice is answered in place, and
+ * until all are the plan's button stays shut.
  */
 
 import { TextField } from "../fields/text-field.js";
@@ -53,7 +53,8 @@ export class AdviceCard {
   #frame(code, ...inside) {
     const { t } = this.#context;
     return element("section", { class: "advice", key: `advice-${code}` },
-      element("p", { class: "advice-first with-shape" }, stateShape("warning"), element("span", { text: t("plan.first") })),
+      element("p", { class: "advice-first with-shape" }, stateShape("warning"),
+        element("span", { text: t("plan.first") })),
       element("p", { class: "advice-text", text: t(`advice.${code}`) }),
       code in MEASURED ? this.#look(code) : element("p", { text: t(`advice.${code}.look`) }),
       inside);
@@ -62,12 +63,18 @@ export class AdviceCard {
   #reread(code) {
     const { t, goTo, job } = this.#context;
     const side = t(`ui.side.${REREAD[code]}`);
-    const stays = button({ key: `stays-${code}`, label: t("plan.stays"), kind: "option", pressed: false, onPress: () => this.#answer(code, { answer: "stays" }) });
-    const again = button({ key: `again-${code}`, label: t("plan.read-again", { side }), kind: "option", onPress: () => goTo(job.slotOf("base.readings")) });
-    return { element: this.#frame(code, element("div", { class: "options" }, again, stays)), show: (given) => stays.setAttribute("aria-pressed", String(given !== null)) };
+    const stays = button({ key: `stays-${code}`, label: t("plan.stays"), kind: "option", pressed: false,
+      onPress: () => this.#answer(code, { answer: "stays" }) });
+    const again = button({ key: `again-${code}`, label: t("plan.read-again", { side }), kind: "option",
+      onPress: () => goTo(job.slotOf("base.readings")) });
+    return { element: this.#frame(code, element("div", { class: "options" }, again, stays)),
+      show: (given) => stays.setAttribute("aria-pressed", String(given !== null)) };
   }
 
-  /** Half a sentence is no answer: it stays a draft until Enter, or the button that comes with it, says that this is what was found. */
+  /**
+   * Half a sentence is no answer: it stays a draft until Enter, or the button that comes with it, says that this is
+   * what was found.
+   */
   #looked(code) {
     const { t, typing } = this.#context;
     const key = `${this.#row.slot}.${code}`;
@@ -78,7 +85,8 @@ export class AdviceCard {
       await (isDraft() ? typing.write(key, text) : typing.drop(key));
     };
     const keep = () => this.#queued(async () => {
-      if (isDraft() && (await this.#answer(code, { answer: "looked", text: found.text.trim() }))) await typing.drop(key);
+      if (isDraft() && (await this.#answer(code, { answer: "looked", text: found.text.trim() })))
+        await typing.drop(key);
     });
     const found = new TextField({
       label: t(`advice.${code}.ask`), key: `looked-${code}`, lines: true, text: typing.at(key) ?? kept(), goesOn: true,
@@ -92,15 +100,19 @@ export class AdviceCard {
       show: (given) => {
         record.hidden = !isDraft();
         this.#showMeasured(code, measured);
-        fill(said, given && remark({ name: "done", text: t("plan.answered", { by: this.#row.entry?.by ?? "" }), key: `answered-${code}` }));
+        fill(said, given && remark({ name: "done", text: t("plan.answered", { by: this.#row.entry?.by ?? "" }),
+          key: `answered-${code}` }));
       },
     };
   }
 
-  /** What to look at leads to where it is typed; two screens hold advice, plan and maps, so it has no line of its own. */
+  /**
+   * What to look at leads to where it is typed; two screens hold advice, plan and maps, so it has no line of its own.
+   */
   #look(code) {
     const { t, goTo } = this.#context;
-    return element("button", { type: "button", class: "advice-look", key: `measure-${code}`, on: { click: () => goTo(MEASURED[code]) } },
+    return element("button", { type: "button", class: "advice-look", key: `measure-${code}`,
+      on: { click: () => goTo(MEASURED[code]) } },
       element("span", { class: "advice-to", text: t(`advice.${code}.look`) }), " ▸");
   }
 

@@ -13,7 +13,10 @@ export class AimsCard {
   #body = element("div", { class: "stack wide" });
   #model;
 
-  /** @param {{app: App, onChange: function({left: number[]|null, right: number[]|null}): void}} options aims as in the fields `aim.<side>` */
+  /**
+   * @param {{app: App, onChange: function({left: number[]|null, right: number[]|null}): void}} options aims as in the
+   *   fields `aim.<side>`
+   */
   constructor({ app, onChange }) {
     this.#app = app;
     this.#onChange = onChange;
@@ -21,27 +24,34 @@ export class AimsCard {
       this.#body);
   }
 
-  /** @param {{aims: {left: number[]|null, right: number[]|null}, windows: Object, aimed: Object|undefined}} model windows of the choice's input, aims of its output */
+  /**
+   * @param {{aims: {left: number[]|null, right: number[]|null}, windows: Object, aimed: Object|undefined}} model
+   *   windows of the choice's input, aims of its output
+   */
   update(model) {
     this.#model = model;
     const { t } = this.#app;
     fill(this.#body,
       element("p", { text: t("fitting.aims.how") }),
-      SIDES.filter((side) => WHEEL_ANGLES.some((part) => model.windows[side][part])).map((side) => element("section", { class: "stack" },
+      SIDES.filter((side) => WHEEL_ANGLES.some((part) => model.windows[side][part]))
+        .map((side) => element("section", { class: "stack" },
         element("h4", { text: t(`ui.side.${side}`) }),
         WHEEL_ANGLES.map((part, at) => model.windows[side][part] && this.#line(side, part, at)),
-        model.aims[side] && button({ key: `aim-${side}-middle`, kind: "quiet", label: t("fitting.aims.middle"), onPress: () => this.#set(side, null) }))));
+        model.aims[side] && button({ key: `aim-${side}-middle`, kind: "quiet", label: t("fitting.aims.middle"),
+          onPress: () => this.#set(side, null) }))));
   }
 
   #line(side, part, at) {
     const { t, words } = this.#app;
     const [plus, minus] = signWordsOf(part);
     const move = (way, by) => button({
-      key: `aim-${side}-${part}-${way}`, label: t(`ui.way.${way}`), name: t("fitting.aims.move", { part: t(`ui.quantity.${part}`), way: t(`ui.said.${way}`) }),
+      key: `aim-${side}-${part}-${way}`, label: t(`ui.way.${way}`),
+      name: t("fitting.aims.move", { part: t(`ui.quantity.${part}`), way: t(`ui.said.${way}`) }),
       onPress: () => this.#move(side, at, by),
     });
     return element("div", { class: "aim" },
-      element("p", { class: "aim-now", key: `aim-${side}-${part}`, role: "status", text: t("fitting.aims.now", { part: t(`ui.field.${part}`), angle: words.say(part, this.#aim(side)[at]) }) }),
+      element("p", { class: "aim-now", key: `aim-${side}-${part}`, role: "status",
+        text: t("fitting.aims.now", { part: t(`ui.field.${part}`), angle: words.say(part, this.#aim(side)[at]) }) }),
       element("div", { class: "row" }, move(minus, -STEP_MDEG), move(plus, STEP_MDEG)));
   }
 

@@ -13,7 +13,8 @@ export class Answers {
   }
 
   /**
-   * Saves what rows were answered with by one tap, in their order, all of it or nothing; see sheet-screen.js for what it fills in.
+   * Saves what rows were answered with by one tap, in their order, all of it or nothing; see sheet-screen.js for what
+   * it fills in.
    * @param {Job} job
    * @param {{row: Object, kind?: string, body?: Object}[]} answers
    * @param {{joined?: boolean}} [options]
@@ -37,7 +38,8 @@ export class Answers {
   /** In one saving too: each draws the sheet anew. Rows that one older step stands for say the same of it. */
   async #saveDue(job, answers) {
     const due = new Map();
-    for (const each of answers.flatMap(({ row }) => job.alsoDue(row))) if (!due.has(each.slot)) due.set(each.slot, { job: job.id, ...each });
+    for (const each of answers.flatMap(({ row }) => job.alsoDue(row))) if (!due.has(each.slot))
+      due.set(each.slot, { job: job.id, ...each });
     if (due.size > 0) await this.#app.saveTogether([...due.values()], { joined: true });
   }
 
@@ -56,8 +58,8 @@ export class Answers {
   }
 
   /**
-   * Takes the last answer back, also one that is still being saved, unless somebody has answered since. Nothing is erased: what
-   * stood there before is written anew.
+   * Takes the last answer back, also one that is still being saved, unless somebody has answered since. Nothing is
+   * erased: what stood there before is written anew.
    * @returns {Promise<string|null>} the slot that it was about; null where nothing was taken back
    */
   undo(job) {

@@ -1,6 +1,7 @@
 /**
- * Readings that were taken before something they rest on was put right. They stay in the record; where old rings were in, the table says
- * what the axle would read without them. Where only the writing was corrected, one tap makes them base readings again.
+ * Readings that were taken before something they rest on was put right. They stay in the record; where old rings were
+ * in, the table says what the axle would read without them. Where only the writing was corrected, one tap makes them
+ * base readings again.
  */
 
 import { asFoundBack, FOUND, withoutOldRings } from "../../domain/job/as-found.js";
@@ -42,10 +43,14 @@ export class AsFoundCard {
     fill(this.element,
       remark({ name: "waiting", text: t("as-found.anew") }),
       element("table", { class: "result-table" },
-        element("thead", {}, element("tr", {}, element("td", {}), SIDES.map((side) => element("th", { scope: "colgroup", colspan: 2, text: t(`ui.side.${side}`) }))),
-          element("tr", {}, element("td", {}), SIDES.flatMap(() => WHEEL_ANGLES.map((quantity) => element("th", { scope: "col", text: t(`ui.quantity.${quantity}`) }))))),
+        element("thead", {}, element("tr", {}, element("td", {}),
+          SIDES.map((side) => element("th", { scope: "colgroup", colspan: 2, text: t(`ui.side.${side}`) }))),
+          element("tr", {}, element("td", {}),
+            SIDES.flatMap(() => WHEEL_ANGLES.map((quantity) =>
+              element("th", { scope: "col", text: t(`ui.quantity.${quantity}`) }))))),
         element("tbody", {}, this.#line("as-found.read", means), expected && this.#line("as-found.without", expected))),
-      oldRingsAt(job.fold).length > 0 && !expected && element("p", { class: "soft", text: t("as-found.marks-missing") }),
+      oldRingsAt(job.fold).length > 0 && !expected
+        && element("p", { class: "soft", text: t("as-found.marks-missing") }),
       button({ key: "as-found-back", label: t("as-found.back"), kind: "quiet", onPress: () => this.#back() }));
   }
 
@@ -55,13 +60,15 @@ export class AsFoundCard {
 
   #line(name, wheels) {
     const { t } = this.#context;
-    return element("tr", {}, element("th", { scope: "row", text: t(name) }), SIDES.flatMap((side) => WHEEL_ANGLES.map((quantity) => this.#number(quantity, wheels[side][quantity]))));
+    return element("tr", {}, element("th", { scope: "row", text: t(name) }),
+      SIDES.flatMap((side) => WHEEL_ANGLES.map((quantity) => this.#number(quantity, wheels[side][quantity]))));
   }
 
   #number(quantity, mdeg) {
     if (mdeg === null) return element("td", { text: "–" });
     const { t, app: { words } } = this.#context;
-    return element("td", {}, element("span", { text: words.size(quantity, mdeg) }), " ", mdeg !== 0 && element("span", { class: "result-way", text: t(`ui.said.${signWordOf(quantity, mdeg)}`) }));
+    return element("td", {}, element("span", { text: words.size(quantity, mdeg) }), " ",
+      mdeg !== 0 && element("span", { class: "result-way", text: t(`ui.said.${signWordOf(quantity, mdeg)}`) }));
   }
 
   /** @returns {Object|null} as withoutOldRings; null while the marks or the ring set of any old pair are not known */
@@ -73,7 +80,8 @@ export class AsFoundCard {
     if (sides.length === 0 || !table || sides.some((side) => placeIn(table, marks[side]) === null)) return null;
     const effectOf = (k) => ({ effect: [table.camber[k], table.toe[k]] });
     const fitted = bothSides((side) => (sides.includes(side) ? effectOf(placeIn(table, marks[side])) : null));
-    return withoutOldRings(means, fitted, { seat_sd: this.#shop?.seat_sd ?? SEAT_SD_MDEG, clock_sd_deg: this.#shop?.clock_sd_deg ?? CLOCK_SD_DEG });
+    return withoutOldRings(means, fitted,
+      { seat_sd: this.#shop?.seat_sd ?? SEAT_SD_MDEG, clock_sd_deg: this.#shop?.clock_sd_deg ?? CLOCK_SD_DEG });
   }
 
   /** Saved and undone together: the readings move as one. */
@@ -84,7 +92,9 @@ export class AsFoundCard {
   }
 }
 
-/** Row by row: all outer marks of the first inner one, then of the second; the numbers begin at the ring's first mark. */
+/**
+ * Row by row: all outer marks of the first inner one, then of the second; the numbers begin at the ring's first mark.
+ */
 function placeIn({ ring_set: ringSet, rows, columns }, pair) {
   const row = (pair?.inner ?? -1) - ringSet.inner.first_mark;
   const column = (pair?.outer ?? -1) - ringSet.outer.first_mark;

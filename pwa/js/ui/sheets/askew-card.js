@@ -1,4 +1,6 @@
-/** Where the axle sits by the lengths that were typed above, beside the thrust read: askew itself, or the wheels on it. */
+/**
+ * Where the axle sits by the lengths that were typed above, beside the thrust read: askew itself, or the wheels on it.
+ */
 
 import { axleOf } from "../../domain/choose/axle.js";
 import { CLEAR_SDS } from "../../domain/constants.js";
@@ -17,7 +19,8 @@ export class AskewCard {
     this.#context = context;
     this.element = element("div", { class: "stack", role: "status" });
     this.update(row);
-    context.app.phone.setting(SHOP_SPREAD).then((shop) => { this.#shop = shop ?? null; this.#shown = null; this.update(); });
+    context.app.phone.setting(SHOP_SPREAD)
+      .then((shop) => { this.#shop = shop ?? null; this.#shown = null; this.update(); });
   }
 
   update() {
@@ -40,12 +43,16 @@ export class AskewCard {
     const { thrust } = axleOf(job.readings("base", this.#shop));
     const within = (sd) => words.size("thrust", CLEAR_SDS * sd);
     return [
-      remark({ name: position.verdict === "not-told" ? "open" : "warning", text: t(`askew.${position.verdict}`), key: `askew-${position.verdict}` }),
+      remark({ name: position.verdict === "not-told" ? "open" : "warning", text: t(`askew.${position.verdict}`),
+        key: `askew-${position.verdict}` }),
       element("p", { key: "askew-numbers", text: t("askew.numbers", {
         axle: words.say("thrust", position.axle), axleWithin: within(position.axle_sd),
-        thrust: words.say("thrust", thrust), thrustWithin: within(position.thrust_sd), rest: words.size("thrust", position.rest),
+        thrust: words.say("thrust", thrust), thrustWithin: within(position.thrust_sd),
+        rest: words.size("thrust", position.rest),
       }) }),
-      position.is_aside && remark({ name: "warning", key: "askew-aside", text: t(position.side_shift_mm > 0 ? "askew.aside.left" : "askew.aside.right", { mm: Math.abs(position.side_shift_mm) }) }),
+      position.is_aside && remark({ name: "warning", key: "askew-aside",
+        text: t(position.side_shift_mm > 0 ? "askew.aside.left" : "askew.aside.right",
+          { mm: Math.abs(position.side_shift_mm) }) }),
       position.from === "diagonals" && element("p", { key: "askew-diagonals", text: t("askew.diagonals") }),
       element("p", { class: "soft", text: t("askew.setback") }),
     ];

@@ -1,6 +1,7 @@
 /**
- * The pair of one wheel as it is got ready and as it sits: which marks meet, which way each ring's numbers look in one large line per
- * ring, the strip of both rims, and the large drawing for who wants it. Used at the bench and beside the read-back.
+ * The pair of one wheel as it is got ready and as it sits: which marks meet, which way each ring's numbers look in one
+ * large line per ring, the strip of both rims, and the large drawing for who wants it. Used at the bench and beside the
+ * read-back.
  */
 
 import { facesLook, swapFreely } from "../../domain/rings/rings.js";
@@ -36,7 +37,8 @@ export class BenchRings {
       if (!ringSet) return fill(this.#words, remark({ name: "warning", text: t("fitting.no-ring-set") }));
       const [inner, outer] = fitted.pair;
       fill(this.#words,
-        element("p", { class: "pair-figures", key: "pair-figures", text: t("drawing.meets", { inner, outer }) }), element("p", { text: t("bench.at-top", { set: ringSet.name }) }),
+        element("p", { class: "pair-figures", key: "pair-figures", text: t("drawing.meets", { inner, outer }) }),
+        element("p", { text: t("bench.at-top", { set: ringSet.name }) }),
         whichWay(t, ringSet, row.wheel));
       this.#strip.element.hidden = false;
       return this.#strip.update({ side: row.wheel, ringSet, pair: fitted.pair });

@@ -1,6 +1,7 @@
 /**
- * The hold that ends the second pause: whether the hub bolts that close this wheel hold. "As before" or new ones are answered in place, what
- * cannot be computed is measured at the wheel, and what is known to be too short or to touch the bottom stops the job.
+ * The hold that ends the second pause: whether the hub bolts that close this wheel hold. "As before" or new ones are
+ * answered in place, what cannot be computed is measured at the wheel, and what is known to be too short or to touch
+ * the bottom stops the job.
  */
 
 import { boltFacts, boltLength, boltLengthEntry, HOLDS } from "../../domain/job/bolt-length.js";
@@ -37,19 +38,28 @@ export class BoltLengthCard {
     this.#context = context;
     this.#row = row;
     const { t, screen } = context;
-    for (const way of ["before", "new"]) this.#ways.set(way, button({ key: `bolts-${way}-${row.slot}`, label: t(`bolt-length.${way}`), kind: "option", pressed: false, onPress: () => this.#change({ new: way === "new" }) }));
+    for (const way of ["before", "new"])
+      this.#ways.set(way, button({ key: `bolts-${way}-${row.slot}`, label: t(`bolt-length.${way}`), kind: "option",
+        pressed: false, onPress: () => this.#change({ new: way === "new" }) }));
     for (const name of CELLS) {
-      this.#cells[name] = new NumberCell(context, { key: `${row.slot}.${name}`, label: t(`bolt-length.${name}`), units: ["mm"], kept: null, keep: (number) => this.#change({ [name]: number?.number ?? null }) });
-      this.#lines[name] = element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: t(`bolt-length.${name}`) }), this.#cells[name].element);
+      this.#cells[name] = new NumberCell(context,
+        { key: `${row.slot}.${name}`, label: t(`bolt-length.${name}`), units: ["mm"], kept: null,
+          keep: (number) => this.#change({ [name]: number?.number ?? null }) });
+      this.#lines[name] = element("div", { class: "cells-line" },
+        element("span", { class: "cells-title", text: t(`bolt-length.${name}`) }), this.#cells[name].element);
     }
-    const onHead = (id, label, change) => [id, button({ key: `class-${row.slot}-${id}`, label, kind: "option", pressed: false, onPress: () => this.#change(change) })];
+    const onHead = (id, label, change) =>
+      [id, button({ key: `class-${row.slot}-${id}`, label, kind: "option", pressed: false,
+        onPress: () => this.#change(change) })];
     this.#classes = new Map([
       ...CLASSES.map((id) => onHead(id, id, { class: id, class_unread: false })),
       onHead("unread", t("bolt-length.class-unread"), { class: null, class_unread: true }),
     ]);
-    this.#class = element("div", { class: "stack", role: "group", "aria-label": t("bolts-card.class") }, element("p", { class: "cells-title", text: t("bolts-card.class") }),
+    this.#class = element("div", { class: "stack", role: "group", "aria-label": t("bolts-card.class") },
+      element("p", { class: "cells-title", text: t("bolts-card.class") }),
       element("div", { class: "options tight" }, ...this.#classes.values()));
-    this.element = element("div", { class: "hold-card bolt-length stack" }, this.#known, element("div", { class: "options" }, ...this.#ways.values()), this.#asked, this.#verdict);
+    this.element = element("div", { class: "hold-card bolt-length stack" }, this.#known,
+      element("div", { class: "options" }, ...this.#ways.values()), this.#asked, this.#verdict);
     this.#press = new HoldPress({
       t, key: row.slot, what: rowName(t, row), card: this.element,
       takes: (event) => screen.takesPress(this.#press.element.firstChild, event), onConfirmed: () => this.#confirm(),
@@ -64,7 +74,8 @@ export class BoltLengthCard {
     const { round, wheel } = this.#row;
     const { old } = boltFacts(job.fold, round, wheel);
     const before = old && job.planned(old.round);
-    this.#sets = { ringSet: await plannedRingSet(this.#context, this.#row), oldSet: old && before ? await ringSetOf(app, before, old) : null };
+    this.#sets = { ringSet: await plannedRingSet(this.#context, this.#row), oldSet: old && before
+      ? await ringSetOf(app, before, old) : null };
     this.update(this.#context.job.row(this.#row.slot) ?? this.#row);
   }
 
@@ -83,7 +94,8 @@ export class BoltLengthCard {
     const facts = boltFacts(job.fold, row.round, row.wheel);
     this.element.classList.toggle("confirmed", isDone);
     this.#press.element.hidden = isDone;
-    for (const [way, node] of this.#ways) node.setAttribute("aria-pressed", String(this.#typed.new === (way === "new")));
+    for (const [way, node] of this.#ways)
+      node.setAttribute("aria-pressed", String(this.#typed.new === (way === "new")));
     fill(this.#known, this.#knownWords(facts));
     const verdict = this.#judge(facts);
     this.#ask(facts, verdict);
@@ -91,7 +103,8 @@ export class BoltLengthCard {
     const isUnchosen = row.state === "open" && this.#typed.new === null;
     this.#press.disabled = row.state === "locked" || (!isUnchosen && !HOLDS.includes(verdict?.outcome));
     this.#press.lacks = isUnchosen ? t("bolt-length.choose-first") : "";
-    fill(this.#done, isDone && confirmedNote(this.#context, row, [element("p", { text: this.#recordWords(job.live(row.slot)[0]?.body.length) })]));
+    fill(this.#done, isDone && confirmedNote(this.#context, row,
+      [element("p", { text: this.#recordWords(job.live(row.slot)[0]?.body.length) })]));
   }
 
   reveal() {
@@ -111,18 +124,24 @@ export class BoltLengthCard {
   #knownWords({ bolts, counted_turns: turns, was_mm: was }) {
     const { t } = this.#context;
     const mm = lengths(this.#context);
-    const counted = turns && bolts?.thread ? t("bolt-length.counted", { turns, engaged: mm(turns * bolts.thread.pitch_mm) }) : t("bolt-length.not-counted");
+    const counted = turns && bolts?.thread
+      ? t("bolt-length.counted", { turns, engaged: mm(turns * bolts.thread.pitch_mm) }) : t("bolt-length.not-counted");
     return [element("p", { text: counted }), was && element("p", { text: t("bolt-length.was", { length: mm(was) }) })];
   }
 
   /** Only what the answer so far asks for. */
   #ask({ was_mm: was }, verdict) {
     const typed = this.#typed;
-    const shown = { length_mm: typed.new === true, was_mm: typed.new === true && was === null, measured_mm: typed.new !== null && (verdict?.error ? (typed.measured_mm ?? null) !== null : verdict?.missing.length > 0) };
+    const shown = { length_mm: typed.new === true, was_mm: typed.new === true && was === null,
+      measured_mm: typed.new !== null
+      && (verdict?.error ? (typed.measured_mm ?? null) !== null : verdict?.missing.length > 0) };
     const isOpen = this.#row.state !== "done";
-    for (const name of CELLS) this.#cells[name].update(typed[name] === undefined || typed[name] === null ? null : { text: String(typed[name]), number: typed[name], unit: "mm" });
-    fill(this.#asked, isOpen && CELLS.filter((name) => shown[name]).map((name) => this.#lines[name]), isOpen && typed.new === true && this.#class);
-    for (const [id, node] of this.#classes) node.setAttribute("aria-pressed", String(id === "unread" ? Boolean(typed.class_unread) : typed.class === id));
+    for (const name of CELLS) this.#cells[name].update(typed[name] === undefined || typed[name] === null ? null
+      : { text: String(typed[name]), number: typed[name], unit: "mm" });
+    fill(this.#asked, isOpen && CELLS.filter((name) => shown[name]).map((name) => this.#lines[name]),
+      isOpen && typed.new === true && this.#class);
+    for (const [id, node] of this.#classes)
+      node.setAttribute("aria-pressed", String(id === "unread" ? Boolean(typed.class_unread) : typed.class === id));
   }
 
   #verdictWords(verdict, row) {
@@ -132,18 +151,28 @@ export class BoltLengthCard {
     if (verdict.error) return remark({ name: "refused", text: errorText(t, verdict.error) });
     const { outcome, longer, least_mm: least, wanted_mm: wanted, missing, clashes, codes } = verdict;
     const typed = this.#typed;
-    const unsaid = typed.new ? [!typed.length_mm && t("bolt-length.length_mm"), !(typed.class || typed.class_unread) && t("bolts-card.class")].filter(Boolean) : [];
+    const unsaid = typed.new ? [!typed.length_mm && t("bolt-length.length_mm"), !(typed.class || typed.class_unread)
+      && t("bolts-card.class")].filter(Boolean) : [];
     return [
       clashes && remark({ name: "warning", text: t("bolt-length.clash"), key: "turns-clash" }),
       outcome === "ask" && longer && longer.at_least_mm > 0 && remark({ name: "warning", key: "longer-bolts",
-        text: t(longer.less_than_mm === null ? "fitting.bolts.longer" : "fitting.bolts.longer-less", { least: mm(longer.at_least_mm), most: mm(longer.less_than_mm ?? 0) }) }),
-      outcome === "ask" && longer && longer.at_least_mm === 0 && remark({ name: "inside", text: t("fitting.bolts.enough"), key: "bolts-enough" }),
-      outcome === "ask" && unsaid.length > 0 && remark({ name: "open", text: t("bolts-card.missing", { what: unsaid.join(", ") }), key: "bolts-unsaid" }),
-      typed.new && typed.class_unread && remark({ name: "warning", text: t("bolt-length.class-unread-warns"), key: "class-unread" }),
-      outcome === "measure" && element("p", { text: t("bolt-length.measure", { what: missing.map((each) => t(`bolt-length.missing.${each}`)).join(", ") }) }),
-      outcome === "measured" && remark({ name: "inside", text: t("bolt-length.measured", { left: mm(least) }), key: "bolts-measured" }),
-      outcome === "fits" && remark({ name: "inside", text: t("bolt-length.fits", { left: mm(least), wanted: mm(wanted) }), key: "bolts-fit" }),
-      !row.refusal && ["short", "bottoms", "no-length", "weaker"].includes(outcome) && remark({ name: "refused", text: t(`refusal.${REFUSALS[outcome]}`), key: "bolts-refused" }),
+        text: t(longer.less_than_mm === null ? "fitting.bolts.longer" : "fitting.bolts.longer-less",
+          { least: mm(longer.at_least_mm), most: mm(longer.less_than_mm ?? 0) }) }),
+      outcome === "ask" && longer && longer.at_least_mm === 0
+        && remark({ name: "inside", text: t("fitting.bolts.enough"), key: "bolts-enough" }),
+      outcome === "ask" && unsaid.length > 0
+        && remark({ name: "open", text: t("bolts-card.missing", { what: unsaid.join(", ") }), key: "bolts-unsaid" }),
+      typed.new && typed.class_unread
+        && remark({ name: "warning", text: t("bolt-length.class-unread-warns"), key: "class-unread" }),
+      outcome === "measure" && element("p",
+        { text: t("bolt-length.measure",
+          { what: missing.map((each) => t(`bolt-length.missing.${each}`)).join(", ") }) }),
+      outcome === "measured" && remark({ name: "inside", text: t("bolt-length.measured", { left: mm(least) }),
+        key: "bolts-measured" }),
+      outcome === "fits" && remark({ name: "inside",
+        text: t("bolt-length.fits", { left: mm(least), wanted: mm(wanted) }), key: "bolts-fit" }),
+      !row.refusal && ["short", "bottoms", "no-length", "weaker"].includes(outcome)
+        && remark({ name: "refused", text: t(`refusal.${REFUSALS[outcome]}`), key: "bolts-refused" }),
       outcome === "gate" && codes.map((code) => remark({ name: "refused", text: t(`refusal.${code}`) })),
     ];
   }
@@ -153,9 +182,11 @@ export class BoltLengthCard {
     const { t } = this.#context;
     const mm = lengths(this.#context);
     const length = record.length_mm ? mm(record.length_mm) : "?";
-    const asNew = () => (record.class_unread ? t("bolt-length.record.unread", { length }) : t("bolt-length.record.new", { length, class: record.class ?? "–" }));
+    const asNew = () => (record.class_unread ? t("bolt-length.record.unread", { length })
+      : t("bolt-length.record.new", { length, class: record.class ?? "–" }));
     const which = record.new ? asNew() : t("bolt-length.before");
-    return [which, record.least_mm !== null && t("bolt-length.record.left", { left: mm(record.least_mm) })].filter(Boolean).join("; ");
+    return [which, record.least_mm !== null && t("bolt-length.record.left", { left: mm(record.least_mm) })]
+      .filter(Boolean).join("; ");
   }
 
   /** What stops the job is recorded, so that every phone of the shop sees why; what holds waits for the press. */
@@ -167,8 +198,10 @@ export class BoltLengthCard {
     const verdict = this.#judge(facts);
     const isComplete = typed.new === false || (typed.new === true && typed.length_mm);
     const entry = verdict && !verdict.error && isComplete ? boltLengthEntry(facts, typed, verdict) : null;
-    if (entry?.kind === KIND.FIELD_SET && JSON.stringify(entry.body.value) !== JSON.stringify(this.#row.value)) await save(this.#row, entry);
-    else if (this.#row.refusal && entry?.kind === KIND.STEP_DONE) await save(this.#row, { kind: KIND.STEP_UNDONE, body: {} });
+    if (entry?.kind === KIND.FIELD_SET && JSON.stringify(entry.body.value) !== JSON.stringify(this.#row.value))
+      await save(this.#row, entry);
+    else if (this.#row.refusal && entry?.kind === KIND.STEP_DONE)
+      await save(this.#row, { kind: KIND.STEP_UNDONE, body: {} });
     this.update(this.#context.job.row(this.#row.slot) ?? this.#row);
     return true;
   }
@@ -183,4 +216,5 @@ export class BoltLengthCard {
   }
 }
 
-const REFUSALS = { "short": "bolts-short", "bottoms": "bolts-too-long", "no-length": "bolts-bottom", "weaker": "bolts-weaker" };
+const REFUSALS = { "short": "bolts-short", "bottoms": "bolts-too-long", "no-length": "bolts-bottom",
+  "weaker": "bolts-weaker" };

@@ -1,11 +1,12 @@
 /**
- * Tightening as a hold: bolt by bolt and stage by stage in the drawn order. Most of the screen is one target that shows the next bolt and
- * its stage; a touch too soon after the last takes nothing and says so. How far one has come is kept at every touch; the last touch ends
- * the hold with the whole record, and where that was not saved, one more touch saves it. It offers no torque: shares are of the one that
- * was typed.
+ * Tightening as a hold: bolt by bolt and stage by stage in the drawn order. Most of the screen is one target that shows
+ * the next bolt and its stage; a touch too soon after the last takes nothing and says so. How far one has come is kept
+ * at every touch; the last touch ends the hold with the whole record, and where that was not saved, one more touch
+ * saves it. It offers no torque: shares are of the one that was typed.
  */
 
-import { LEAST_BETWEEN_TOUCHES_MS, tighteningRecord, tighteningSteps, touchesSoFar, touchOf } from "../../domain/job/holds.js";
+import { LEAST_BETWEEN_TOUCHES_MS, tighteningRecord, tighteningSteps, touchesSoFar,
+  touchOf } from "../../domain/job/holds.js";
 import { BoltFace } from "../drawings/bolt-face.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
@@ -39,7 +40,8 @@ export class BoltMode {
     this.#countKey = `${row.slot}.bolts`;
     const { t } = context;
     this.#face = new BoltFace({ t });
-    this.#target = element("button", { type: "button", class: "bolt-target", key: "bolt-target", "data-guard": "near", on: { click: () => this.#touch() } });
+    this.#target = element("button", { type: "button", class: "bolt-target", key: "bolt-target", "data-guard": "near",
+      on: { click: () => this.#touch() } });
     this.#count = new NumberCell(context, {
       key: `${row.slot}.count`, label: t("bolts.count"), kind: "marks", units: [""], kept: null,
       keep: (number) => this.#keepCount(number),
@@ -96,16 +98,23 @@ export class BoltMode {
     const step = steps[at] ?? steps.at(-1);
     const { bolt, stage, stages } = step;
     const unnamed = unitNotNamed(t, torque);
-    fill(this.#head, element("p", { key: "typed-torque", text: typedTorqueWords(t, torque) }), unnamed && remark({ name: "warning", text: unnamed, key: "unit-not-named" }));
-    const stageLine = element("span", { class: "bolt-stage", key: "bolt-stage" }, t("bolts.of-stages", { stage: stage + 1, stages }), " ", element("strong", { text: this.#stageWords(step) }));
-    this.#face.update({ side: this.#row.wheel, order: steps.slice(0, steps.length / stages).map((each) => each.bolt), places: this.#places(steps), at: at % (steps.length / stages) });
+    fill(this.#head, element("p", { key: "typed-torque", text: typedTorqueWords(t, torque) }),
+      unnamed && remark({ name: "warning", text: unnamed, key: "unit-not-named" }));
+    const stageLine = element("span", { class: "bolt-stage", key: "bolt-stage" },
+      t("bolts.of-stages", { stage: stage + 1, stages }), " ", element("strong", { text: this.#stageWords(step) }));
+    this.#face.update({ side: this.#row.wheel, order: steps.slice(0, steps.length / stages).map((each) => each.bolt),
+      places: this.#places(steps), at: at % (steps.length / stages) });
     const next = at < steps.length ? t("bolts.next", { number: bolt }) : t("bolts.not-saved");
-    fill(this.#target, stageLine, element("span", { class: "bolt-next", key: "bolt-next", text: next }), this.#face.element,
+    fill(this.#target, stageLine, element("span", { class: "bolt-next", key: "bolt-next", text: next }),
+      this.#face.element,
       element("span", { class: "bolt-press", text: t("bolts.press", { done: at, of: steps.length }) }), this.#seen);
     const count = steps.length / stages;
-    const mayRecount = this.#context.typing.at(this.#countKey) !== null && !this.#isPlaced && at <= steps.length - count;
-    return fill(this.#foot, at > 0 && button({ key: "bolt-undo", label: t("bolts.undo"), kind: "quiet narrow", onPress: () => this.#back() }),
-      mayRecount && button({ key: "bolt-recount", label: t("bolts.not-so-many", { count }), kind: "quiet narrow", onPress: () => this.#recount() }));
+    const mayRecount = this.#context.typing.at(this.#countKey) !== null && !this.#isPlaced
+      && at <= steps.length - count;
+    return fill(this.#foot, at > 0
+      && button({ key: "bolt-undo", label: t("bolts.undo"), kind: "quiet narrow", onPress: () => this.#back() }),
+      mayRecount && button({ key: "bolt-recount", label: t("bolts.not-so-many", { count }), kind: "quiet narrow",
+        onPress: () => this.#recount() }));
   }
 
   /** The stage in figures: a share of the typed torque is said to be about that. */
@@ -135,7 +144,8 @@ export class BoltMode {
     const [entry] = job.live(this.#row.slot);
     const record = entry?.body.bolts ?? null;
     fill(this.#foot);
-    return fill(this.#head, remark({ name: "done", text: t("bolts.tightened", { by: entry?.by ?? "", touches: record?.length ?? 0 }), key: "bolts-tightened" }),
+    return fill(this.#head, remark({ name: "done",
+      text: t("bolts.tightened", { by: entry?.by ?? "", touches: record?.length ?? 0 }), key: "bolts-tightened" }),
       takeBackButton(this.#context, this.#row));
   }
 

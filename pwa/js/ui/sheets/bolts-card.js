@@ -1,6 +1,7 @@
 /**
- * The hub bolts of this axle in one table: how many, on which circle, thread and class, one of them backed out with its turns and its
- * length, and what they are screwed into. Bolts that sit otherwise are listed one by one. It is kept as soon as it says enough.
+ * The hub bolts of this axle in one table: how many, on which circle, thread and class, one of them backed out with its
+ * turns and its length, and what they are screwed into. Bolts that sit otherwise are listed one by one. It is kept as
+ * soon as it says enough.
  */
 
 import { axleNotes } from "../../domain/job/axle-notes.js";
@@ -19,12 +20,17 @@ import { NumberCell } from "./number-cell.js";
 
 const FIRST = { layout: "circle", fastener: "bolt", by: "turns" };
 /** What is typed in cells; those after the first four only where an answer asks for them. */
-const CELLS = [["count", ""], ["circle", "mm"], ["turns", "turns"], ["length", "mm"], ["depth", "mm"], ["nut", "mm"], ["engaged", "mm"]];
-/** Usual counts and threads of hub bolts, with one tap (common practice, no source); every other is typed or chosen under "Other". */
+const CELLS = [["count", ""], ["circle", "mm"], ["turns", "turns"], ["length", "mm"], ["depth", "mm"], ["nut", "mm"],
+  ["engaged", "mm"]];
+/**
+ * Usual counts and threads of hub bolts, with one tap (common practice, no source); every other is typed or chosen
+ * under "Other".
+ */
 const USUAL = { count: ["4", "5", "6"], thread: ["10x1.5", "12x1.25", "12x1.5", "12x1.75", "14x1.5"] };
 /** The number that follows what was tapped, in the order in which a bolt is looked at, backed out and measured. */
 const NEXT_CELL = { count: "circle", thread: "turns", class: "length" };
-const CHOICES = { class: CLASSES, fastener: ["bolt", "stud"], metal: ["steel", "iron", "aluminium"], hole: ["through", "blind"] };
+const CHOICES = { class: CLASSES, fastener: ["bolt", "stud"], metal: ["steel", "iron", "aluminium"],
+  hole: ["through", "blind"] };
 
 export class BoltsCard {
   #context;
@@ -46,16 +52,20 @@ export class BoltsCard {
     const label = (name) => t(`bolts-card.${name}`);
     for (const [name, unit] of CELLS) {
       this.#cells[name] = new NumberCell(context, {
-        key: `${row.slot}.${name}`, label: label(name), kind: unit ? "number" : "marks", units: [unit], kept: this.#number(name, unit),
+        key: `${row.slot}.${name}`, label: label(name), kind: unit ? "number" : "marks", units: [unit],
+        kept: this.#number(name, unit),
         keep: (number) => this.#change({ [name]: number?.text ?? "" }),
       });
     }
     const none = { id: "", label: "–" };
-    this.#selects.thread = this.#select("thread", [none, ...THREADS.map((thread) => ({ id: thread.id, label: threadName(t, thread) }))]);
-    for (const [name, options] of Object.entries({ ...USUAL, ...CHOICES })) this.#choices[name] = this.#choice(name, options);
+    this.#selects.thread = this.#select("thread",
+      [none, ...THREADS.map((thread) => ({ id: thread.id, label: threadName(t, thread) }))]);
+    for (const [name, options] of Object.entries({ ...USUAL, ...CHOICES }))
+      this.#choices[name] = this.#choice(name, options);
     this.#lists.first = this.#text("first", false);
     this.#lists.list = this.#text("list", true);
-    const line = (name) => element("div", { class: "cells-line", key: `bolts-${name}` }, element("span", { class: "cells-title", text: label(name) }), this.#cells[name].element);
+    const line = (name) => element("div", { class: "cells-line", key: `bolts-${name}` },
+      element("span", { class: "cells-title", text: label(name) }), this.#cells[name].element);
     this.lines = Object.fromEntries(CELLS.map(([name]) => [name, line(name)]));
     const cells = (...names) => element("div", { class: "cells" }, names.map((name) => this.lines[name]));
     this.element = element("div", { class: "stack bolts-card" }, this.#noted,
@@ -71,14 +81,18 @@ export class BoltsCard {
     this.#offerNotes();
   }
 
-  /** What was noted on an earlier vehicle described in the same words is offered, never filled in; how far bolts are in is measured here. */
+  /**
+   * What was noted on an earlier vehicle described in the same words is offered, never filled in; how far bolts are in
+   * is measured here.
+   */
   async #offerNotes() {
     const { app: { phone }, t, job } = this.#context;
     if (this.#row.value || !job.description) return;
     const notes = axleNotes(await jobsOfAxle(phone, job.description), job.description, job.id);
     const typed = notes?.values["vehicle.bolts"]?.typed;
     if (!typed || this.#row.value) return;
-    fill(this.#noted, button({ key: "take-notes", kind: "chip", label: t("bolts-card.as-noted", { registration: notes.registration || t("ui.job.no-registration") }),
+    fill(this.#noted, button({ key: "take-notes", kind: "chip",
+      label: t("bolts-card.as-noted", { registration: notes.registration || t("ui.job.no-registration") }),
       onPress: () => { fill(this.#noted); return this.#change({ ...typed, turns: "", engaged: "", length: "" }); } }));
   }
 
@@ -88,7 +102,8 @@ export class BoltsCard {
     const typed = this.#typed;
     for (const [name, unit] of CELLS) this.#cells[name].update(this.#number(name, unit));
     for (const [name, select] of Object.entries(this.#selects)) select.chosen = typed[name] ?? "";
-    for (const [name, { buttons }] of Object.entries(this.#choices)) for (const [id, node] of buttons) node.setAttribute("aria-pressed", String(typed[name] === id));
+    for (const [name, { buttons }] of Object.entries(this.#choices)) for (const [id, node] of buttons)
+      node.setAttribute("aria-pressed", String(typed[name] === id));
     for (const name of Object.keys(USUAL)) this.#showOther(name, typed[name] ?? "");
     const isStud = typed.fastener === "stud";
     this.#choices.metal.node.hidden = isStud;
@@ -112,7 +127,8 @@ export class BoltsCard {
   #toOther(name) {
     this.#others.add(name);
     this.update(this.#row);
-    requestAnimationFrame(() => (this.#cells[name]?.input ?? this.#selects[name].element.querySelector("select")).focus({ preventScroll: true }));
+    requestAnimationFrame(() => (this.#cells[name]?.input ?? this.#selects[name].element.querySelector("select"))
+      .focus({ preventScroll: true }));
   }
 
   /** A usual one needs no other field; the number behind it is framed for whoever tapped, where none stands there. */
@@ -125,7 +141,8 @@ export class BoltsCard {
   }
 
   get #typed() {
-    return this.#context.typing.at(this.#row.slot) ?? { ...FIRST, ...this.#row.value?.typed, length: lengthText(this.#row.value) };
+    return this.#context.typing.at(this.#row.slot)
+      ?? { ...FIRST, ...this.#row.value?.typed, length: lengthText(this.#row.value) };
   }
 
   #number(name, unit) {
@@ -134,16 +151,22 @@ export class BoltsCard {
   }
 
   #select(name, options) {
-    return new SelectField({ label: this.#context.t(`bolts-card.${name}`), key: `bolts-${name}`, options, chosen: this.#typed[name] ?? "", onChange: (id) => this.#change({ [name]: id }) });
+    return new SelectField({ label: this.#context.t(`bolts-card.${name}`), key: `bolts-${name}`, options,
+      chosen: this.#typed[name] ?? "", onChange: (id) => this.#change({ [name]: id }) });
   }
 
   #choice(name, options) {
     const { t } = this.#context;
-    const buttons = new Map(options.map((id) => [id, button({ key: `bolts-${name}-${id}`, label: this.#optionWords(name, id), kind: "option", pressed: false, onPress: (event) => this.#tapped(name, id, event) })]));
-    const other = USUAL[name] ? button({ key: `bolts-${name}-other`, label: t("bolts-card.other"), kind: "option other", pressed: false, onPress: () => this.#toOther(name) }) : null;
+    const buttons = new Map(options.map((id) =>
+      [id, button({ key: `bolts-${name}-${id}`, label: this.#optionWords(name, id), kind: "option", pressed: false,
+        onPress: (event) => this.#tapped(name, id, event) })]));
+    const other = USUAL[name] ? button({ key: `bolts-${name}-other`, label: t("bolts-card.other"), kind: "option other",
+      pressed: false, onPress: () => this.#toOther(name) }) : null;
     const label = t(`bolts-card.${name}`);
     const isTight = name === "class" || name === "count";
-    return { buttons, other, node: element("div", { class: "stack", role: "group", "aria-label": label }, element("p", { class: "cells-title", text: label }), element("div", { class: isTight ? "options tight" : "options" }, ...buttons.values(), other)) };
+    return { buttons, other, node: element("div", { class: "stack", role: "group", "aria-label": label },
+      element("p", { class: "cells-title", text: label }),
+      element("div", { class: isTight ? "options tight" : "options" }, ...buttons.values(), other)) };
   }
 
   #optionWords(name, id) {
@@ -154,8 +177,11 @@ export class BoltsCard {
 
   #text(name, lines) {
     const { t } = this.#context;
-    const field = new TextField({ label: t(`fitting.bolts.${name}`), hint: t(`fitting.bolts.${name}.hint`), key: `bolts-${name}`, lines, text: this.#typed[name] ?? "" });
-    field.element.addEventListener("focusout", () => (field.text !== (this.#typed[name] ?? "")) && this.#change({ [name]: field.text, ...(name === "list" && { layout: field.text.trim() ? "list" : "circle" }) }));
+    const field = new TextField({ label: t(`fitting.bolts.${name}`), hint: t(`fitting.bolts.${name}.hint`),
+      key: `bolts-${name}`, lines, text: this.#typed[name] ?? "" });
+    field.element.addEventListener("focusout", () => (field.text !== (this.#typed[name] ?? ""))
+      && this.#change({ [name]: field.text,
+        ...(name === "list" && { layout: field.text.trim() ? "list" : "circle" }) }));
     return field;
   }
 
@@ -171,8 +197,11 @@ export class BoltsCard {
     const by = typed.turns?.trim() ? "turns" : "measured";
     const { length, ...rest } = { ...typed, by };
     try {
-      const value = { typed: rest, bolts: boltsFrom(rest), ...(numberFrom(length ?? "") && { length_mm: numberFrom(length) }) };
-      if (JSON.stringify(value) !== JSON.stringify(this.#row.value) && (await save(this.#row, { body: { value, ...stillFrom(this.#row, value) } }))) await typing.drop(this.#row.slot);
+      const value = { typed: rest, bolts: boltsFrom(rest),
+        ...(numberFrom(length ?? "") && { length_mm: numberFrom(length) }) };
+      if (JSON.stringify(value) !== JSON.stringify(this.#row.value)
+        && (await save(this.#row, { body: { value, ...stillFrom(this.#row, value) } })))
+        await typing.drop(this.#row.slot);
     } catch (error) {
       if (error.name !== "InputError") throw error;
     }
@@ -186,7 +215,9 @@ export class BoltsCard {
     const isBegun = ["count", "circle", "list", "turns"].some((name) => typed[name]?.trim());
     const missing = ["count", "circle"].filter((name) => typed.layout !== "list" && !typed[name]?.trim());
     if (!isBegun) return fill(this.#said);
-    if (missing.length > 0) return fill(this.#said, remark({ name: "open", text: t("bolts-card.missing", { what: missing.map((name) => t(`bolts-card.${name}`)).join(", ") }) }));
+    if (missing.length > 0) return fill(this.#said,
+      remark({ name: "open", text: t("bolts-card.missing",
+        { what: missing.map((name) => t(`bolts-card.${name}`)).join(", ") }) }));
     try {
       boltsFrom({ ...typed, by: typed.turns?.trim() ? "turns" : "measured" });
       return fill(this.#said);

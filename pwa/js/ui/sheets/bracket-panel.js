@@ -17,7 +17,8 @@ export class BracketPanel extends FactsPanel {
       name: "bracket", prefix: "fitting.bracket", fields: FIELDS, first: {},
       read: (typed) => {
         const bracket = bracketFrom(typed);
-        context.app.phone.setSetting(STOCK, typed.stock ?? "").catch(() => {}); // only a convenience: the job keeps its own
+        // only a convenience: the job keeps its own
+        context.app.phone.setSetting(STOCK, typed.stock ?? "").catch(() => {});
         return bracket;
       },
       isEmpty: ({ lugs }) => !lugs?.trim(),

@@ -1,4 +1,6 @@
-/** What may lie behind a check reading, in words: size and turn, the causes with how likely each is, what to look at. */
+/**
+ * What may lie behind a check reading, in words: size and turn, the causes with how likely each is, what to look at.
+ */
 
 import { element } from "../parts/element.js";
 import { more } from "../parts/more.js";
@@ -12,10 +14,13 @@ export function sizeAndTurn({ app: { t }, proof }) {
   if (size === null) return [element("p", { key: "size", text: t("proof.too-small") })];
   const turned = Math.abs(turn_deg ?? 0) < 0.5 ? "none" : turn_deg > 0 ? "rear" : "front";
   return [
-    element("p", { key: "size", text: t("proof.size", { percent: t.number(size * 100, 0), spread: t.number(size_sd * 100, 0) }) }),
+    element("p", { key: "size", text: t("proof.size",
+      { percent: t.number(size * 100, 0), spread: t.number(size_sd * 100, 0) }) }),
     turn_deg === null
       ? element("p", { key: "turn", text: t("proof.turn.unknown") })
-      : element("p", { key: "turn", text: t(`proof.turn.${turned}`, { degrees: t.number(Math.abs(turn_deg), 0), spread: t.number(turn_sd_deg, 0) }) }),
+      : element("p", { key: "turn",
+        text: t(`proof.turn.${turned}`,
+          { degrees: t.number(Math.abs(turn_deg), 0), spread: t.number(turn_sd_deg, 0) }) }),
   ];
 }
 
@@ -23,16 +28,20 @@ export function sizeAndTurn({ app: { t }, proof }) {
 export function causesPart({ app, proof, nameOf }) {
   const { t } = app;
   const rows = Object.fromEntries(proof.causes.map((row) => [row.code, row]));
-  const groups = proof.groups.map((codes) => codes.map((code) => rows[code]).filter(({ share }) => share >= LEAST_SHARE)).filter((group) => group.length > 0);
+  const groups = proof.groups.map((codes) => codes.map((code) => rows[code])
+    .filter(({ share }) => share >= LEAST_SHARE)).filter((group) => group.length > 0);
   const [first = [], ...others] = groups;
-  const [shown, rest] = [first.filter(({ share }, place) => place === 0 || share >= FIRST_SHARE), first.filter(({ share }, place) => place > 0 && share < FIRST_SHARE)];
+  const [shown, rest] = [first.filter(({ share }, place) => place === 0 || share >= FIRST_SHARE),
+    first.filter(({ share }, place) => place > 0 && share < FIRST_SHARE)];
   return element("div", { class: "stack", key: "causes" },
     element("h3", { text: t("proof.likeliest") }),
     first.length > 1 && element("p", { text: t("proof.not-apart", { count: first.length }) }),
     causeList({ app, nameOf }, shown),
     moreOf({ app, nameOf }, [...rest, ...others.flat()]),
     more({ label: t("proof.show-how"), key: "show-how" },
-      element("ul", {}, groups.flat().map((row) => element("li", { text: t("proof.cause", { name: t(`cause.${row.code}`), more: shareWords(t, row.share) }) })))));
+      element("ul", {}, groups.flat()
+        .map((row) => element("li", {
+          text: t("proof.cause", { name: t(`cause.${row.code}`), more: shareWords(t, row.share) }) })))));
 }
 
 function causeList({ app, nameOf }, rows) {
@@ -60,12 +69,15 @@ export function causeName(t, { code, detail }, nameOf = (id) => id) {
 }
 
 function detailWords(t, detail, nameOf) {
-  if (detail.mark !== undefined) return t("proof.detail.mark", { ring: t(`fitting.ring.${detail.ring}`), mark: detail.mark });
+  if (detail.mark !== undefined)
+    return t("proof.detail.mark", { ring: t(`fitting.ring.${detail.ring}`), mark: detail.mark });
   if (detail.ring) return t(`fitting.ring.${detail.ring}`);
-  if (detail.turn_deg !== undefined) return t(detail.turn_deg > 0 ? "proof.detail.rear" : "proof.detail.front", { degrees: Math.round(Math.abs(detail.turn_deg)) });
+  if (detail.turn_deg !== undefined) return t(detail.turn_deg > 0 ? "proof.detail.rear" : "proof.detail.front",
+    { degrees: Math.round(Math.abs(detail.turn_deg)) });
   if (detail.faces) return t(`proof.detail.faces.${detail.faces}`);
   if (detail.ring_set) return nameOf(detail.ring_set);
-  if (detail.slip) return t("proof.detail.slip", { slip: t(`cause.unit.${detail.slip}`), reading: t(`proof.reading.${detail.reading}`) });
+  if (detail.slip) return t("proof.detail.slip",
+    { slip: t(`cause.unit.${detail.slip}`), reading: t(`proof.reading.${detail.reading}`) });
   return detail.reading ? t(`proof.reading.${detail.reading}`) : "";
 }
 

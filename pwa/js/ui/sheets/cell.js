@@ -1,7 +1,7 @@
 /**
- * What the cells of a table are alike in: they are fields of the docked keypad, take a hardware keyboard too, keep what is complete on
- * going on, and hold what is not as half typed. A kind of cell gives `problem()`, `value()`, `store(value)`, `unitWords()`, `said()`, `echo()`
- * and draws itself at the end of its constructor.
+ * What the cells of a table are alike in: they are fields of the docked keypad, take a hardware keyboard too, keep what
+ * is complete on going on, and hold what is not as half typed. A kind of cell gives `problem()`, `value()`,
+ * `store(value)`, `unitWords()`, `said()`, `echo()` and draws itself at the end of its constructor.
  */
 
 import { element, freshId, say } from "../parts/element.js";
@@ -21,8 +21,8 @@ export class Cell {
 
   /**
    * @param {Object} context of the widget
-   * @param {{key: string, label: string, kind: string, units: string[], quantity?: string, start: {text, unit, way?, diameter?}}} options
-   *   `start` is what is kept, or an empty text in the usual unit
+   * @param {{key: string, label: string, kind: string, units: string[], quantity?: string, start: {text, unit, way?,
+   *   diameter?}}} options `start` is what is kept, or an empty text in the usual unit
    */
   constructor(context, options) {
     this.#context = context;
@@ -35,10 +35,13 @@ export class Cell {
     const saidId = freshId("cell");
     this.#said.id = saidId;
     this.#input = element("input", {
-      type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", key: `cell-${key}`, "aria-label": label, "aria-describedby": saidId,
-      on: { focus: () => context.keypad.aim(this), input: () => context.keypad.typed(this, inOrder(this.#input.value)), keydown: (event) => this.#hardware(event) },
+      type: "text", inputmode: "none", autocomplete: "off", spellcheck: "false", key: `cell-${key}`,
+      "aria-label": label, "aria-describedby": saidId,
+      on: { focus: () => context.keypad.aim(this), input: () => context.keypad.typed(this, inOrder(this.#input.value)),
+        keydown: (event) => this.#hardware(event) },
     });
-    this.element = element("label", { class: `cell ${kind}` }, element("span", { class: "cell-number" }, this.#input, this.#unit), this.#said);
+    this.element = element("label", { class: `cell ${kind}` },
+      element("span", { class: "cell-number" }, this.#input, this.#unit), this.#said);
     context.keypad.has(this);
   }
 
@@ -78,13 +81,15 @@ export class Cell {
 
   frame(isFramed) {
     this.element.classList.toggle("framed", isFramed);
-    if (isFramed && document.activeElement !== this.#input && this.element.isConnected) this.#input.focus({ preventScroll: true });
+    if (isFramed && document.activeElement !== this.#input && this.element.isConnected)
+      this.#input.focus({ preventScroll: true });
   }
 
   /** @returns {Promise<boolean>} whether nothing half typed is left; one keeping waits for the other */
   keep() {
     this.#isBeingKept = true;
-    const keeping = this.#keeping.then(() => this.#keepNow()).finally(() => { if (this.#keeping === keeping) this.#isBeingKept = false; });
+    const keeping = this.#keeping.then(() => this.#keepNow())
+      .finally(() => { if (this.#keeping === keeping) this.#isBeingKept = false; });
     this.#keeping = keeping;
     return keeping;
   }
@@ -111,7 +116,8 @@ export class Cell {
     const { start } = this.#options;
     if (!this.#isTyped) return true;
     const text = this.state.text.trim();
-    const isSame = text === (start.text ?? "") && this.state.unit === start.unit && (this.state.way ?? null) === (start.way ?? null);
+    const isSame = text === (start.text ?? "") && this.state.unit === start.unit && (this.state.way ?? null)
+      === (start.way ?? null);
     if (isSame || (text === "" && !start.text)) {
       await this.settle();
       this.draw();

@@ -12,5 +12,6 @@ export function confirmedNote(context, row, recorded = [], label = undefined) {
 }
 
 export function takeBackButton({ t, save }, row, label = "ui.undo.step") {
-  return button({ key: "take-back", label: t(label), kind: "quiet narrow", onPress: () => save(row, { kind: KIND.STEP_UNDONE, body: {} }) });
+  return button({ key: "take-back", label: t(label), kind: "quiet narrow",
+    onPress: () => save(row, { kind: KIND.STEP_UNDONE, body: {} }) });
 }

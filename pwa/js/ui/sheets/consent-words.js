@@ -31,8 +31,10 @@ export function findingsWords(app, fold, round) {
     toe: angleWords(app, "toe", wheels[side].toe, windows[side].toe),
   });
   const both = AXLE_ANGLES.filter(([, name]) => axle[name])
-    .map(([quantity, name]) => `${t(`ui.quantity.${quantity}`)} ${angleWords(app, quantity, together[name], axle[name])}`);
-  return [...SIDES.map(wheel), both.length > 0 && t("fitting.consent.found.axle", { angles: both.join(", ") })].filter(Boolean).join("\n");
+    .map(([quantity, name]) =>
+      `${t(`ui.quantity.${quantity}`)} ${angleWords(app, quantity, together[name], axle[name])}`);
+  return [...SIDES.map(wheel), both.length > 0 && t("fitting.consent.found.axle", { angles: both.join(", ") })]
+    .filter(Boolean).join("\n");
 }
 
 /**
@@ -52,7 +54,8 @@ export function workWords(app, fold, round, nameOf) {
     return t(`fitting.consent.work.${what}`, words);
   };
   const doubted = doubtsOfPlan(plan).map(([id, doubts]) => doubtedWords(t, nameOf(id), doubts));
-  return [...SIDES.map(wheel), ...doubted, t("fitting.consent.work.afterwards", { outside: outsideWords(app, plan) })].join("\n");
+  return [...SIDES.map(wheel), ...doubted, t("fitting.consent.work.afterwards", { outside: outsideWords(app, plan) })]
+    .join("\n");
 }
 
 function angleWords({ t, words }, quantity, mdeg, limits) {

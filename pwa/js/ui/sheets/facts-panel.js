@@ -1,6 +1,6 @@
 /**
- * A step that asks for measured facts in a form and keeps them in its slot: {"typed": as typed, <name>: as computed with}.
- * A subclass says which fields and how they are read. It may be left out.
+ * A step that asks for measured facts in a form and keeps them in its slot: {"typed": as typed, <name>: as computed
+ * with}. A subclass says which fields and how they are read. It may be left out.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -21,8 +21,8 @@ export class FactsPanel {
 
   /**
    * @param {Object} context of the step
-   * @param {{name: string, prefix: string, fields: Object[], first: Object, read: function(Object): Object, isEmpty: function(Object): boolean}} facts
-   *   `name` of the computed part, `first` what an empty form begins with
+   * @param {{name: string, prefix: string, fields: Object[], first: Object, read: function(Object): Object, isEmpty:
+   *   function(Object): boolean}} facts `name` of the computed part, `first` what an empty form begins with
    */
   constructor(context, facts) {
     this.context = context;
@@ -60,7 +60,10 @@ export class FactsPanel {
     return job.field(step.slot)?.typed;
   }
 
-  /** What came into the slot by another way (a vehicle type, another phone) stands in the form; what somebody is typing stays. */
+  /**
+   * What came into the slot by another way (a vehicle type, another phone) stands in the form; what somebody is typing
+   * stays.
+   */
   #follow() {
     const [before, now] = [this.#kept, this.#inSlot()];
     if (same(before ?? {}, now ?? {})) return;
@@ -73,7 +76,8 @@ export class FactsPanel {
     const { app: { t }, draft } = this.context;
     this.#form = new TypedForm({
       t, prefix: this.#facts.prefix, fields: this.#facts.fields, typed,
-      onChange: (now) => { draft.write(now); this.decorate?.(this.#above, this.#below, now); this.context.app.frame(); },
+      onChange: (now) => { draft.write(now); this.decorate?.(this.#above, this.#below, now);
+        this.context.app.frame(); },
     });
     fill(this.#holder, this.#form.element);
   }

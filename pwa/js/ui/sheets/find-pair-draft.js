@@ -1,7 +1,8 @@
 /**
- * What stands on "Find a pair": windows, readings and choices as a job that nobody has opened. It lies in one draft of this phone, with
- * what is half typed, and is never sent. Each answer keeps who gave it and when; `becomeJob` writes them all into the job whose name the
- * draft has had from its beginning, so that a tap that was broken off writes nothing twice.
+ * What stands on "Find a pair": windows, readings and choices as a job that nobody has opened. It lies in one draft of
+ * this phone, with what is half typed, and is never sent. Each answer keeps who gave it and when; `becomeJob` writes
+ * them all into the job whose name the draft has had from its beginning, so that a tap that was broken off writes
+ * nothing twice.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -49,7 +50,8 @@ export class FindPairDraft {
     return {
       at: (field) => this.#state.typed[field] ?? null,
       write: (field, typed) => this.#write({ typed: { ...this.#state.typed, [field]: typed } }),
-      drop: (field) => (field in this.#state.typed ? this.#write({ typed: without(this.#state.typed, (name) => name === field) }) : undefined),
+      drop: (field) => (field in this.#state.typed
+        ? this.#write({ typed: without(this.#state.typed, (name) => name === field) }) : undefined),
     };
   }
 
@@ -76,7 +78,8 @@ export class FindPairDraft {
   async clear({ windows }) {
     this.#remember();
     const isGone = (name) => windows || isOfReadings(name);
-    this.#write({ job: this.#app.phone.newJob(), kept: without(this.#state.kept, isGone), typed: without(this.#state.typed, isGone) });
+    this.#write({ job: this.#app.phone.newJob(), kept: without(this.#state.kept, isGone),
+      typed: without(this.#state.typed, isGone) });
     await this.#makeJob();
   }
 
@@ -89,13 +92,16 @@ export class FindPairDraft {
     const job = await this.#app.job(id);
     const save = (content, by) => this.#app.save({ job: id, ...content }, { undoable: false, by });
     const isOpened = job.entries.some(({ kind }) => kind === KIND.JOB_OPENED);
-    if (!isOpened && !(await save({ kind: KIND.JOB_OPENED, slot: null, body: { checklist: this.#app.checklist.checklist } }))) return null;
+    if (!isOpened
+      && !(await save({ kind: KIND.JOB_OPENED, slot: null, body: { checklist: this.#app.checklist.checklist } })))
+      return null;
     const told = Object.entries(kept).filter(([slot, answer]) => isSaid(answer) || job.live(slot).length > 0);
     for (const [slot, { kind, body, by }] of told) {
       if (!isAlike(job.body(slot, kind), body) && !(await save({ kind, slot, body }, by))) return null;
     }
     const isNoted = job.fold.notes.length > 0 || told.length === 0;
-    if (!isNoted && !(await save({ kind: KIND.NOTE_WRITTEN, slot: null, body: { text: noteOf(told.map(([, answer]) => answer)) } }))) return null;
+    if (!isNoted && !(await save({ kind: KIND.NOTE_WRITTEN, slot: null,
+      body: { text: noteOf(told.map(([, answer]) => answer)) } }))) return null;
     await this.#carryTyping(id, typed);
     await this.#draft.drop();
     return id;
@@ -132,12 +138,14 @@ export class FindPairDraft {
     this.job = null;
     const opened = this.#entry(null, { kind: KIND.JOB_OPENED, body: { checklist: checklist.checklist } });
     const entries = Object.entries(this.#state.kept).map(([slot, answer]) => this.#entry(slot, answer));
-    this.job = new Job({ id: this.#state.job, entries: [opened, ...entries], checklist, names: await phone.ringSetNames() });
+    this.job = new Job({ id: this.#state.job, entries: [opened, ...entries], checklist,
+      names: await phone.ringSetNames() });
   }
 
   #entry(slot, { kind, body, by = "", at = 0 }) {
     const id = uuid4();
-    return { id, job: this.#state.job, kind, slot: slot ?? id, after: slot && this.job ? this.job.after(slot) : [], body, by, at };
+    return { id, job: this.#state.job, kind, slot: slot ?? id, after: slot && this.job ? this.job.after(slot)
+      : [], body, by, at };
   }
 }
 

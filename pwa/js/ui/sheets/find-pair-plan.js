@@ -1,6 +1,6 @@
 /**
- * The plan of "Find a pair": what a technician would look at first, the table, and what moves it. Nothing is taken here, and nothing
- * about the axle has been asked: it says so.
+ * The plan of "Find a pair": what a technician would look at first, the table, and what moves it. Nothing is taken
+ * here, and nothing about the axle has been asked: it says so.
  */
 
 import { SIDES } from "../../domain/numbers/sides.js";
@@ -39,11 +39,16 @@ export class FindPairPlan {
     const { choice, hasPlans } = this.#model;
     this.#more.hidden = !hasPlans;
     if (!choice) return fill(this.#table, element("p", { text: t("plan.coming") }));
-    if (choice.error) return fill(this.#table, remark({ name: "refused", text: t("ui.choose.failed", { message: errorText(t, choice.error) }), key: "choose-failed" }));
-    if (!hasPlans) return fill(this.#table, choice.missing.map((code) => remark({ name: "open", text: missingWords(t, choice, code), key: `missing-${code}` })));
+    if (choice.error) return fill(this.#table,
+      remark({ name: "refused", text: t("ui.choose.failed", { message: errorText(t, choice.error) }),
+        key: "choose-failed" }));
+    if (!hasPlans) return fill(this.#table,
+      choice.missing.map((code) => remark({ name: "open", text: missingWords(t, choice, code),
+        key: `missing-${code}` })));
     fill(this.#table,
       choice.result.advice.map((code) => element("div", { class: "advice", key: `advice-${code}` },
-        element("p", { class: "advice-text with-shape" }, stateShape("warning"), element("span", { text: t(`advice.${code}`) })), element("p", { text: t(`advice.${code}.look`) }))),
+        element("p", { class: "advice-text with-shape" }, stateShape("warning"),
+          element("span", { text: t(`advice.${code}`) })), element("p", { text: t(`advice.${code}.look`) }))),
       choice.sets.length === 0 && remark({ name: "warning", text: t("ui.choose.no-tables"), key: "no-tables" }),
       planTable({ context: this.#context, model: this.#model, plan: this.#model.shown }),
       toOrderCard({ context: this.#context, choice }),
@@ -57,12 +62,14 @@ export class FindPairPlan {
     if (!this.#sets) {
       this.#sets = new RingSetsCard(this.#context);
       fill(this.#more, more({ label: t("plan.more"), summaryKey: "plan-more" },
-        element("div", { class: "stack" }, this.#sets.element, this.#aims.element, SIDES.map((side) => this.#rule(side)))));
+        element("div", { class: "stack" }, this.#sets.element, this.#aims.element,
+          SIDES.map((side) => this.#rule(side)))));
     }
     this.#sets.update({ job, suits: choice.suits });
     this.#aims.update({ aims: this.#model.aims, windows: choice.input.windows, aimed: choice.result.aims });
     for (const side of SIDES) {
-      for (const [id, node] of this.#rules.get(side)) node.setAttribute("aria-pressed", String(id === (job.field(`rings.${side}`) ?? "auto")));
+      for (const [id, node] of this.#rules.get(side))
+        node.setAttribute("aria-pressed", String(id === (job.field(`rings.${side}`) ?? "auto")));
     }
   }
 
@@ -72,8 +79,10 @@ export class FindPairPlan {
     const slot = `rings.${side}`;
     const label = t("ui.choose.rule", { side: t(`ui.side.${side}`) });
     const options = ["auto", "yes", "no"].map((id) =>
-      [id, button({ key: `${slot}-${id}`, label: t(`ui.choose.rule.${id}`), kind: "option", pressed: false, onPress: () => save({ slot }, { body: { value: id } }) })]);
+      [id, button({ key: `${slot}-${id}`, label: t(`ui.choose.rule.${id}`), kind: "option", pressed: false,
+        onPress: () => save({ slot }, { body: { value: id } }) })]);
     this.#rules.set(side, options);
-    return element("div", { class: "stack", role: "group", "aria-label": label }, element("p", { text: label }), element("div", { class: "options" }, options.map(([, node]) => node)));
+    return element("div", { class: "stack", role: "group", "aria-label": label }, element("p", { text: label }),
+      element("div", { class: "options" }, options.map(([, node]) => node)));
   }
 }

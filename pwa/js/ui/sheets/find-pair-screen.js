@@ -1,6 +1,7 @@
 /**
- * "Find a pair": one sheet with the maker's windows and the readings, which shows maps and plan while they are typed and writes no record.
- * It lies in a draft of this phone (find-pair-draft.js) until one tap makes a job of it. Its tables are those of a job's sheets.
+ * "Find a pair": one sheet with the maker's windows and the readings, which shows maps and plan while they are typed
+ * and writes no record. It lies in a draft of this phone (find-pair-draft.js) until one tap makes a job of it. Its
+ * tables are those of a job's sheets.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -21,7 +22,8 @@ import { ReadingsTable } from "./readings-table.js";
 import { TouchGuard } from "./touch-guard.js";
 import { WindowsTable } from "./windows-table.js";
 
-const ROWS = { windows: { id: "base.windows", slot: "base.windows" }, readings: { id: "base.readings", slot: "base.readings" }, plan: { slot: "round.1.plan", round: 1 } };
+const ROWS = { windows: { id: "base.windows", slot: "base.windows" },
+  readings: { id: "base.readings", slot: "base.readings" }, plan: { slot: "round.1.plan", round: 1 } };
 
 export class FindPairScreen {
   #app;
@@ -43,9 +45,11 @@ export class FindPairScreen {
     this.#app = app;
     this.#draft = new FindPairDraft(app);
     this.#keypad = new KeypadDock({ app, screen: this });
-    this.element = element("article", { class: "job-sheet" }, element("h1", { class: "hidden-text", text: app.t("find-pair.title") }), this.#body, this.#now);
+    this.element = element("article", { class: "job-sheet" },
+      element("h1", { class: "hidden-text", text: app.t("find-pair.title") }), this.#body, this.#now);
     this.#keypad.watch(this.#body);
-    this.#sight = new IntersectionObserver(([{ isIntersecting }]) => this.#now.classList.toggle("in-sight", isIntersecting));
+    this.#sight = new IntersectionObserver(([{ isIntersecting }]) => this.#now.classList.toggle("in-sight",
+      isIntersecting));
   }
 
   async update() {
@@ -68,11 +72,13 @@ export class FindPairScreen {
       name: t("find-pair.title"),
       place: t("find-pair.no-record"),
       back: () => this.#app.go({ screen: "start" }),
-      aside: { key: "undo-last", label: t("ui.undo"), shape: "undo", off: !this.#draft.canUndo, press: () => this.#undo() },
+      aside: { key: "undo-last", label: t("ui.undo"), shape: "undo", off: !this.#draft.canUndo,
+        press: () => this.#undo() },
       primary: isEmpty ? { key: "begin", label: t("find-pair.begin"), press: () => this.#widgets.windows.reveal() }
         : { key: "become-job", label: t("find-pair.become-job"), press: () => this.#becomeJob() },
       more: isEmpty ? [] : [
-        { key: "clear-readings", label: t("find-pair.clear-readings"), off: !this.#draft.hasReadings, press: () => this.#clear({ windows: false }) },
+        { key: "clear-readings", label: t("find-pair.clear-readings"), off: !this.#draft.hasReadings,
+          press: () => this.#clear({ windows: false }) },
         { key: "clear-all", label: t("find-pair.clear-all"), press: () => this.#clear({ windows: true }) },
       ],
     };
@@ -103,13 +109,15 @@ export class FindPairScreen {
     await this.#model.ready;
     this.#widgets = {
       windows: new WindowsTable(context, ROWS.windows), readings: new ReadingsTable(context, ROWS.readings),
-      maps: new TiltMaps({ t, words: (quantity, mdeg) => words.say(quantity, mdeg) }), plan: new FindPairPlan(context, ROWS.plan),
+      maps: new TiltMaps({ t, words: (quantity, mdeg) => words.say(quantity, mdeg) }),
+      plan: new FindPairPlan(context, ROWS.plan),
       planMaps: new PlanMapsCard(context, ROWS.plan), others: new OtherPlansCard(context, ROWS.plan),
     };
     this.#model.onChange(() => this.#draw());
     this.#hadPlan = this.#model.hasPlans;
     const { windows, readings, maps, plan, planMaps, others } = this.#widgets;
-    this.#fold = more({ label: t("row.base.windows.title"), summaryKey: "windows-fold", open: !hasWindows(this.#draft.job) }, windows.element);
+    this.#fold = more({ label: t("row.base.windows.title"), summaryKey: "windows-fold",
+      open: !hasWindows(this.#draft.job) }, windows.element);
     this.#fold.classList.add("find-fold");
     this.#fold.querySelector("summary").append(this.#inShort);
     const planCard = card(t("row.choose.plan.title"), plan.element, "find-plan");
@@ -129,7 +137,8 @@ export class FindPairScreen {
     const draft = this.#draft;
     return {
       app: this.#app, t, keypad: this.#keypad,
-      typing: { at: (field) => draft.typing.at(field), write: (...typed) => this.#typed(draft.typing.write(...typed)), drop: (field) => this.#typed(draft.typing.drop(field)) },
+      typing: { at: (field) => draft.typing.at(field), write: (...typed) => this.#typed(draft.typing.write(...typed)),
+        drop: (field) => this.#typed(draft.typing.drop(field)) },
       screen: { show: (node, block) => this.show(node, block) },
       get job() { return draft.job; },
       save: (row, { kind = KIND.FIELD_SET, body }, options) => this.#save(row, { kind, body }, options),
@@ -160,7 +169,8 @@ export class FindPairScreen {
     const wheels = job.readings("base");
     const windows = job.windows();
     const read = (wheel) => (WHEEL_ANGLES.every((part) => wheel[part] !== null) ? [wheel.camber, wheel.toe] : null);
-    return bothSides((side) => ({ side, base: read(wheels[side]), window: windows[side], predicted: null, check: null, tables: [] }));
+    return bothSides((side) => ({ side, base: read(wheels[side]), window: windows[side], predicted: null,
+      check: null, tables: [] }));
   }
 
   #windowsInShort() {
@@ -225,7 +235,8 @@ export class FindPairScreen {
     if (this.#isBecoming) return;
     this.#isBecoming = true;
     await this.#keypad.release();
-    const job = await this.#draft.becomeJob((answers) => this.#noteOf(answers)).finally(() => { this.#isBecoming = false; });
+    const job = await this.#draft.becomeJob((answers) => this.#noteOf(answers))
+      .finally(() => { this.#isBecoming = false; });
     if (job) this.#app.go({ screen: "sheet", job }, { replace: true });
   }
 
@@ -251,5 +262,6 @@ function hasWindows(job) {
 function card(title, widget, key) {
   return element("section", { class: "sheet-row type-card", key, "aria-label": title || null },
     element("div", { class: "row-line" },
-      title && element("div", { class: "row-head" }, element("h2", { class: "row-title", text: title })), element("div", { class: "row-answer" }, widget)));
+      title && element("div", { class: "row-head" }, element("h2", { class: "row-title", text: title })),
+      element("div", { class: "row-answer" }, widget)));
 }

@@ -7,11 +7,16 @@ import { remark } from "../parts/signal.js";
 
 /** Which step of the checklist answers a field that the fitting aids miss. */
 const ASKED_IN = {
-  "vehicle.mounting": "vehicle.mounting", "vehicle.driven": "vehicle.driven-allowed", "vehicle.ring_place": "vehicle.ring-place",
-  "vehicle.pilot": "vehicle.pilot", "vehicle.pilot_diameter_mm": "vehicle.pilot-diameter", "vehicle.pilot_length_mm": "vehicle.pilot-length",
-  "vehicle.flange_bore_mm": "vehicle.flange-bore", "vehicle.sensor": "vehicle.sensor", "vehicle.sensor_gap_mm": "vehicle.sensor-gap-now",
-  "vehicle.brake": "vehicle.rear-brake", "vehicle.bracket": "vehicle.caliper-bracket", "vehicle.tyre_radius_mm": "vehicle.tyre-radius",
-  "vehicle.arch_gap_mm": "vehicle.arch-gap", "vehicle.flange_diameter_mm": "vehicle.flange-diameter", "vehicle.pairs_fitted": "vehicle.pair-fitted",
+  "vehicle.mounting": "vehicle.mounting", "vehicle.driven": "vehicle.driven-allowed",
+  "vehicle.ring_place": "vehicle.ring-place",
+  "vehicle.pilot": "vehicle.pilot", "vehicle.pilot_diameter_mm": "vehicle.pilot-diameter",
+  "vehicle.pilot_length_mm": "vehicle.pilot-length",
+  "vehicle.flange_bore_mm": "vehicle.flange-bore", "vehicle.sensor": "vehicle.sensor",
+  "vehicle.sensor_gap_mm": "vehicle.sensor-gap-now",
+  "vehicle.brake": "vehicle.rear-brake", "vehicle.bracket": "vehicle.caliper-bracket",
+  "vehicle.tyre_radius_mm": "vehicle.tyre-radius",
+  "vehicle.arch_gap_mm": "vehicle.arch-gap", "vehicle.flange_diameter_mm": "vehicle.flange-diameter",
+  "vehicle.pairs_fitted": "vehicle.pair-fitted",
   "vehicle.sensor_gap_most_mm": "vehicle.sensor-gap-most", "pair": "choose.plan", "cut_pair": "choose.plan",
 };
 
@@ -41,13 +46,17 @@ export function codesOf(findings) {
 /** Refusals and warnings of the gate, then what it could not judge. */
 export function gateWords({ app: { t }, gate, job, onOpen }) {
   return [
-    codesOf(gate.refusals).map((code) => remark({ name: "refused", text: t(`refusal.${code}`), key: `refusal-${code}` })),
-    codesOf(gate.warnings).map((code) => remark({ name: "warning", text: t(`warning.${code}`), key: `warning-${code}` })),
+    codesOf(gate.refusals).map((code) =>
+      remark({ name: "refused", text: t(`refusal.${code}`), key: `refusal-${code}` })),
+    codesOf(gate.warnings).map((code) =>
+      remark({ name: "warning", text: t(`warning.${code}`), key: `warning-${code}` })),
     gate.error && remark({ name: "warning", text: wrongWords(t, gate.error) }),
-    gate.missing.length > 0 && more({ label: t("fitting.not-judged", { count: stepsAsked(gate.missing).length }), key: "not-judged" },
+    gate.missing.length > 0 && more({ label: t("fitting.not-judged", { count: stepsAsked(gate.missing).length }),
+      key: "not-judged" },
       element("ul", { class: "stack" }, stepsAsked(gate.missing).map((id) => element("li", {},
         job.row(id)
-          ? element("button", { type: "button", class: "button quiet", key: `answer-${id}`, text: t(`row.${id}.title`), on: { click: () => onOpen(id) } })
+          ? element("button", { type: "button", class: "button quiet", key: `answer-${id}`, text: t(`row.${id}.title`),
+            on: { click: () => onOpen(id) } })
           : t(`row.${id}.title`))))),
   ];
 }
@@ -60,10 +69,12 @@ export function boltsPart({ app, bolts, longer }) {
   return [
     longerBolts({ app, longer }),
     element("table", { class: "bolt-table", key: "engagement" },
-      element("thead", {}, element("tr", {}, ["bolt", "stack", "left", "longer-by"].map((name) => element("th", { scope: "col", text: t(`fitting.bolts.${name}`) })))),
+      element("thead", {}, element("tr", {}, ["bolt", "stack", "left", "longer-by"]
+        .map((name) => element("th", { scope: "col", text: t(`fitting.bolts.${name}`) })))),
       element("tbody", {}, bolts.map(({ number, stack_mm, engagement }) => element("tr", {},
         element("th", { scope: "row", text: String(number) }),
-        [mm(stack_mm), mm(engagement.left_mm), engagement.longer_by_mm === 0 ? t("fitting.bolts.fits") : mm(engagement.longer_by_mm)].map((text) => element("td", { text })))))),
+        [mm(stack_mm), mm(engagement.left_mm), engagement.longer_by_mm === 0 ? t("fitting.bolts.fits")
+          : mm(engagement.longer_by_mm)].map((text) => element("td", { text })))))),
   ];
 }
 
@@ -73,7 +84,8 @@ export function longerBolts({ app, longer: { at_least_mm: least, less_than_mm: m
   const mm = lengths(app);
   const says = !possible ? ["refused", t("refusal.bolts-bottom")]
     : least === 0 ? ["inside", t("fitting.bolts.enough")]
-      : ["warning", t(most === null ? "fitting.bolts.longer" : "fitting.bolts.longer-less", { least: mm(least), most: mm(most ?? 0) })];
+      : ["warning", t(most === null ? "fitting.bolts.longer" : "fitting.bolts.longer-less",
+        { least: mm(least), most: mm(most ?? 0) })];
   return remark({ name: says[0], text: says[1], key: "longer-bolts" });
 }
 
@@ -86,9 +98,13 @@ export function unknownLength({ t, bolts }) {
 export function spacersPart({ app, spacers }) {
   const { t } = app;
   const mm = lengths(app);
-  return element("ul", { class: "stack", key: "spacers" }, spacers.map(({ number, wanted_mm, pieces_mm, off_mm, near_enough, left_mm }) => element("li", {},
-    remark({ name: near_enough ? "inside" : "warning", text: t(pieces_mm.length > 0 ? "fitting.spacer" : "fitting.spacer.none", { number, wanted: mm(wanted_mm), pieces: pieces_mm.map(mm).join(" + ") }) }),
-    !near_enough && element("p", { text: t(off_mm < 0 ? "fitting.spacer.thin" : "fitting.spacer.thick", { off: mm(Math.abs(off_mm)) }) }),
+  return element("ul", { class: "stack", key: "spacers" },
+    spacers.map(({ number, wanted_mm, pieces_mm, off_mm, near_enough, left_mm }) => element("li", {},
+    remark({ name: near_enough ? "inside" : "warning",
+      text: t(pieces_mm.length > 0 ? "fitting.spacer" : "fitting.spacer.none",
+        { number, wanted: mm(wanted_mm), pieces: pieces_mm.map(mm).join(" + ") }) }),
+    !near_enough && element("p", { text: t(off_mm < 0 ? "fitting.spacer.thin" : "fitting.spacer.thick",
+      { off: mm(Math.abs(off_mm)) }) }),
     left_mm !== null && element("p", { text: t("fitting.spacer.left", { left: mm(left_mm) }) }))));
 }
 
@@ -97,22 +113,25 @@ export function roomPart({ app, stack, pilot, sensor, arch }) {
   const { t } = app;
   const mm = lengths(app);
   return element("ul", { class: "stack" },
-    element("li", { text: t("fitting.stack", { centre: mm(stack.centre_mm), least: mm(stack.least_mm), most: mm(stack.most_mm) }) }),
+    element("li", { text: t("fitting.stack",
+      { centre: mm(stack.centre_mm), least: mm(stack.least_mm), most: mm(stack.most_mm) }) }),
     pilot && element("li", { text: t("fitting.pilot", { left: mm(pilot.depth_left_mm) }) }),
     sensor && sensor.grows_mm > 0 && element("li", { text: t("fitting.sensor", { grows: mm(sensor.grows_mm) }) }),
-    arch && element("li", { text: t(arch.left_mm === null ? "fitting.arch" : "fitting.arch.left", { moves: mm(arch.moves_out_mm), left: mm(arch.left_mm ?? 0) }) }));
+    arch && element("li", { text: t(arch.left_mm === null ? "fitting.arch" : "fitting.arch.left",
+      { moves: mm(arch.moves_out_mm), left: mm(arch.left_mm ?? 0) }) }));
 }
 
 /**
- * Whether the rings that are cut already serve again; `fromNow`: turned over means from how a ring sits now, which may be the
- * wrong way round, else from how it was planned.
+ * Whether the rings that are cut already serve again; `fromNow`: turned over means from how a ring sits now, which may
+ * be the wrong way round, else from how it was planned.
  */
 export function cutRingsPart({ app: { t }, cut, fromNow = false }) {
   if (!cut) return element("p", { text: t("fitting.cut.not-known") });
   return element("ul", { class: "stack", key: "cut-rings" }, RINGS.map((ring) => {
     const { serves, turned_over: over } = cut[ring];
     const key = !serves ? "new" : !over ? "again" : fromNow ? "over-now" : "over";
-    return element("li", {}, remark({ name: serves ? "inside" : "refused", text: t(`fitting.cut.${key}`, { ring: t(`fitting.ring.${ring}`) }) }));
+    return element("li", {}, remark({ name: serves ? "inside" : "refused",
+      text: t(`fitting.cut.${key}`, { ring: t(`fitting.ring.${ring}`) }) }));
   }));
 }
 

@@ -53,20 +53,23 @@ export class FittingAidsPanel {
   #input(job, side) {
     const before = plannedPairAt(job.fold, side, currentRound(job.fold) - 1);
     const isSameSet = before?.ring_set === this.#ringSet.id;
-    return fitInputOf(job.fold, side, { ringSet: this.#ringSet, pair: this.#fitted().pair, cutPair: isSameSet ? before.pair : null });
+    return fitInputOf(job.fold, side,
+      { ringSet: this.#ringSet, pair: this.#fitted().pair, cutPair: isSameSet ? before.pair : null });
   }
 
   #show(app, job, aids) {
     const { t } = app;
     const side = this.#context.step.wheel;
     const onOpen = (slot) => app.go({ screen: "sheet", job: job.id, sheet: null, row: slot });
-    const part = (key, ...inside) => element("section", { class: "sheet stack" }, element("h2", { text: t(`fitting.part.${key}`) }), inside);
+    const part = (key, ...inside) => element("section", { class: "sheet stack" },
+      element("h2", { text: t(`fitting.part.${key}`) }), inside);
     fill(this.element,
       gateWords({ app, gate: { ...aids.gate, error: null }, job, onOpen }),
       part("bolts", boltsPart({ app, ...aids })),
       aids.spacers && part("spacers", spacersPart({ app, spacers: aids.spacers })),
       part("room", roomPart({ app, ...aids })),
       currentRound(job.fold) > 1 && part("cut", cutRingsPart({ app, cut: aids.cut_rings })),
-      cardTemplateWords({ app, fitting: { side, ringSet: this.#ringSet, pair: this.#fitted().pair, bolts: boltsOf(job.fold, side) } }));
+      cardTemplateWords({ app, fitting: { side, ringSet: this.#ringSet, pair: this.#fitted().pair,
+        bolts: boltsOf(job.fold, side) } }));
   }
 }

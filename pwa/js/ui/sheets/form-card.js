@@ -1,6 +1,7 @@
 /**
- * A form of several fields in a card of its own: it gives the form what it needs of the sheet, and shows the form's own way on as a button
- * beneath it. Rows that are rarely asked for (bolts as a list, lugs, pressures, the phone as a level) keep their forms this way.
+ * A form of several fields in a card of its own: it gives the form what it needs of the sheet, and shows the form's own
+ * way on as a button beneath it. Rows that are rarely asked for (bolts as a list, lugs, pressures, the phone as a
+ * level) keep their forms this way.
  */
 
 import { element, fill } from "../parts/element.js";
@@ -49,7 +50,8 @@ export function formCard(Form) {
 
     #drawFoot() {
       const { primary, leave } = this.#form ?? {};
-      const ways = [primary, leave && { key: "leave", label: this.#context.t("ui.later"), press: leave }].filter((way) => way && !NO_BUTTON.includes(way.key));
+      const ways = [primary, leave && { key: "leave", label: this.#context.t("ui.later"), press: leave }]
+        .filter((way) => way && !NO_BUTTON.includes(way.key));
       fill(this.#foot, this.#buttons.draw(ways.map(({ key, label, press }) =>
         ({ key: `${key}-${this.#row.slot}`, label, kind: key === "leave" ? "quiet" : "take", onPress: press }))));
     }
@@ -57,7 +59,8 @@ export function formCard(Form) {
     #formContext() {
       const { job } = this.#context;
       const { slot, state, value, items, wheel, round, required, id } = this.#row;
-      return { app: this.#app(), job, step: { slot, state, value, items, wheel, round, required, id }, goOn: () => this.#drawFoot() };
+      return { app: this.#app(), job, step: { slot, state, value, items, wheel, round, required, id },
+        goOn: () => this.#drawFoot() };
     }
 
     /** The app as a form knows it: its frame is this card's foot, its steps are rows of the sheets. */
@@ -69,7 +72,8 @@ export function formCard(Form) {
         go: (route, options) => (route.row ? goTo(route.row) : app.go(route, options)),
         job: () => Promise.resolve(job),
       };
-      return new Proxy(app, { get: (target, name) => own[name] ?? (typeof target[name] === "function" && name !== "t" ? target[name].bind(target) : target[name]) });
+      return new Proxy(app, { get: (target, name) => own[name]
+        ?? (typeof target[name] === "function" && name !== "t" ? target[name].bind(target) : target[name]) });
     }
   };
 }

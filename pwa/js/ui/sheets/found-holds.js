@@ -1,4 +1,7 @@
-/** Two holds that are there only while something is so: a plan that no longer follows from the numbers, and parts that the plan needs and that are not here. */
+/**
+ * Two holds that are there only while something is so: a plan that no longer follows from the numbers, and parts that
+ * the plan needs and that are not here.
+ */
 
 import { PUT_IN } from "../../domain/job/trust.js";
 import { button, element, fill } from "../parts/element.js";
@@ -18,8 +21,10 @@ export class PlanStands {
     const { t, job, goTo } = this.#context;
     const stale = job.stalePlan(row.round);
     fill(this.element,
-      element("ul", { class: "stack" }, (stale?.changes ?? []).map((change) => element("li", { text: this.#words(change) }))),
-      button({ key: "choose-again", label: t("plan-stands.again"), onPress: () => goTo(job.slotOf("choose.plan", { round: row.round })) }));
+      element("ul", { class: "stack" },
+        (stale?.changes ?? []).map((change) => element("li", { text: this.#words(change) }))),
+      button({ key: "choose-again", label: t("plan-stands.again"),
+        onPress: () => goTo(job.slotOf("choose.plan", { round: row.round })) }));
   }
 
   reveal() {
@@ -35,8 +40,10 @@ export class PlanStands {
     const parts = what.split(".");
     const quantity = parts.at(-1).replace("_", "-");
     const side = parts.find((part) => part === "left" || part === "right");
-    const kind = parts[0] === "window" || parts[0] === "aim" || parts[0] === "axle" || parts[0] === "rings" ? parts[0] : "reading";
-    const name = [side && t(`ui.side.${side}`), t.has(`ui.quantity.${quantity}`) && t(`ui.quantity.${quantity}`)].filter(Boolean).join(" ");
+    const kind = parts[0] === "window" || parts[0] === "aim" || parts[0] === "axle" || parts[0] === "rings"
+      ? parts[0] : "reading";
+    const name = [side && t(`ui.side.${side}`), t.has(`ui.quantity.${quantity}`) && t(`ui.quantity.${quantity}`)]
+      .filter(Boolean).join(" ");
     return t(`plan-stands.${kind}`, { name, was: this.#said(quantity, was), now: this.#said(quantity, now) });
   }
 
@@ -44,7 +51,8 @@ export class PlanStands {
     const { t, app: { words } } = this.#context;
     if (typeof value === "number" && t.has(`ui.quantity.${quantity}`)) return words.say(quantity, value);
     if (Array.isArray(value) && t.has(`ui.quantity.${quantity}`)) return words.window(quantity, value);
-    return value === null ? t("windows.none") : typeof value === "string" || typeof value === "boolean" ? String(value) : JSON.stringify(value);
+    return value === null ? t("windows.none") : typeof value === "string" || typeof value === "boolean" ? String(value)
+      : JSON.stringify(value);
   }
 }
 
@@ -62,7 +70,8 @@ export class PartsMissing {
     const { t, job, goTo } = this.#context;
     fill(this.element,
       job.partsMissing(row.round).map((item) => remark({ name: "open", text: t(`single-use.${item}`) })),
-      button({ key: "to-parts", label: t("parts-missing.list"), onPress: () => goTo(job.slotOf("choose.single-use", { round: row.round })) }));
+      button({ key: "to-parts", label: t("parts-missing.list"),
+        onPress: () => goTo(job.slotOf("choose.single-use", { round: row.round })) }));
   }
 
   reveal() {

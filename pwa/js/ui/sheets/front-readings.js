@@ -18,8 +18,11 @@ export class FrontReadings {
     this.#context = context;
     const { t } = context;
     this.element = element("div", { class: "stack" }, TIMES.map((time) => element("section", { class: "cells sided" },
-      element("div", { class: "cells-head" }, element("span", { text: t(`ui.reading.front.${time}`) }), SIDES.map((side) => element("span", { text: t(`ui.side.${side}`) }))),
-      WHEEL_ANGLES.map((part) => element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: t(`readings.${part}`) }), SIDES.map((side) => this.#cell(time, side, part)))))));
+      element("div", { class: "cells-head" }, element("span", { text: t(`ui.reading.front.${time}`) }),
+        SIDES.map((side) => element("span", { text: t(`ui.side.${side}`) }))),
+      WHEEL_ANGLES.map((part) => element("div", { class: "cells-line" },
+        element("span", { class: "cells-title", text: t(`readings.${part}`) }),
+        SIDES.map((side) => this.#cell(time, side, part)))))));
     this.update(row);
   }
 
@@ -34,7 +37,8 @@ export class FrontReadings {
   #cell(time, side, part) {
     const { t } = this.#context;
     const cell = new AngleCell(this.#context, {
-      key: `front.${time}.${side}.${part}`, label: `${t(`ui.side.${side}`)} ${t(`ui.quantity.${part}`)}, ${t(`ui.reading.front.${time}`)}`, quantity: part,
+      key: `front.${time}.${side}.${part}`,
+      label: `${t(`ui.side.${side}`)} ${t(`ui.quantity.${part}`)}, ${t(`ui.reading.front.${time}`)}`, quantity: part,
       kept: this.#kept(time, side, part), keep: (angle) => this.#keep(time, side, part, angle),
     });
     this.#cells.set(`${time} ${side} ${part}`, cell);
@@ -48,7 +52,9 @@ export class FrontReadings {
   /** One after the other: both angles of a wheel stand in one entry. */
   #keep(time, side, part, angle) {
     const slot = `front.${time}.${side}`;
-    const save = () => this.#context.save({ slot }, { kind: KIND.READING_TAKEN, body: { ...(this.#context.job.body(slot, KIND.READING_TAKEN) ?? NOTHING), [part]: angle } });
+    const save = () => this.#context.save({ slot },
+      { kind: KIND.READING_TAKEN, body: { ...(this.#context.job.body(slot, KIND.READING_TAKEN) ?? NOTHING),
+        [part]: angle } });
     this.#saving = this.#saving.then(save, save);
     return this.#saving;
   }

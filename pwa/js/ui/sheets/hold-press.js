@@ -1,6 +1,7 @@
 /**
- * Pressing a hold: the whole card for 0.6 s, its edge filling meanwhile. The finger may drift by 12 mm; lifting it earlier or
- * going further away confirms nothing, and lifting it earlier says so. With a keyboard or a screen reader: Enter, then Enter on "Confirm".
+ * Pressing a hold: the whole card for 0.6 s, its edge filling meanwhile. The finger may drift by 12 mm; lifting it
+ * earlier or going further away confirms nothing, and lifting it earlier says so. With a keyboard or a screen reader:
+ * Enter, then Enter on "Confirm".
  */
 
 import { button, element, fill } from "../parts/element.js";
@@ -24,8 +25,9 @@ export class HoldPress {
   #said = element("p", { class: "hold-said", role: "status" });
 
   /**
-   * @param {{t: function, key: string, what: string, card: HTMLElement, onConfirmed: function(): void, takes: function(Event): boolean}} parts
-   *   `what` is confirmed, in words; `card` is the whole target; `takes` asks the touch guard
+   * @param {{t: function, key: string, what: string, card: HTMLElement, onConfirmed: function(): void, takes:
+   *   function(Event): boolean}} parts `what` is confirmed, in words; `card` is the whole target; `takes` asks the
+   *   touch guard
    */
   constructor({ t, key, what, card, onConfirmed, takes }) {
     this.#card = card;
@@ -33,9 +35,11 @@ export class HoldPress {
     this.#longer = t("on-sheet.hold.longer");
     this.#onConfirmed = onConfirmed;
     this.#takes = takes;
-    this.#confirm = button({ key: `confirm-${key}`, label: t("on-sheet.hold.confirm"), name: t("ui.hold.confirm", { what }), kind: "hold-confirm", onPress: () => this.#done() });
+    this.#confirm = button({ key: `confirm-${key}`, label: t("on-sheet.hold.confirm"),
+      name: t("ui.hold.confirm", { what }), kind: "hold-confirm", onPress: () => this.#done() });
     this.#confirm.hidden = true;
-    this.#grip = button({ key: `hold-${key}`, label: t("on-sheet.hold.press"), name: t("on-sheet.hold.press-name", { what }), kind: "hold-grip", onPress: (event) => this.#clicked(event) });
+    this.#grip = button({ key: `hold-${key}`, label: t("on-sheet.hold.press"),
+      name: t("on-sheet.hold.press-name", { what }), kind: "hold-grip", onPress: (event) => this.#clicked(event) });
     this.element = element("div", { class: "hold-press" }, this.#grip, this.#confirm, this.#said);
     card.addEventListener("pointerdown", (event) => this.#down(event));
     card.addEventListener("pointermove", (event) => this.#moved(event));
@@ -65,7 +69,8 @@ export class HoldPress {
   }
 
   #down(event) {
-    const isElsewhere = event.target.closest("button, summary, input, textarea, a") && !this.#grip.contains(event.target);
+    const isElsewhere = event.target.closest("button, summary, input, textarea, a")
+      && !this.#grip.contains(event.target);
     if (this.#isOff || isElsewhere || event.button !== 0 || !event.isPrimary || !this.#takes(event)) return;
     if (this.#lacks) {
       this.#say(this.#lacks);
@@ -99,7 +104,9 @@ export class HoldPress {
     this.#let();
   }
 
-  /** Beneath the grip, so that nothing moves under the finger; the same words again are new words to a screen reader. */
+  /**
+   * Beneath the grip, so that nothing moves under the finger; the same words again are new words to a screen reader.
+   */
   #say(words) {
     fill(this.#said, words && element("span", { text: words }));
   }

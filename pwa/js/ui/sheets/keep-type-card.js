@@ -1,12 +1,14 @@
 /**
- * "Keep as vehicle type", or the changes of the known one: what holds for every vehicle like this, proposed before signing. A lead decides at the
- * desk; on this phone it is of use as soon as the job is signed. It asks nothing of those who do not want it.
+ * "Keep as vehicle type", or the changes of the known one: what holds for every vehicle like this, proposed before
+ * signing. A lead decides at the desk; on this phone it is of use as soon as the job is signed. It asks nothing of
+ * those who do not want it.
  */
 
 import { KIND } from "../../domain/job/entry.js";
 import { CLASSES } from "../../domain/job/hub-bolts.js";
 import { KEYS } from "../../domain/types/type-parts.js";
-import { changesOf, gradeOf, keysMissing, namedIn, torquesOf, typeFrom, typeOf } from "../../domain/types/type-proposal.js";
+import { changesOf, gradeOf, keysMissing, namedIn, torquesOf, typeFrom,
+  typeOf } from "../../domain/types/type-proposal.js";
 import { SelectField } from "../fields/select-field.js";
 import { TextField } from "../fields/text-field.js";
 import { keptTypes } from "../kept-types.js";
@@ -50,12 +52,18 @@ export class KeepTypeCard {
     const isNothing = known !== null && proposed.changes.length === 0 && !kept;
     this.element.hidden = !isOpen && !kept && !isNothing;
     fill(this.#said,
-      kept && remark({ name: "done", key: "type-kept", text: t(kept.of ? "keep-type.changes-kept" : "keep-type.kept") }),
+      kept && remark({ name: "done", key: "type-kept",
+        text: t(kept.of ? "keep-type.changes-kept" : "keep-type.kept") }),
       isNothing && element("p", { key: "type-same", text: t("keep-type.same") }),
-      known && proposed.changes.length > 0 && element("ul", { class: "type-facts" }, [...new Set(proposed.changes)].map((slot) => element("li", { text: slotWords(this.#context, slot) }))),
+      known && proposed.changes.length > 0
+        && element("ul", { class: "type-facts" },
+          [...new Set(proposed.changes)].map((slot) => element("li", { text: slotWords(this.#context, slot) }))),
       kept && this.#missing(job).map((text) => remark({ name: "open", text })),
-      isOpen && !kept && !isNothing && button({ key: "keep-type", label: t(known ? "keep-type.changes" : "keep-type.keep"), onPress: () => this.#queued(() => this.#keep()) }),
-      isOpen && kept && button({ key: "keep-type-not", kind: "quiet narrow", label: t("keep-type.not"), onPress: () => this.#queued(() => this.#save([[KEEP, null]])) }));
+      isOpen && !kept && !isNothing
+        && button({ key: "keep-type", label: t(known ? "keep-type.changes" : "keep-type.keep"),
+          onPress: () => this.#queued(() => this.#keep()) }),
+      isOpen && kept && button({ key: "keep-type-not", kind: "quiet narrow", label: t("keep-type.not"),
+        onPress: () => this.#queued(() => this.#save([[KEEP, null]])) }));
     if (kept && isOpen) this.#showForm(kept, known);
     this.#form.hidden = !kept || !isOpen;
   }
@@ -73,31 +81,38 @@ export class KeepTypeCard {
     const missing = keysMissing(job);
     const left = torquesOf(job).filter((slot) => !gradeOf(job, slot, this.#typed.grades));
     return [
-      missing.length > 0 && t("keep-type.keys-missing", { what: missing.map((name) => t(`keep-type.${name}`)).join(", ") }),
-      left.length > 0 && t("keep-type.grades-missing", { what: left.map((slot) => slotWords(this.#context, slot)).join(", ") }),
+      missing.length > 0 && t("keep-type.keys-missing",
+        { what: missing.map((name) => t(`keep-type.${name}`)).join(", ") }),
+      left.length > 0 && t("keep-type.grades-missing",
+        { what: left.map((slot) => slotWords(this.#context, slot)).join(", ") }),
     ].filter(Boolean);
   }
 
   /** What is typed in the form; before there is one, what the job and its proposal say. */
   get #typed() {
-    return this.#fields ? { ...Object.fromEntries(FIELDS.map((name) => [name, this.#fields[name].text.trim()])), grades: Object.fromEntries([...this.#grades].map(([slot, select]) => [slot, select.chosen])) } : typedIn(this.#context.job);
+    return this.#fields ? { ...Object.fromEntries(FIELDS.map((name) => [name, this.#fields[name].text.trim()])),
+      grades: Object.fromEntries([...this.#grades].map(([slot, select]) => [slot, select.chosen])) }
+      : typedIn(this.#context.job);
   }
 
   #showForm(kept, known) {
     if (this.#fields) return;
     const { t, job } = this.#context;
     const start = typedIn(job);
-    const field = (name) => new TextField({ label: t(`keep-type.${name}`), key: `keep-type-${name}`, text: start[name], inputmode: name === "first" || name === "last" ? "numeric" : undefined });
+    const field = (name) => new TextField({ label: t(`keep-type.${name}`), key: `keep-type-${name}`, text: start[name],
+      inputmode: name === "first" || name === "last" ? "numeric" : undefined });
     const fields = Object.fromEntries(FIELDS.map((name) => [name, field(name)]));
     for (const each of Object.values(fields)) each.element.addEventListener("focusout", () => this.leave());
     const options = [{ id: "", label: "–" }, ...CLASSES.map((id) => ({ id, label: id }))];
     for (const slot of torquesOf(job).filter((each) => each !== "fit.torque")) {
       const what = slotWords(this.#context, slot);
-      this.#grades.set(slot, new SelectField({ label: t("keep-type.grade", { what }), key: `keep-type-grade-${slot}`, options, chosen: start.grades[slot] ?? "", onChange: () => this.leave() }));
+      this.#grades.set(slot, new SelectField({ label: t("keep-type.grade", { what }), key: `keep-type-grade-${slot}`,
+        options, chosen: start.grades[slot] ?? "", onChange: () => this.leave() }));
     }
     this.#fields = fields;
     const shown = known ? KEYS : FIELDS;
-    fill(this.#form, element("div", { class: "keep-type-fields" }, shown.map((name) => fields[name].element)), [...this.#grades.values()].map((select) => select.element));
+    fill(this.#form, element("div", { class: "keep-type-fields" }, shown.map((name) => fields[name].element)),
+      [...this.#grades.values()].map((select) => select.element));
   }
 
   #queued(save) {
@@ -127,7 +142,8 @@ export class KeepTypeCard {
 
   #save(answers) {
     const { app, job } = this.#context;
-    return app.saveTogether(answers.map(([slot, value]) => ({ job: job.id, kind: KIND.FIELD_SET, slot, body: { value } })));
+    return app.saveTogether(answers.map(([slot, value]) =>
+      ({ job: job.id, kind: KIND.FIELD_SET, slot, body: { value } })));
   }
 }
 
@@ -142,7 +158,8 @@ function typedIn(job) {
   const { make, model, years } = kept ?? (ref?.type ? ref : namedIn(job.description));
   const grades = Object.fromEntries((kept?.torques ?? []).map(({ slot, grade }) => [slot, grade]));
   const keys = job.field("window.keys") ?? {};
-  return { make, model, first: String(years?.[0] ?? ""), last: String(years?.[1] ?? ""), ...Object.fromEntries(KEYS.map((name) => [name, keys[name] ?? ""])), grades };
+  return { make, model, first: String(years?.[0] ?? ""), last: String(years?.[1] ?? ""),
+    ...Object.fromEntries(KEYS.map((name) => [name, keys[name] ?? ""])), grades };
 }
 
 /**
@@ -154,10 +171,13 @@ function typedIn(job) {
 export function proposalFor(job, known, typed = typedIn(job)) {
   const year = (text) => (/^\d{4}$/.test(text) ? Number(text) : null);
   const held = Object.values(known?.type.parts ?? {}).filter((part) => part?.grade);
-  const grades = { ...Object.fromEntries(held.map(({ slot, grade }) => [slot, grade])), ...Object.fromEntries(Object.entries(typed.grades).filter(([, grade]) => grade)) };
-  const type = typeFrom(job, { make: typed.make, model: typed.model, years: [year(typed.first), year(typed.last)], grades });
+  const grades = { ...Object.fromEntries(held.map(({ slot, grade }) => [slot, grade])),
+    ...Object.fromEntries(Object.entries(typed.grades).filter(([, grade]) => grade)) };
+  const type = typeFrom(job, { make: typed.make, model: typed.model,
+    years: [year(typed.first), year(typed.last)], grades });
   const ref = job.field("vehicle.type");
-  if (!known) return { value: { of: ref?.type ? { type: ref.type, revision: ref.revision } : null, type }, changes: [] };
+  if (!known) return { value: { of: ref?.type ? { type: ref.type, revision: ref.revision } : null, type },
+    changes: [] };
   const changed = changesOf(type, known.type);
   return { value: { of: { type: known.id, revision: known.revision }, type: changed.type }, changes: changed.changes };
 }
@@ -170,7 +190,8 @@ export async function bringUpToDate({ app, job }) {
   const known = kept.of?.revision > 0 ? knownOf(await app.phone.typeNow(ref ?? kept.of)) : null;
   if (kept.of?.revision > 0 && !known) return; // retired meanwhile: the desk sees what was proposed
   const { value } = proposalFor(job, known);
-  if (JSON.stringify(value) !== JSON.stringify(kept)) await app.saveTogether([{ job: job.id, kind: KIND.FIELD_SET, slot: KEEP, body: { value } }]);
+  if (JSON.stringify(value) !== JSON.stringify(kept))
+    await app.saveTogether([{ job: job.id, kind: KIND.FIELD_SET, slot: KEEP, body: { value } }]);
 }
 
 /** A type of this job is of use on this phone before the server has it; changes of a known one wait for the desk. */
@@ -178,5 +199,6 @@ export async function keepOnPhone({ app, job }) {
   const kept = job.field(KEEP);
   if (!kept || kept.of?.revision > 0) return;
   const [{ id, at }] = job.live(KEEP);
-  await app.phone.keepOwnType({ id, job: job.id, type: typeOf(kept.type, at.slice(0, 10)) }).catch(() => {}); // it comes by the server
+  // it comes by the server
+  await app.phone.keepOwnType({ id, job: job.id, type: typeOf(kept.type, at.slice(0, 10)) }).catch(() => {});
 }

@@ -1,11 +1,12 @@
 /**
- * The one docked keypad of a sheet. Its keys go into the framed field and nowhere else; the first key replaces what stands there.
- * A way key that completes an angle keeps it and frames the next field; there is no minus key, so no sign can be lost. The other way key
- * right after it corrects that angle, and gives the next field nothing.
+ * The one docked keypad of a sheet. Its keys go into the framed field and nowhere else; the first key replaces what
+ * stands there. A way key that completes an angle keeps it and frames the next field; there is no minus key, so no sign
+ * can be lost. The other way key right after it corrects that angle, and gives the next field nothing.
  *
- * A field is {key, label, kind: "angle"|"number"|"marks", quantity?, units, state: {text, unit, way, diameter}, isGoingOn, element,
- * onTyping(state), echo(state): string, input, frame(isFramed), keep(): Promise<boolean>, onNext?(): boolean, isFull?: boolean}. `keep`
- * saves what stands there and resolves false where it stays half typed; `onNext` true says that the field went on by itself.
+ * A field is {key, label, kind: "angle"|"number"|"marks", quantity?, units, state: {text, unit, way, diameter},
+ * isGoingOn, element, onTyping(state), echo(state): string, input, frame(isFramed), keep(): Promise<boolean>,
+ * onNext?(): boolean, isFull?: boolean}. `keep` saves what stands there and resolves false where it stays half typed;
+ * `onNext` true says that the field went on by itself.
  */
 
 import { isLength, signWordsOf } from "../../domain/numbers/quantities.js";
@@ -15,11 +16,15 @@ import { unitWords } from "../words/row-words.js";
 
 /** After a way key has framed the next field, "Next" means that step and not one more. */
 const ONWARD_MS = 1500;
-/** For so long the other way key, tapped on an empty field, is about the angle that was just left: whoever taps the wrong one sees it then. */
+/**
+ * For so long the other way key, tapped on an empty field, is about the angle that was just left: whoever taps the
+ * wrong one sees it then.
+ */
 const SECOND_THOUGHT_MS = 3000;
 const DIGITS = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
 /** What a unit adds to the digits: [text put in, key of its name]. */
-const UNIT_KEYS = { "deg-min": [["°", "ui.key.degrees"], ["′", "ui.key.minutes"]], "inch": [["/", "ui.key.over"], [" ", "ui.key.and"]] };
+const UNIT_KEYS = { "deg-min": [["°", "ui.key.degrees"], ["′", "ui.key.minutes"]],
+  "inch": [["/", "ui.key.over"], [" ", "ui.key.and"]] };
 
 export class KeypadDock {
   #app;
@@ -42,14 +47,18 @@ export class KeypadDock {
   constructor({ app, screen }) {
     this.#app = app;
     this.#screen = screen;
-    this.element = element("div", { class: "keypad-dock", role: "region", key: "keypad" }, element("p", { class: "dock-said" }, this.#label, this.#echo), this.#keys);
+    this.element = element("div", { class: "keypad-dock", role: "region", key: "keypad" },
+      element("p", { class: "dock-said" }, this.#label, this.#echo), this.#keys);
   }
 
   get field() {
     return this.#field;
   }
 
-  /** Goes away when something else of the sheet is tapped or gets the focus. A press ends first: what moves before the lift costs the tap. */
+  /**
+   * Goes away when something else of the sheet is tapped or gets the focus. A press ends first: what moves before the
+   * lift costs the tap.
+   */
   watch(root) {
     const letGo = ({ target }) => { if (!target.closest(".cell, dialog")) this.release(); };
     root.addEventListener("focusin", (event) => { if (!root.matches(":active")) letGo(event); });
@@ -65,7 +74,8 @@ export class KeypadDock {
   async aim(field) {
     if (field === this.#field) return;
     const before = this.#field;
-    const isLast = !this.#following(field); // asked before anything is written: the page is laid out once and not thrice
+    // asked before anything is written: the page is laid out once and not thrice
+    const isLast = !this.#following(field);
     before?.frame(false);
     this.#field = field;
     this.#isFresh = !field.isGoingOn;
@@ -115,15 +125,18 @@ export class KeypadDock {
     say(this.#label, field.label);
     say(this.#echo, field.echo(field.state));
     this.element.setAttribute("aria-label", this.#app.t("ui.keypad", { types: field.label }));
-    for (const key of this.#keys.querySelectorAll("[data-way]")) key.setAttribute("aria-pressed", String(key.dataset.way === field.state.way));
-    this.#keys.querySelector('[data-key="key-diameter"]')?.setAttribute("aria-pressed", String(this.#part === "diameter"));
+    for (const key of this.#keys.querySelectorAll("[data-way]"))
+      key.setAttribute("aria-pressed", String(key.dataset.way === field.state.way));
+    this.#keys.querySelector('[data-key="key-diameter"]')
+      ?.setAttribute("aria-pressed", String(this.#part === "diameter"));
   }
 
   /** The next field that can be typed in now, in the order of the page. */
   #following(field) {
     const isThere = ({ element: node, input }) => !input.disabled && !node.closest("[inert]") && node.checkVisibility();
     const inputs = [...document.querySelectorAll(".cell input")];
-    const next = inputs.slice(inputs.indexOf(field.input) + 1).find((input) => this.#fields.has(input) && isThere(this.#fields.get(input)));
+    const next = inputs.slice(inputs.indexOf(field.input) + 1)
+      .find((input) => this.#fields.has(input) && isThere(this.#fields.get(input)));
     return next ? this.#fields.get(next) : null;
   }
 
@@ -136,9 +149,11 @@ export class KeypadDock {
     const digits = DIGITS.map((digit) => this.#insert(digit));
     const mark = decimalMark(this.#app.locale);
     const [first, second] = kind === "angle" ? shownWays(quantity).map((way) => this.#way(way)) : [null, null];
-    const unit = units.length > 1 ? this.#key("key-unit", this.#unitWords(state.unit), "word", () => this.#nextUnit(), t("ui.unit")) : null;
+    const unit = units.length > 1 ? this.#key("key-unit", this.#unitWords(state.unit), "word", () => this.#nextUnit(),
+      t("ui.unit")) : null;
     const erase = this.#key("key-erase", "⌫", "", () => this.#erase(), t("ui.key.erase"));
-    const next = this.#key("key-next", t(isLast ? "on-sheet.typed-done" : "on-sheet.next-field"), "next", () => this.next());
+    const next = this.#key("key-next", t(isLast ? "on-sheet.typed-done" : "on-sheet.next-field"), "next",
+      () => this.next());
     const last = kind === "marks" ? blank() : this.#insert(mark, t("ui.key.mark"), "key-mark");
     const extra = this.#extraKeys();
     fill(this.#keys,
@@ -156,9 +171,12 @@ export class KeypadDock {
     const { t } = this.#app;
     const { kind, state } = this.#field;
     if (kind !== "angle") return [];
-    const signs = (UNIT_KEYS[state.unit] ?? []).map(([text, words]) => this.#insert(text, t(words), text === " " ? "key-and" : `key-${text}`, text === " " ? t(words) : text));
+    const signs = (UNIT_KEYS[state.unit] ?? [])
+      .map(([text, words]) => this.#insert(text, t(words), text === " " ? "key-and" : `key-${text}`,
+        text === " " ? t(words) : text));
     if (!isLength(state.unit)) return signs;
-    return [...signs, this.#key("key-diameter", t("on-sheet.diameter", { mm: state.diameter || "?" }), "word", () => this.#toDiameter())];
+    return [...signs, this.#key("key-diameter", t("on-sheet.diameter", { mm: state.diameter || "?" }), "word",
+      () => this.#toDiameter())];
   }
 
   #insert(text, name, key = `key-${text}`, face = text) {
@@ -206,7 +224,10 @@ export class KeypadDock {
     return this.#field.kind === "angle" ? t(`on-sheet.unit.${unit}`) : unitWords(t, unit);
   }
 
-  /** What was typed is as its source prints it, so the number stays; that it means another amount now is said at once, of an angle by its echo. */
+  /**
+   * What was typed is as its source prints it, so the number stays; that it means another amount now is said at once,
+   * of an angle by its echo.
+   */
   #nextUnit() {
     const field = this.#field;
     const { units, kind, state: { text, unit: was } } = field;
@@ -215,7 +236,8 @@ export class KeypadDock {
     this.#change(field, { unit });
     this.#draw();
     if (kind === "angle" || text.trim() === "") return;
-    const changed = this.#app.t("on-sheet.unit-changed", { number: text, is: this.#unitWords(unit), was: this.#unitWords(was) });
+    const changed = this.#app.t("on-sheet.unit-changed",
+      { number: text, is: this.#unitWords(unit), was: this.#unitWords(was) });
     this.#echo.textContent = [changed, field.echo(field.state)].filter(Boolean).join(" ");
   }
 
@@ -239,9 +261,12 @@ export class KeypadDock {
     return going;
   }
 
-  /** The field that a way key has ended, as long as whoever sees that it was the wrong key reaches for the other one. */
+  /**
+   * The field that a way key has ended, as long as whoever sees that it was the wrong key reaches for the other one.
+   */
   #justLeft() {
-    const isNew = this.#isFresh && this.#field.state.text === "" && performance.now() - this.#wentOn < SECOND_THOUGHT_MS;
+    const isNew = this.#isFresh && this.#field.state.text === ""
+      && performance.now() - this.#wentOn < SECOND_THOUGHT_MS;
     return isNew && this.#left !== this.#field ? this.#left : null;
   }
 

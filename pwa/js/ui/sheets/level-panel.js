@@ -1,9 +1,10 @@
 /**
- * The phone as a level for the top of one wheel: a rest at ride height when the top is marked, the other when the suspension
- * hangs, each with a photo of the spot. The turn between them is kept: it proves later where the top was taken.
+ * The phone as a level for the top of one wheel: a rest at ride height when the top is marked, the other when the
+ * suspension hangs, each with a photo of the spot. The turn between them is kept: it proves later where the top was
+ * taken.
  *
- * Slots: `fit.<side>.level-ride` holds {"angle_deg", "how": "sensor"}; `fit.<side>.level-hanging` holds {"turn_deg" (towards
- * the rear positive), "how": "sensor"|"typed"}; both of later rounds with `round.N.` in front.
+ * Slots: `fit.<side>.level-ride` holds {"angle_deg", "how": "sensor"}; `fit.<side>.level-hanging` holds {"turn_deg"
+ * (towards the rear positive), "how": "sensor"|"typed"}; both of later rounds with `round.N.` in front.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -40,13 +41,16 @@ export class LevelPanel {
     this.#showLevel(job.field(step.slot.replace("level-hanging", "level-ride")) ?? null);
     const kept = job.field(step.slot);
     const noRide = this.#rest === "hanging" && !kept && !job.field(step.slot.replace("level-hanging", "level-ride"));
-    fill(this.#kept, noRide && element("p", { text: t("fitting.level.no-ride") }), kept && remark({ name: "done", key: "level-kept", text: this.#rest === "ride" ? t("fitting.level.ride-kept") : turnWords(t, kept.turn_deg) }));
+    fill(this.#kept, noRide && element("p", { text: t("fitting.level.no-ride") }),
+      kept && remark({ name: "done", key: "level-kept", text: this.#rest === "ride" ? t("fitting.level.ride-kept")
+        : turnWords(t, kept.turn_deg) }));
     await this.#photo.update(job);
   }
 
   get primary() {
     const { app: { t }, job, step, goOn } = this.#context;
-    return job.field(step.slot) ? { key: "next", label: t("ui.step.next"), press: goOn } : { key: "skip", label: t("ui.step.skip"), press: goOn };
+    return job.field(step.slot) ? { key: "next", label: t("ui.step.next"), press: goOn }
+      : { key: "skip", label: t("ui.step.skip"), press: goOn };
   }
 
   /** Drawn anew only for another first rest: what is half typed stays. */
@@ -65,7 +69,8 @@ export class LevelPanel {
 /** @returns {string} how far and which way the flange turned, and by how much a top taken hanging must be corrected */
 function turnWords(t, turnDeg) {
   const degrees = Math.abs(turnDeg);
-  return t(degrees === 0 ? "fitting.level.none" : turnDeg > 0 ? "fitting.level.rear" : "fitting.level.front", { degrees });
+  return t(degrees === 0 ? "fitting.level.none" : turnDeg > 0 ? "fitting.level.rear"
+    : "fitting.level.front", { degrees });
 }
 
 function tenths(degrees) {

@@ -1,4 +1,7 @@
-/** Where the main button leads: the next open row of this sheet, else the next sheet with one; and where an answer leads by itself. */
+/**
+ * Where the main button leads: the next open row of this sheet, else the next sheet with one; and where an answer leads
+ * by itself.
+ */
 
 import { KIND } from "../../domain/job/entry.js";
 
@@ -21,20 +24,26 @@ export function openBehind({ rows }, slot) {
 }
 
 /**
- * Where numbers follow directly behind what was tapped, and nothing to be tapped is left before them, the tap that would ask for them is saved.
+ * Where numbers follow directly behind what was tapped, and nothing to be tapped is left before them, the tap that
+ * would ask for them is saved.
  * @returns {Object|null} their row
  */
 export function numbersBehind(rows, { slot, kind, body }) {
   const at = rows.findIndex((row) => row.slot === slot);
   const isAnswer = kind === KIND.STEP_DONE || (kind === KIND.FIELD_SET && body.value !== null);
-  if (at < 0 || !isAnswer || !isTapped(rows[at]) || rows.slice(0, at).some((row) => isOpen(row) && isTapped(row))) return null;
+  if (at < 0 || !isAnswer || !isTapped(rows[at]) || rows.slice(0, at).some((row) => isOpen(row) && isTapped(row)))
+    return null;
   const next = rows.slice(at + 1).find(({ more }) => !more);
   return next?.state === "open" && isNumbers(next) ? next : null;
 }
 
-/** @returns {Object|null} the first row of a sheet, where it is still open and typed into: nothing has to be tapped before that */
+/**
+ * @returns {Object|null} the first row of a sheet, where it is still open and typed into: nothing has to be tapped
+ *   before that
+ */
 export function typedFirst([first]) {
-  return first && isOpen(first) && (first.type === "text" || first.card === "windows-table" || isNumbers(first)) ? first : null;
+  return first && isOpen(first) && (first.type === "text" || first.card === "windows-table" || isNumbers(first)) ? first
+    : null;
 }
 
 /** The verdict is answered by the rows below it. */

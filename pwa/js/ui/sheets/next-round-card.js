@@ -1,7 +1,7 @@
 /**
- * From a result that is not right to the next round: which wheels are opened, what is taken to be true, refit as planned, a
- * second pass or the pair out, what that would give, and whether the cut rings serve again. A new round begins only with a
- * deliberate tap under what it would give: what nobody has seen is not begun.
+ * From a result that is not right to the next round: which wheels are opened, what is taken to be true, refit as
+ * planned, a second pass or the pair out, what that would give, and whether the cut rings serve again. A new round
+ * begins only with a deliberate tap under what it would give: what nobody has seen is not begun.
  */
 
 import { cutRingsServe } from "../../domain/prove/cut-rings.js";
@@ -29,10 +29,11 @@ export class NextRoundCard {
   #outcome = element("div", { class: "stack", role: "status", key: "next-round-outcome" });
 
   /**
-   * @param {{app: App, job: Job, round: number, wheels: Object, bare: string[], sets: Object[], tables: Object[], isWanted: boolean}} model `wheels`:
-   *   side -> {proof, input of prove} of those fitted in this round; `bare`: those whose pair came out in it; `sets` of the shop ({id, name, sha256, table}); `tables` that this
-   *   round's plan names; `shopSpread` the shop's own spreads; `isWanted`: something is outside, so it stands open;
-   *   `given`: what a card of the same result was answered with, as its `given` says
+   * @param {{app: App, job: Job, round: number, wheels: Object, bare: string[], sets: Object[], tables: Object[],
+   *   isWanted: boolean}} model `wheels`: side -> {proof, input of prove} of those fitted in this round; `bare`: those
+   *   whose pair came out in it; `sets` of the shop ({id, name, sha256, table}); `tables` that this round's plan names;
+   *   `shopSpread` the shop's own spreads; `isWanted`: something is outside, so it stands open; `given`: what a card of
+   *   the same result was answered with, as its `given` says
    */
   constructor(model) {
     this.#model = model;
@@ -43,7 +44,8 @@ export class NextRoundCard {
     for (const side of SIDES) if (wheels[side]) this.#wish.causes[side] = onlyCause(wheels[side].proof);
     Object.assign(this.#wish, given?.wish);
     this.element = element("details", { class: "more", key: "next-round", open: given?.isOpen ?? model.isWanted },
-      element("summary", { class: "button quiet" }, element("span", { class: "button-label", text: t("proof.next-round", { round: model.round + 1 }) })),
+      element("summary", { class: "button quiet" },
+        element("span", { class: "button-label", text: t("proof.next-round", { round: model.round + 1 }) })),
       element("div", { class: "stack wide" }, this.#questions(), this.#outcome));
     this.#show();
   }
@@ -58,15 +60,21 @@ export class NextRoundCard {
     for (const side of SIDES.filter((each) => wheels[each])) {
       this.#trues[side] = new Choices({
         legend: t("proof.true", { side: t(`ui.side.${side}`) }), key: `true-${side}`, chosen: this.#wish.causes[side],
-        options: wheels[side].proof.groups.flat().slice(0, 6).map((code) => ({ id: code, label: causeName(t, wheels[side].proof.causes.find((row) => row.code === code), nameOf) })),
+        options: wheels[side].proof.groups.flat().slice(0, 6)
+          .map((code) => ({ id: code, label: causeName(t,
+            wheels[side].proof.causes.find((row) => row.code === code), nameOf) })),
         onChange: (code) => this.#change({ causes: { ...this.#wish.causes, [side]: code } }),
       });
     }
     if (Object.keys(wheels).length > 0) {
-      this.#kinds = new Choices({ legend: t("proof.kind"), key: "kind", chosen: this.#wish.kind, options: KINDS.map((id) => ({ id, label: t(`proof.kind.${id}`), detail: t(`proof.kind.${id}.means`) })), onChange: (kind) => this.#change({ kind }) });
+      this.#kinds = new Choices({ legend: t("proof.kind"), key: "kind", chosen: this.#wish.kind,
+        options: KINDS.map((id) => ({ id, label: t(`proof.kind.${id}`), detail: t(`proof.kind.${id}.means`) })),
+        onChange: (kind) => this.#change({ kind }) });
     }
     return [
-      new Choices({ legend: t("proof.open"), key: "open", several: true, chosen: this.#wish.open, options: SIDES.map((id) => ({ id, label: t("proof.open.wheel", { side: t(`ui.side.${id}`) }) })), onChange: (open) => this.#change({ open }) }).element,
+      new Choices({ legend: t("proof.open"), key: "open", several: true, chosen: this.#wish.open,
+        options: SIDES.map((id) => ({ id, label: t("proof.open.wheel", { side: t(`ui.side.${id}`) }) })),
+        onChange: (open) => this.#change({ open }) }).element,
       Object.values(this.#trues).map((each) => each.element),
       this.#kinds?.element,
     ];
@@ -78,7 +86,9 @@ export class NextRoundCard {
   }
 
   #show() {
-    for (const [side, { element: question }] of Object.entries(this.#trues)) question.hidden = !this.#wish.open.includes(side); // of a closed wheel nothing hangs on it
+    // of a closed wheel nothing hangs on it
+    for (const [side, { element: question }] of Object.entries(this.#trues))
+      question.hidden = !this.#wish.open.includes(side);
     this.#next = null;
     fill(this.#outcome, this.#said());
   }
@@ -88,10 +98,12 @@ export class NextRoundCard {
     const { app, app: { t }, round } = this.#model;
     const { open, kind } = this.#wish;
     if (open.length === 0) return remark({ name: "open", text: t("proof.open.none") });
-    if (kind !== "out" && open.some((side) => this.#trues[side] && !this.#wish.causes[side])) return remark({ name: "open", text: t("proof.true.first") });
+    if (kind !== "out" && open.some((side) => this.#trues[side] && !this.#wish.causes[side]))
+      return remark({ name: "open", text: t("proof.true.first") });
     const isBlind = kind === "second" && open.some((side) => this.#causeOf(side)?.second_pass_base === null);
     if (isBlind) return remark({ name: "refused", text: t("proof.second.not-from-faces"), key: "not-from-faces" });
-    if (kind === "out" && !open.some((side) => this.#fitted(side))) return remark({ name: "open", text: t("proof.out.nothing") });
+    if (kind === "out" && !open.some((side) => this.#fitted(side)))
+      return remark({ name: "open", text: t("proof.out.nothing") });
     try {
       this.#next = this.#plan();
       return this.#outcomeOf(this.#next);
@@ -102,16 +114,21 @@ export class NextRoundCard {
 
   #outcomeOf(next) {
     const { app, app: { t }, job, round } = this.#model;
-    const choice = { input: next.input, old: next.open.filter((side) => this.#fitted(side)), closed: SIDES.filter((side) => !next.open.includes(side)), set: (id) => this.#sets().find((set) => set.id === id) };
-    const ruledOut = this.#wish.kind === "second" ? next.open.filter((side) => fieldOf(job.fold, `rings.${side}`) === "no") : [];
+    const choice = { input: next.input, old: next.open.filter((side) => this.#fitted(side)),
+      closed: SIDES.filter((side) => !next.open.includes(side)),
+      set: (id) => this.#sets().find((set) => set.id === id) };
+    const ruledOut = this.#wish.kind === "second"
+      ? next.open.filter((side) => fieldOf(job.fold, `rings.${side}`) === "no") : [];
     return [
       element("h3", { text: t("proof.then") }),
       element("p", { text: t("proof.estimate") }),
       next.bare && remark({ name: "warning", text: t("proof.out.then"), key: "out-then" }),
-      ruledOut.map((side) => remark({ name: "warning", text: t("proof.ruled-out", { side: t(`ui.side.${side}`) }), key: `ruled-out-${side}` })),
+      ruledOut.map((side) => remark({ name: "warning", text: t("proof.ruled-out", { side: t(`ui.side.${side}`) }),
+        key: `ruled-out-${side}` })),
       planTable({ context: { t, app }, model: { choice, refusals: () => ({ left: [], right: [] }) }, plan: next.plan }),
       SIDES.map((side) => this.#cut(next, side)),
-      button({ key: "start-round", label: t("proof.start", { round: round + 1 }), kind: "take", onPress: () => this.#start(next) }),
+      button({ key: "start-round", label: t("proof.start", { round: round + 1 }), kind: "take",
+        onPress: () => this.#start(next) }),
     ];
   }
 
@@ -119,7 +136,8 @@ export class NextRoundCard {
     const { wheels, app } = this.#model;
     const wanted = next.plan[side];
     if (!wanted || !wheels[side]) return null;
-    return cutRingsPart({ app, fromNow: true, cut: cutRingsServe(wheels[side].input, this.#wish.causes[side], wanted.ring_set, wanted.pair) });
+    return cutRingsPart({ app, fromNow: true,
+      cut: cutRingsServe(wheels[side].input, this.#wish.causes[side], wanted.ring_set, wanted.pair) });
   }
 
   #fitted(side) {
@@ -138,7 +156,8 @@ export class NextRoundCard {
   #plan() {
     const { job, round } = this.#model;
     const causes = Object.fromEntries(SIDES.map((side) => [side, this.#causeOf(side)]));
-    return nextRound(job.fold, round, { ...this.#wish, causes, tables: this.#sets().map(({ table }) => table), doubts: this.#doubts(), shop: this.#model.shopSpread });
+    return nextRound(job.fold, round, { ...this.#wish, causes, tables: this.#sets().map(({ table }) => table),
+      doubts: this.#doubts(), shop: this.#model.shopSpread });
   }
 
   /** As the shop says now, also of the tables that this round's plan names. */
@@ -148,7 +167,9 @@ export class NextRoundCard {
 
   async #start({ input, ...next }) {
     const { onStart } = this.#model;
-    const tables = Object.fromEntries(this.#sets().filter(({ id }) => input.ring_sets.includes(id) && mayBeChosen(input, id)).map(({ id, sha256 }) => [id, sha256]));
+    const tables = Object.fromEntries(this.#sets()
+      .filter(({ id }) => input.ring_sets.includes(id) && mayBeChosen(input, id))
+      .map(({ id, sha256 }) => [id, sha256]));
     const body = { ...next, input, tables, recommended: true };
     return onStart(body);
   }

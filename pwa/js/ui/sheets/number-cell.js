@@ -10,9 +10,9 @@ export class NumberCell extends Cell {
 
   /**
    * @param {Object} context
-   * @param {{key, label, units, kept: {text, unit, number}|null, kind?: "number"|"marks", unit?: string, digits?: number, keep: function(Object|null): Promise<*>}} options
-   *   `digits`: with so many nothing more can come, and the keypad goes on by itself
-   *   keep gets {text, number, unit}, or null where the number was taken out
+   * @param {{key, label, units, kept: {text, unit, number}|null, kind?: "number"|"marks", unit?: string, digits?:
+   *   number, keep: function(Object|null): Promise<*>}} options `digits`: with so many nothing more can come, and the
+   *   keypad goes on by itself keep gets {text, number, unit}, or null where the number was taken out
    */
   constructor(context, { key, label, units, kept, kind = "number", unit = units[0], digits = Infinity, keep }) {
     super(context, { key, label, kind, units, start: startOf(kept, unit) });
@@ -32,7 +32,8 @@ export class NumberCell extends Cell {
 
   problem() {
     const { text } = this.state;
-    if (this.kind === "marks") return /^\d{1,3}$/.test(text.trim()) ? "" : this.#words("ui.number.wrong", { got: text });
+    if (this.kind === "marks") return /^\d{1,3}$/.test(text.trim()) ? ""
+      : this.#words("ui.number.wrong", { got: text });
     return numberFrom(text) === null ? this.#words("ui.number.wrong", { got: text }) : "";
   }
 

@@ -1,6 +1,6 @@
 /**
- * The rings that somebody fitted earlier: which marks stand at the top of each wheel, and of which ring set they are, where that can be
- * told. With both, the reading as found tells what the axle would read without them.
+ * The rings that somebody fitted earlier: which marks stand at the top of each wheel, and of which ring set they are,
+ * where that can be told. With both, the reading as found tells what the axle would read without them.
  */
 
 import { oldRingsAt } from "../../domain/job/round-work.js";
@@ -22,8 +22,10 @@ export class OldRingsCard {
     this.#context = context;
     this.#row = row;
     const { t } = context;
-    this.#unreadable = button({ key: "old-rings-unreadable", label: t("old-rings.unreadable"), kind: "option", pressed: false, onPress: () => this.#keep({ unreadable: !this.#value.unreadable }) });
-    this.element = element("div", { class: "stack" }, this.#table, this.#sets, element("div", { class: "options-list" }, this.#unreadable));
+    this.#unreadable = button({ key: "old-rings-unreadable", label: t("old-rings.unreadable"), kind: "option",
+      pressed: false, onPress: () => this.#keep({ unreadable: !this.#value.unreadable }) });
+    this.element = element("div", { class: "stack" }, this.#table, this.#sets,
+      element("div", { class: "options-list" }, this.#unreadable));
     this.#prepare();
     this.update(row);
   }
@@ -51,8 +53,10 @@ export class OldRingsCard {
     this.#table.dataset.sides = sides.join(" ");
     this.#cells.clear();
     fill(this.#table, element("div", { class: "cells sided" },
-      element("div", { class: "cells-head" }, element("span", {}), SIDES.map((side) => element("span", { text: t(`ui.side.${side}`) }))),
-      RINGS.map((ring) => element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: t(`readback.${ring}`) }),
+      element("div", { class: "cells-head" }, element("span", {}),
+        SIDES.map((side) => element("span", { text: t(`ui.side.${side}`) }))),
+      RINGS.map((ring) => element("div", { class: "cells-line" },
+        element("span", { class: "cells-title", text: t(`readback.${ring}`) }),
         SIDES.map((side) => (sides.includes(side) ? this.#cell(side, ring) : element("span", { text: "–" })))))));
   }
 
@@ -72,7 +76,8 @@ export class OldRingsCard {
   #cell(side, ring) {
     const { t } = this.#context;
     const cell = new NumberCell(this.#context, {
-      key: `old.${side}.${ring}`, label: `${t(`ui.side.${side}`)}, ${t(`readback.${ring}`)}`, kind: "marks", units: [""], kept: asMark(this.#markAt(side, ring)),
+      key: `old.${side}.${ring}`, label: `${t(`ui.side.${side}`)}, ${t(`readback.${ring}`)}`, kind: "marks",
+      units: [""], kept: asMark(this.#markAt(side, ring)),
       keep: (number) => this.#keep((value) => ({ [side]: { ...value[side], [ring]: number?.number ?? null } })),
     });
     this.#cells.set(`${side} ${ring}`, cell);
@@ -81,7 +86,8 @@ export class OldRingsCard {
 
   /** One after the other: all marks stand in one entry. */
   #keep(change) {
-    const save = () => this.#context.save(this.#row, { body: { value: { ...this.#value, ...(typeof change === "function" ? change(this.#value) : change) } } });
+    const save = () => this.#context.save(this.#row,
+      { body: { value: { ...this.#value, ...(typeof change === "function" ? change(this.#value) : change) } } });
     this.#saving = this.#saving.then(save, save);
     return this.#saving;
   }

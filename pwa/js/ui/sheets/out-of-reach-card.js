@@ -11,8 +11,11 @@ export function outOfReachCard({ app: { t }, choice }) {
     element("h2", { text: t("fitting.reach") }),
     choice.wouldReach.length === 0
       ? element("p", { text: t("fitting.reach.no-set") })
-      : choice.wouldReach.map((each) => remark({ name: each.suits === false ? "refused" : each.set.doubts.length > 0 ? "warning" : "suits", text: t(`fitting.reach.${whyNot(each, choice)}`, { set: each.set.name }) })),
-    element("ol", { class: "stack numbered" }, NEXT.map((step) => element("li", { text: t(`fitting.reach.${step}`) }))));
+      : choice.wouldReach.map((each) =>
+        remark({ name: each.suits === false ? "refused" : each.set.doubts.length > 0 ? "warning" : "suits",
+          text: t(`fitting.reach.${whyNot(each, choice)}`, { set: each.set.name }) })),
+    element("ol", { class: "stack numbered" },
+      NEXT.map((step) => element("li", { text: t(`fitting.reach.${step}`) }))));
 }
 
 function whyNot({ suits, set, isPutIn }, { notHere }) {

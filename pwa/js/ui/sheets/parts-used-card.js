@@ -15,7 +15,9 @@ export class PartsUsedCard {
     this.#context = context;
     this.#row = row;
     const { t } = context;
-    for (const item of ITEMS) this.#buttons.set(item, button({ key: `used-${item}`, label: t(`report.part.${item}`), kind: "option", pressed: false, onPress: () => this.#turn(item) }));
+    for (const item of ITEMS) this.#buttons.set(item,
+      button({ key: `used-${item}`, label: t(`report.part.${item}`), kind: "option", pressed: false,
+        onPress: () => this.#turn(item) }));
     this.element = element("div", { class: "options-list", role: "group" }, ...this.#buttons.values());
     this.update(row);
   }

@@ -1,6 +1,7 @@
 /**
- * One pause of a sheet with its rows; a sheet without pauses has a single one, which has no title and never shuts. Open it shows what to
- * know going in and every row; shut it is one line that names each answer that is not the usual one, and any row of it opens alone.
+ * One pause of a sheet with its rows; a sheet without pauses has a single one, which has no title and never shuts. Open
+ * it shows what to know going in and every row; shut it is one line that names each answer that is not the usual one,
+ * and any row of it opens alone.
  */
 
 import { button, element, fill } from "../parts/element.js";
@@ -36,8 +37,11 @@ export class Pause {
     this.onOpen = onOpen;
     const { t } = context;
     this.#more = element("details", { class: "more-rows" },
-      element("summary", { class: "button quiet", key: `more-${pause.id ?? "rows"}` }, element("span", { class: "button-label", text: t("on-sheet.more") })), this.#moreRows);
-    this.element = element("section", { class: pause.id ? "pause" : "pause whole", key: pause.id ? `pause-${pause.id}` : null }, this.#head, this.#goingIn, this.#rows, this.#more, this.#list);
+      element("summary", { class: "button quiet", key: `more-${pause.id ?? "rows"}` },
+        element("span", { class: "button-label", text: t("on-sheet.more") })), this.#moreRows);
+    this.element = element("section",
+      { class: pause.id ? "pause" : "pause whole", key: pause.id ? `pause-${pause.id}` : null }, this.#head,
+      this.#goingIn, this.#rows, this.#more, this.#list);
   }
 
   get id() {
@@ -111,7 +115,8 @@ export class Pause {
     for (const row of this.#pause.rows) {
       const frame = this.#frameOf(row);
       const of = row.state === "locked" ? row.lockedBy : null;
-      if (!seen.has(frame)) frame.update(row.table ? this.#pause.rows.filter(({ table }) => table === row.table) : row, { namesLock: of !== lock });
+      if (!seen.has(frame)) frame.update(row.table ? this.#pause.rows.filter(({ table }) => table === row.table) : row,
+        { namesLock: of !== lock });
       seen.add(frame);
       lock = of;
     }
@@ -153,16 +158,20 @@ export class Pause {
     const drawn = JSON.stringify([this.#open, this.#isListed, title, words, state]);
     if (this.#head.dataset.drawn !== drawn) {
       this.#head.dataset.drawn = drawn;
-      const label = element("span", { class: "pause-words" }, element("span", { class: "pause-title", text: title }), words && element("span", { class: "pause-unusual", text: words }));
+      const label = element("span", { class: "pause-words" }, element("span", { class: "pause-title", text: title }),
+        words && element("span", { class: "pause-unusual", text: words }));
       const line = this.#open ? element("h2", { class: "pause-line" }, label)
-        : element("h2", {}, element("button", { "type": "button", "class": "pause-line button", "key": `open-pause-${id}`, "aria-expanded": String(this.#isListed), "on": { click: () => this.#tapped() } },
+        : element("h2", {}, element("button",
+          { "type": "button", "class": "pause-line button", "key": `open-pause-${id}`,
+            "aria-expanded": String(this.#isListed), "on": { click: () => this.#tapped() } },
           stateShape(SHAPES[state] ?? "open"), label));
       fill(this.#head, line);
     }
     const going = this.#open && goingIn.length > 0;
     if (going !== this.#goingIn.hasChildNodes()) {
       fill(this.#goingIn, going && element("div", { class: "going-in", role: "note", key: `going-in-${id}` },
-        element("p", { class: "going-in-word with-shape" }, stateShape("warning"), element("span", { text: t("on-sheet.going-in") })),
+        element("p", { class: "going-in-word with-shape" }, stateShape("warning"),
+          element("span", { text: t("on-sheet.going-in") })),
         element("ul", {}, goingIn.map((caution) => element("li", { text: t(`going-in.${caution}`) })))));
     }
     this.#showList();
@@ -184,8 +193,10 @@ export class Pause {
     fill(this.#list, isListed && this.#pause.rows.filter((row) => !this.#alone.has(row.slot)).map((row) => {
       const answer = answerWords(t, row, job.live(row.slot)[0]) || t(`ui.step.state.${row.state}`);
       return button({
-        key: `alone-${row.slot}`, label: rowTitle(t, row), kind: "alone", detail: element("span", { class: "detail", text: answer }),
-        onPress: () => { this.#alone.add(row.slot); this.#place(); this.#showList(); this.#frameOf(row).element.scrollIntoView({ block: "nearest" }); },
+        key: `alone-${row.slot}`, label: rowTitle(t, row), kind: "alone",
+        detail: element("span", { class: "detail", text: answer }),
+        onPress: () => { this.#alone.add(row.slot); this.#place(); this.#showList();
+          this.#frameOf(row).element.scrollIntoView({ block: "nearest" }); },
       });
     }));
   }
@@ -194,7 +205,8 @@ export class Pause {
 /** What a shut line must not hide: every answer that is not the usual one, and every hold that was passed. */
 function unusual(t, rows) {
   return rows.filter((row) => row.unusual || row.state === "overridden" || row.warning)
-    .map((row) => (row.state === "overridden" ? t("on-sheet.passed-short", { row: rowTitle(t, row) }) : answerWords(t, row, row.entry) || rowTitle(t, row)))
+    .map((row) => (row.state === "overridden" ? t("on-sheet.passed-short", { row: rowTitle(t, row) })
+      : answerWords(t, row, row.entry) || rowTitle(t, row)))
     .join(" · ");
 }
 
@@ -217,12 +229,14 @@ function groupOf({ beside, wheel, id, table }) {
 }
 
 function boxOf(parent, name, inside, { wheel }) {
-  const box = [...parent.children].find((node) => node.dataset.beside === name) ?? element("div", { "class": wheel ? "beside wheels" : "beside", "data-beside": name });
+  const box = [...parent.children].find((node) => node.dataset.beside === name)
+    ?? element("div", { "class": wheel ? "beside wheels" : "beside", "data-beside": name });
   order(box, inside);
   return box;
 }
 
 function order(parent, nodes) {
-  nodes.forEach((node, at) => { if (parent.children[at] !== node) parent.insertBefore(node, parent.children[at] ?? null); });
+  nodes.forEach((node, at) => { if (parent.children[at] !== node)
+    parent.insertBefore(node, parent.children[at] ?? null); });
   while (parent.children.length > nodes.length) parent.lastElementChild.remove();
 }

@@ -1,4 +1,6 @@
-/** The pauses of a sheet: which one is open, and where a row stands. One is open at a time, the first that is not done. */
+/**
+ * The pauses of a sheet: which one is open, and where a row stands. One is open at a time, the first that is not done.
+ */
 
 import { Pause } from "./pause.js";
 
@@ -8,7 +10,10 @@ export class Pauses {
   #pauses = new Map();
   #open = null;
 
-  /** @param {{context: Object, screen: SheetScreen, onOpen: function(): void}} parts onOpen: the person has opened another one */
+  /**
+   * @param {{context: Object, screen: SheetScreen, onOpen: function(): void}} parts onOpen: the person has opened
+   *   another one
+   */
   constructor({ context, screen, onOpen }) {
     this.#context = context;
     this.#screen = screen;
@@ -22,7 +27,8 @@ export class Pauses {
   /** Brings the classes of rows that are new. */
   async prepare(pauses) {
     for (const pause of pauses) {
-      if (!this.#pauses.has(pause.id)) this.#pauses.set(pause.id, new Pause(this.#context, pause, (one) => this.#openOnly(one)));
+      if (!this.#pauses.has(pause.id))
+        this.#pauses.set(pause.id, new Pause(this.#context, pause, (one) => this.#openOnly(one)));
     }
     await Promise.all(pauses.map((pause) => this.#pauses.get(pause.id).prepare(pause)));
   }
@@ -31,7 +37,8 @@ export class Pauses {
   update(pauses) {
     if (pauses.some(({ id }) => !this.#pauses.has(id))) return false;
     this.#chooseOpen(pauses);
-    return pauses.map((pause) => this.#pauses.get(pause.id).update(pause, { open: pause.id === this.#open })).every(Boolean);
+    return pauses.map((pause) => this.#pauses.get(pause.id).update(pause, { open: pause.id === this.#open }))
+      .every(Boolean);
   }
 
   /** @returns {RowFrame|null} the frame of a row, brought out of what folds it */
@@ -47,9 +54,13 @@ export class Pauses {
     return Promise.all([...this.#pauses.values()].map((pause) => pause.leave()));
   }
 
-  /** An open one shuts when it is answered, and what comes next opens where the eye is. A correction that asks for more opens its own. */
+  /**
+   * An open one shuts when it is answered, and what comes next opens where the eye is. A correction that asks for more
+   * opens its own.
+   */
   #chooseOpen(pauses) {
-    const anew = pauses.find((pause) => pause.id !== null && pause.state !== "done" && this.#pauses.get(pause.id).isShutDone);
+    const anew = pauses.find((pause) => pause.id !== null && pause.state !== "done"
+      && this.#pauses.get(pause.id).isShutDone);
     const open = pauses.find(({ id }) => id === this.#open);
     if (anew) this.#open = anew.id;
     if (anew || (open && !isAnswered(open))) return;

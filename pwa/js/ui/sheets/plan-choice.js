@@ -54,12 +54,15 @@ export class PlanChoice {
   /** @returns {{result: Object|null, missing: string[], error: Error|null}} */
   update(job, round) {
     const leftOut = fieldOf(job.fold, LEFT_OUT)?.ids ?? [];
-    this.suits = this.sets.map((set) => ({ set, ...setSuits(job.fold, set.table), isLeftOut: leftOut.includes(set.id), isPutIn: isPutIn(job.fold, set) }));
+    this.suits = this.sets.map((set) =>
+      ({ set, ...setSuits(job.fold, set.table), isLeftOut: leftOut.includes(set.id),
+        isPutIn: isPutIn(job.fold, set) }));
     const suited = this.suits.filter(({ suits, isLeftOut }) => suits !== false && !isLeftOut).map(({ set }) => set);
     const ids = hereFirst(suited.map(({ id }) => id), this.#knownOf(job, round));
     const among = suited.filter(({ id }) => ids.includes(id));
     this.notHere = suited.filter(({ id }) => !ids.includes(id));
-    const { input: plain, missing: unread, disagreeing, estimated } = chooseInputOf(job.fold, round, ids, undefined, this.#shopSpread);
+    const { input: plain, missing: unread, disagreeing, estimated } = chooseInputOf(job.fold, round, ids, undefined,
+      this.#shopSpread);
     const input = plain && { ...plain, ...trustOf(job.fold, among) };
     const missing = unread.length === 0 && !hasWindow(input) ? ["windows"] : unread;
     const { open } = beginningOf(job.fold, round);
@@ -68,7 +71,8 @@ export class PlanChoice {
     if (key === this.#key) return this;
     this.#key = key;
     this.#gained = undefined;
-    Object.assign(this, { missing, disagreeing, estimated, old, closed: open ? SIDES.filter((side) => !open.includes(side)) : [] });
+    Object.assign(this, { missing, disagreeing, estimated, old,
+      closed: open ? SIDES.filter((side) => !open.includes(side)) : [] });
     this.#wanted = input;
     this.input = input;
     if (missing.length > 0) Object.assign(this, { result: null, error: null });
@@ -84,7 +88,8 @@ export class PlanChoice {
   aim({ left, right }) {
     const { windows } = this.#wanted;
     this.#gained = undefined;
-    this.input = { ...this.#wanted, windows: { left: { ...windows.left, aim: left }, right: { ...windows.right, aim: right } } };
+    this.input = { ...this.#wanted,
+      windows: { left: { ...windows.left, aim: left }, right: { ...windows.right, aim: right } } };
     this.#run();
     return this;
   }
@@ -94,7 +99,10 @@ export class PlanChoice {
     return planWith(this.input, this.tables, fitting);
   }
 
-  /** @returns {object|null} the best plan with ring sets that are not here too, where it is clearly better than the best of those that are */
+  /**
+   * @returns {object|null} the best plan with ring sets that are not here too, where it is clearly better than the best
+   *   of those that are
+   */
   get gainedByOrder() {
     if (this.#gained === undefined) this.#gained = this.#bestOfAll();
     return this.#gained;
@@ -109,7 +117,8 @@ export class PlanChoice {
 
   #knownOf(job, round) {
     return {
-      atHand: this.atHand, isSaid: fieldOf(job.fold, LEFT_OUT) !== undefined, putIn: this.suits.filter((each) => each.isPutIn).map(({ set }) => set.id),
+      atHand: this.atHand, isSaid: fieldOf(job.fold, LEFT_OUT) !== undefined,
+      putIn: this.suits.filter((each) => each.isPutIn).map(({ set }) => set.id),
       taken: settledAt(job.fold, `round.${round}.plan`, KIND.PLAN_CHOSEN)?.body.input?.ring_sets ?? null,
     };
   }
@@ -152,7 +161,8 @@ export class PlanChoice {
     const { ring_sets: ids, untrusted = {}, put_in: putIn = [] } = this.input;
     const others = this.suits.filter(({ set }) => !chosenFrom(this.input).includes(set.id));
     return others.filter(({ set: { id, doubts } }) => {
-      const withIt = { ring_sets: [...new Set([...ids, id])], ...(doubts.length > 0 && { untrusted: { ...untrusted, [id]: doubts }, put_in: [...putIn, id] }) };
+      const withIt = { ring_sets: [...new Set([...ids, id])],
+        ...(doubts.length > 0 && { untrusted: { ...untrusted, [id]: doubts }, put_in: [...putIn, id] }) };
       const { plans } = this.#choose({ ...this.input, ...withIt });
       return plans.some(({ toe_outside: toe, camber_outside: camber }) => toe === 0 && camber === 0);
     });
@@ -166,6 +176,7 @@ function chosenFrom(input) {
 
 /** Without a single window there is nothing to reach, and every plan would be as good as every other. */
 function hasWindow({ windows, axle }) {
-  const given = [windows.left.camber, windows.left.toe, windows.right.camber, windows.right.toe, ...Object.values(axle)];
+  const given = [windows.left.camber, windows.left.toe, windows.right.camber, windows.right.toe,
+    ...Object.values(axle)];
   return given.some((limits) => limits !== null);
 }

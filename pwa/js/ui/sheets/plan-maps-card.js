@@ -26,7 +26,8 @@ export class PlanMapsCard {
     this.#model = PlanModel.of(context, row);
     this.#model.onChange(() => this.update(this.#row));
     this.#small = new TiltMaps({ t, words: (quantity, mdeg) => words.say(quantity, mdeg) });
-    this.element = element("div", { class: "stack" }, this.#small.element, element("div", { class: "large-maps" }, SIDES.map((side) => this.#largeOf(side))));
+    this.element = element("div", { class: "stack" }, this.#small.element,
+      element("div", { class: "large-maps" }, SIDES.map((side) => this.#largeOf(side))));
     this.update(row);
   }
 
@@ -48,7 +49,8 @@ export class PlanMapsCard {
     const { t, app: { words } } = this.#context;
     const details = more({ label: t("plan.map-large", { side: t(`ui.side.${side}`) }), key: `map-${side}` });
     details.addEventListener("toggle", () => {
-      this.#large[side] = new TiltMap({ t, onTry: (point) => this.#model.try(side, point), words: (quantity, mdeg) => words.say(quantity, mdeg) });
+      this.#large[side] = new TiltMap({ t, onTry: (point) => this.#model.try(side, point),
+        words: (quantity, mdeg) => words.say(quantity, mdeg) });
       details.append(this.#large[side].element);
       this.#large[side].update(this.#models[side]);
     }, { once: true });
@@ -60,5 +62,6 @@ function mapModel(choice, plan, side) {
   const { input, tables } = choice;
   const { camber, toe } = input.wheels[side];
   const window = { camber: input.windows[side].camber, toe: input.windows[side].toe }; // an aim moves no dot
-  return tiltMapModel({ side, window, plan, tables, base: [camber, toe], spread: input.spread, ringSetOf: (id) => choice.set(id).table.ring_set });
+  return tiltMapModel({ side, window, plan, tables, base: [camber, toe], spread: input.spread,
+    ringSetOf: (id) => choice.set(id).table.ring_set });
 }

@@ -1,6 +1,6 @@
 /**
- * The choice of the Plan sheet, held once for all its cards: which ring sets suit, the plans, the one that somebody tries, moved aims,
- * and taking a plan. It draws nothing; cards listen and draw.
+ * The choice of the Plan sheet, held once for all its cards: which ring sets suit, the plans, the one that somebody
+ * tries, moved aims, and taking a plan. It draws nothing; cards listen and draw.
  */
 
 import { neededBy } from "../../domain/job/bolt-length.js";
@@ -45,7 +45,8 @@ export class PlanModel {
   async #prepare() {
     const { phone } = this.#context.app;
     const [sets, spread, aims, list] = await Promise.all([
-      phone.ringSets(), phone.setting(SHOP_SPREAD), this.#aimsDraft.read(), phone.lines().then((lines) => lines.list("at-hand")).catch(() => null),
+      phone.ringSets(), phone.setting(SHOP_SPREAD), this.#aimsDraft.read(),
+      phone.lines().then((lines) => lines.list("at-hand")).catch(() => null),
     ]);
     this.shopSpread = spread ?? null;
     this.#list = list;
@@ -176,7 +177,8 @@ export class PlanModel {
     const { input, result, hashes } = this.choice;
     const { open, less, bare } = this.begun;
     if (!(await this.#keepAims())) return null;
-    const body = { plan, input, tables: hashes, advice: result.advice, recommended: plan === result.plans[0], needs: this.#needs(plan), ...(open && { open, less }), ...(bare && { bare }) };
+    const body = { plan, input, tables: hashes, advice: result.advice, recommended: plan === result.plans[0],
+      needs: this.#needs(plan), ...(open && { open, less }), ...(bare && { bare }) };
     this.#tried = null;
     const isNamed = plan.pairs > 0 && (await this.#nameThePlace()) !== null;
     return save({ slot: this.slot }, { kind: KIND.PLAN_CHOSEN, body }, { joined: isNamed });

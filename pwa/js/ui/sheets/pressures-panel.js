@@ -1,4 +1,7 @@
-/** Tyre pressures as found and as set beside the placard's, all typed: what differs is said, nothing is asked for twice or invented. */
+/**
+ * Tyre pressures as found and as set beside the placard's, all typed: what differs is said, nothing is asked for twice
+ * or invented.
+ */
 
 import { AXLES, beyondPlacard, PRESSURE_UNITS, pressuresFrom, TYRES } from "../../domain/job/tyre-pressures.js";
 import { element, fill } from "../parts/element.js";
@@ -17,10 +20,12 @@ const FIELDS = [
 export class PressuresPanel extends FactsPanel {
   constructor(context) {
     super(context, {
-      name: "pressures", prefix: PREFIX, fields: FIELDS, first: { unit: context.app.settings.get("units").pressure ?? PRESSURE_UNITS[0] },
+      name: "pressures", prefix: PREFIX, fields: FIELDS,
+      first: { unit: context.app.settings.get("units").pressure ?? PRESSURE_UNITS[0] },
       read: (typed) => {
         const pressures = pressuresFrom(typed);
-        context.app.settings.set("units", { ...context.app.settings.get("units"), pressure: typed.unit }); // only where the next form begins
+        // only where the next form begins
+        context.app.settings.set("units", { ...context.app.settings.get("units"), pressure: typed.unit });
         return pressures;
       },
       isEmpty: ({ unit: _unit, ...typed }) => Object.values(typed).every((text) => !text?.trim()),
@@ -50,7 +55,9 @@ export class PressuresPanel extends FactsPanel {
   #line(name, off, unit) {
     const { app: { t } } = this.context;
     const key = off === 0 ? "as-placard" : off < 0 ? "below" : "above";
-    const text = t(`${PREFIX}.${key}`, { what: t(`${PREFIX}.${name}`), by: Math.abs(off), unit: t(`${PREFIX}.unit.${unit}`) });
-    return element("p", { class: "with-shape", key: `judged-${name}` }, stateShape(off === 0 ? "inside" : "outside"), element("span", { text }));
+    const text = t(`${PREFIX}.${key}`,
+      { what: t(`${PREFIX}.${name}`), by: Math.abs(off), unit: t(`${PREFIX}.unit.${unit}`) });
+    return element("p", { class: "with-shape", key: `judged-${name}` }, stateShape(off === 0 ? "inside" : "outside"),
+      element("span", { text }));
   }
 }

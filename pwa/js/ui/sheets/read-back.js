@@ -1,7 +1,8 @@
 /**
- * Numbers and marks read back off the rings: the letter that stands on the rims is tapped and both marks are keyed as they are read. What
- * does not match the plan is refused and named; what matches confirms the hold. Until then nothing in view names the planned marks, for
- * what can be copied proves nothing; they stand in the row before, and reading waits until that one is ticked.
+ * Numbers and marks read back off the rings: the letter that stands on the rims is tapped and both marks are keyed as
+ * they are read. What does not match the plan is refused and named; what matches confirms the hold. Until then nothing
+ * in view names the planned marks, for what can be copied proves nothing; they stand in the row before, and reading
+ * waits until that one is ticked.
  */
 
 import { readBack } from "../../domain/job/holds.js";
@@ -33,17 +34,22 @@ export class ReadBack {
     this.#row = row;
     this.#key = `${row.slot}.read`;
     const { t } = context;
-    for (const letter of LETTERS) this.#letters.set(letter, button({ key: `letter-${letter}`, label: letter, kind: "option letter", pressed: false, onPress: () => this.#read({ letter }) }));
+    for (const letter of LETTERS)
+      this.#letters.set(letter, button({ key: `letter-${letter}`, label: letter, kind: "option letter", pressed: false,
+        onPress: () => this.#read({ letter }) }));
     for (const ring of ["inner", "outer"]) {
       this.#cells[ring] = new NumberCell(context, {
-        key: `${row.slot}.${ring}`, label: t(`readback.${ring}`), kind: "marks", units: [""], kept: asMark(this.#typed[ring]),
+        key: `${row.slot}.${ring}`, label: t(`readback.${ring}`), kind: "marks", units: [""],
+        kept: asMark(this.#typed[ring]),
         keep: (number) => this.#read({ [ring]: number?.number ?? null }),
       });
     }
     this.#strip = new RingStrip({ t });
     this.#fields = element("div", { class: "read-back-fields" },
-      element("div", { class: "options letters", role: "group", "aria-label": t("readback.letter") }, ...this.#letters.values()),
-      Object.entries(this.#cells).map(([ring, cell]) => element("div", { class: "read-back-cell" }, element("span", { class: "cells-title", text: t(`readback.${ring}`) }), cell.element)));
+      element("div", { class: "options letters", role: "group", "aria-label": t("readback.letter") },
+        ...this.#letters.values()),
+      Object.entries(this.#cells).map(([ring, cell]) => element("div", { class: "read-back-cell" },
+        element("span", { class: "cells-title", text: t(`readback.${ring}`) }), cell.element)));
     this.#drawing = more({ label: t("readback.drawing"), summaryKey: "read-back-drawing" }, this.#strip.element);
     this.element = element("div", { class: "stack read-back" }, this.#looks, this.#fields, this.#said, this.#drawing);
     this.#prepare();
@@ -83,13 +89,15 @@ export class ReadBack {
       cell.input.disabled = isDone || isWaiting || row.state === "locked";
     }
     for (const node of this.#letters.values()) node.disabled = isWaiting;
-    if (isWaiting) fill(this.#said, remark({ name: "open", text: this.#context.t("readback.rings-first"), key: "rings-first" }));
+    if (isWaiting) fill(this.#said,
+      remark({ name: "open", text: this.#context.t("readback.rings-first"), key: "rings-first" }));
     else fill(this.#said, isDone ? confirmedNote(this.#context, row) : this.#wrong(read));
   }
 
   get #areRingsOut() {
     const { job } = this.#context;
-    return job.rows.some(({ id, wheel, round, state }) => id === "fit.rings-in" && wheel === this.#row.wheel && round === this.#row.round && state !== "done");
+    return job.rows.some(({ id, wheel, round, state }) => id === "fit.rings-in" && wheel === this.#row.wheel
+      && round === this.#row.round && state !== "done");
   }
 
   reveal() {
@@ -106,7 +114,8 @@ export class ReadBack {
     if (verdict?.matches && (await save(this.#row, { body: { read } }))) await typing.drop(this.#key);
     this.update(this.#context.job.row(this.#row.slot) ?? this.#row);
     const isWrong = this.#row.state === "open" && verdict?.wrong.length > 0;
-    if (change.letter && !read.inner && this.#row.state === "open" && !isWrong) requestAnimationFrame(() => this.#cells.inner.input.focus({ preventScroll: true }));
+    if (change.letter && !read.inner && this.#row.state === "open" && !isWrong)
+      requestAnimationFrame(() => this.#cells.inner.input.focus({ preventScroll: true }));
     // in the picture after the keypad has taken or left its room
     if (isWrong) requestAnimationFrame(() => requestAnimationFrame(() => this.#context.screen.show(this.#said)));
     return true;
@@ -121,7 +130,8 @@ export class ReadBack {
   #wrong(read) {
     const { t } = this.#context;
     const verdict = this.#verdict(read);
-    return (verdict?.wrong ?? []).map((what) => remark({ name: "refused", text: t(`readback.wrong.${what}`), key: `wrong-${what}` }));
+    return (verdict?.wrong ?? [])
+      .map((what) => remark({ name: "refused", text: t(`readback.wrong.${what}`), key: `wrong-${what}` }));
   }
 }
 

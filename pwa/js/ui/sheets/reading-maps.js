@@ -1,4 +1,6 @@
-/** How both wheels stand before anything is planned: in one line what is outside, and both tilt maps. It plans nothing. */
+/**
+ * How both wheels stand before anything is planned: in one line what is outside, and both tilt maps. It plans nothing.
+ */
 
 import { axleOf } from "../../domain/choose/axle.js";
 import { AXLE_ANGLES, WHEEL_ANGLES } from "../../domain/numbers/quantities.js";
@@ -31,7 +33,9 @@ export class ReadingMaps {
     this.#drawn = drawn;
     this.element.hidden = !isWhole(wheels);
     if (this.element.hidden) return;
-    this.#maps.update(bothSides((side) => ({ side, base: [wheels[side].camber, wheels[side].toe], window: windows[side], predicted: null, check: null, tables: [] })));
+    this.#maps.update(bothSides((side) =>
+      ({ side, base: [wheels[side].camber, wheels[side].toe], window: windows[side], predicted: null, check: null,
+        tables: [] })));
     this.#line.textContent = this.#words(wheels, windows);
   }
 
@@ -40,8 +44,10 @@ export class ReadingMaps {
     const axle = axleOf(wheels);
     const isOut = (quantity, mdeg, limits) => limits !== null && words.judge(quantity, mdeg, limits) !== t("ui.inside");
     const outside = [
-      ...SIDES.flatMap((side) => WHEEL_ANGLES.filter((part) => isOut(part, wheels[side][part], windows[side][part])).map((part) => `${t(`ui.side.${side}`)} ${t(`ui.quantity.${part}`)}`)),
-      ...AXLE_ANGLES.filter(([quantity, name]) => isOut(quantity, axle[name], windows[name])).map(([quantity]) => t(`ui.quantity.${quantity}`)),
+      ...SIDES.flatMap((side) => WHEEL_ANGLES.filter((part) => isOut(part, wheels[side][part], windows[side][part]))
+        .map((part) => `${t(`ui.side.${side}`)} ${t(`ui.quantity.${part}`)}`)),
+      ...AXLE_ANGLES.filter(([quantity, name]) => isOut(quantity, axle[name], windows[name]))
+      .map(([quantity]) => t(`ui.quantity.${quantity}`)),
     ];
     return outside.length === 0 ? t("readings.all-inside") : t("readings.outside", { what: outside.join(", ") });
   }

@@ -1,7 +1,7 @@
 /**
- * Camber and toe of both rear wheels in one table, LEFT and RIGHT side by side, with how each stands to its window the moment it is
- * typed; total toe and thrust beneath; repeats, each its own block. Where the equipment shows only total toe and thrust, these are
- * typed and the wheels' toes follow. A reading is struck by name and stays readable.
+ * Camber and toe of both rear wheels in one table, LEFT and RIGHT side by side, with how each stands to its window the
+ * moment it is typed; total toe and thrust beneath; repeats, each its own block. Where the equipment shows only total
+ * toe and thrust, these are typed and the wheels' toes follow. A reading is struck by name and stays readable.
  */
 
 import { makeAngle } from "../../domain/numbers/angle.js";
@@ -38,9 +38,12 @@ export class ReadingsTable {
     this.#prefix = row.id === "check.readings" ? `round.${row.round}.check` : "base";
     this.#isByTotal = AXLE.some((part) => job.field(this.#axleSlot(part, 1)));
     this.#wanted = context.typing.at(`${row.slot}.wanted`) ?? 1;
-    this.#again = button({ key: "read-again", label: t("readings.again"), kind: "quiet narrow", onPress: () => this.#readAgain() });
-    this.#total = button({ key: "by-total", label: t("readings.by-total"), kind: "quiet narrow", pressed: this.#isByTotal, onPress: () => this.#turnTotal() });
-    this.element = element("div", { class: "readings-table stack" }, this.#list, this.#both, element("div", { class: "row" }, this.#again, this.#total));
+    this.#again = button({ key: "read-again", label: t("readings.again"), kind: "quiet narrow",
+      onPress: () => this.#readAgain() });
+    this.#total = button({ key: "by-total", label: t("readings.by-total"), kind: "quiet narrow",
+      pressed: this.#isByTotal, onPress: () => this.#turnTotal() });
+    this.element = element("div", { class: "readings-table stack" }, this.#list, this.#both,
+      element("div", { class: "row" }, this.#again, this.#total));
     this.update(row);
   }
 
@@ -62,9 +65,11 @@ export class ReadingsTable {
 
   #block(n, isOneOfMany) {
     if (!this.#blocks.has(n)) {
-      const made = { cells: new Map(), title: element("span", { class: "cells-title" }), struck: element("div", { class: "stack" }) };
+      const made = { cells: new Map(), title: element("span", { class: "cells-title" }),
+        struck: element("div", { class: "stack" }) };
       this.#blocks.set(n, made);
-      this.#list.append(element("section", { class: "cells sided", key: `reading-${n}` }, this.#head(made), this.#lines(n, made), made.struck));
+      this.#list.append(element("section", { class: "cells sided", key: `reading-${n}` }, this.#head(made),
+        this.#lines(n, made), made.struck));
     }
     const block = this.#blocks.get(n);
     block.title.textContent = isOneOfMany ? this.#context.t("readings.number", { n }) : "";
@@ -74,15 +79,18 @@ export class ReadingsTable {
 
   #head({ title }) {
     const { t } = this.#context;
-    return element("div", { class: "cells-head" }, title, SIDES.map((side) => element("span", { text: t(`ui.side.${side}`) })));
+    return element("div", { class: "cells-head" }, title,
+      SIDES.map((side) => element("span", { text: t(`ui.side.${side}`) })));
   }
 
   #lines(n, block) {
     const { t } = this.#context;
-    const line = (part, cells) => element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: t(`readings.${part}`) }), cells);
+    const line = (part, cells) => element("div", { class: "cells-line" },
+      element("span", { class: "cells-title", text: t(`readings.${part}`) }), cells);
     const wheels = (part) => SIDES.map((side) => this.#cell(block, n, { side, part }));
     if (!this.#isByTotal) return WHEEL_ANGLES.map((part) => line(part, wheels(part)));
-    return [line("camber", wheels("camber")), line("both", AXLE.map((part) => this.#cell(block, n, { side: null, part })))];
+    return [line("camber", wheels("camber")),
+      line("both", AXLE.map((part) => this.#cell(block, n, { side: null, part })))];
   }
 
   #cell(block, n, { side, part }) {
@@ -90,9 +98,11 @@ export class ReadingsTable {
     const name = side ? `${side}.${part}` : part;
     const names = { side: side && t(`ui.side.${side}`), part: t(`ui.quantity.${part}`), n };
     const cell = new AngleCell(this.#context, {
-      key: `${this.#prefix}.${name}.${n}`, label: t(side ? "readings.cell" : "readings.cell.axle", names), quantity: part,
+      key: `${this.#prefix}.${name}.${n}`,
+      label: t(side ? "readings.cell" : "readings.cell.axle", names), quantity: part,
       kept: this.#kept(n, name), limits: this.#limits(name),
-      keep: (angle) => this.#queued(() => (side ? this.#keepWheel(n, side, part, angle) : this.#keepAxle(n, part, angle))),
+      keep: (angle) => this.#queued(() =>
+        (side ? this.#keepWheel(n, side, part, angle) : this.#keepAxle(n, part, angle))),
     });
     block.cells.set(name, cell);
     return cell.element;
@@ -101,7 +111,8 @@ export class ReadingsTable {
   #kept(n, name) {
     const { job } = this.#context;
     const [side, part] = name.split(".");
-    return part ? job.body(this.#slot(side, n), KIND.READING_TAKEN)?.[part] ?? null : job.field(this.#axleSlot(name, n)) ?? null;
+    return part ? job.body(this.#slot(side, n), KIND.READING_TAKEN)?.[part] ?? null
+      : job.field(this.#axleSlot(name, n)) ?? null;
   }
 
   #limits(name) {
@@ -110,29 +121,38 @@ export class ReadingsTable {
     return part ? windows[side][part] : windows[name.replace("-", "_")];
   }
 
-  /** A whole reading can be struck where there are several; what was struck stays to be read, with who struck it, and can be taken back. */
+  /**
+   * A whole reading can be struck where there are several; what was struck stays to be read, with who struck it, and
+   * can be taken back.
+   */
   #strikeOf(n, side, isOneOfMany) {
     const { t, job } = this.#context;
     const slot = this.#slot(side, n);
     const names = { side: t(`ui.side.${side}`), n };
     const struck = struckReadings(job.fold, this.#prefix, side).find((each) => each.slot === slot);
     if (struck) {
-      return element("div", { class: "stack" }, this.#struckLine(slot, { ...names, by: struck.by }, job.body(slot, KIND.READING_TAKEN)),
-        button({ key: `unstrike-${slot}`, kind: "quiet narrow", label: t("on-sheet.take-back"), onPress: () => this.#queued(() => this.#strike(slot, null)) }));
+      return element("div", { class: "stack" },
+        this.#struckLine(slot, { ...names, by: struck.by }, job.body(slot, KIND.READING_TAKEN)),
+        button({ key: `unstrike-${slot}`, kind: "quiet narrow", label: t("on-sheet.take-back"),
+          onPress: () => this.#queued(() => this.#strike(slot, null)) }));
     }
     const body = job.body(slot, KIND.READING_TAKEN);
     if (body?.camber || body?.toe) {
-      return isOneOfMany && button({ key: `strike-${slot}`, kind: "quiet narrow", label: t("readings.strike", names), onPress: () => this.#queued(() => this.#strike(slot, { reason: "" })) });
+      return isOneOfMany && button({ key: `strike-${slot}`, kind: "quiet narrow", label: t("readings.strike", names),
+        onPress: () => this.#queued(() => this.#strike(slot, { reason: "" })) });
     }
     // a program of before the sheets emptied the reading itself
-    const [last, before] = [job.live(slot)[0], job.entries.findLast((entry) => entry.slot === slot && entry.kind === KIND.READING_TAKEN && (entry.body.camber || entry.body.toe))];
+    const [last, before] = [job.live(slot)[0],
+      job.entries.findLast((entry) => entry.slot === slot && entry.kind === KIND.READING_TAKEN
+        && (entry.body.camber || entry.body.toe))];
     return last && before && this.#struckLine(slot, { ...names, by: last.by }, before.body);
   }
 
   #struckLine(slot, names, body) {
     const { t, app: { words } } = this.#context;
     const said = WHEEL_ANGLES.filter((part) => body[part]).map((part) => words.typed(part, body[part])).join(", ");
-    return element("p", { class: "struck", key: `struck-${slot}` }, t("readings.struck", names), " ", element("s", { text: said }));
+    return element("p", { class: "struck", key: `struck-${slot}` }, t("readings.struck", names), " ",
+      element("s", { text: said }));
   }
 
   #strike(slot, value) {
@@ -163,7 +183,8 @@ export class ReadingsTable {
     if (!total || !thrust) return true;
     const toes = wheelToes(total.mdeg, thrust.mdeg);
     for (const side of SIDES) {
-      const toe = makeAngle({ quantity: "toe", text: textFromMdeg(Math.abs(toes[side]), "deg"), unit: "deg", way: signWordOf("toe", toes[side]) });
+      const toe = makeAngle({ quantity: "toe", text: textFromMdeg(Math.abs(toes[side]), "deg"), unit: "deg",
+        way: signWordOf("toe", toes[side]) });
       const slot = this.#slot(side, n);
       const body = { ...(context.job.body(slot, KIND.READING_TAKEN) ?? NOTHING), toe };
       if (!(await context.save({ slot }, { kind: KIND.READING_TAKEN, body }, { joined: true }))) return null;
@@ -187,23 +208,27 @@ export class ReadingsTable {
     const part = (quantity, name) => {
       const judged = words.judge(quantity, axle[name], windows[name]);
       const isOutside = windows[name] && judged !== t("ui.inside");
-      return element("span", { class: `judged${isOutside ? " outside" : ""}` }, `${t(`ui.quantity.${quantity}`)} `, element("strong", { text: words.say(quantity, axle[name]) }), judged && ` ${judged}`);
+      return element("span", { class: `judged${isOutside ? " outside" : ""}` }, `${t(`ui.quantity.${quantity}`)} `,
+        element("strong", { text: words.say(quantity, axle[name]) }), judged && ` ${judged}`);
     };
     return fill(this.#both, apart,
       element("p", { class: "both-line" }, part("total-toe", "total_toe"), " ", part("thrust", "thrust")),
-      SIDES.some((side) => wheels[side].count > 1) && element("p", { class: "readings-mean", text: this.#meanWords(wheels) }));
+      SIDES.some((side) => wheels[side].count > 1)
+        && element("p", { class: "readings-mean", text: this.#meanWords(wheels) }));
   }
 
   /** Two readings that contradict each other, and what they look like. */
   #disagreeWords({ side, angle, between: [a, b], apart, looks }) {
     const { t, app: { words } } = this.#context;
     const said = t("ui.reading.disagree", { a, b, part: t(`ui.quantity.${angle}`), apart: words.size(angle, apart) });
-    return remark({ name: "warning", key: `disagree-${side}-${angle}`, text: [said, ...looks.map((code) => t(`ui.reading.looks.${code}`))].join(" ") });
+    return remark({ name: "warning", key: `disagree-${side}-${angle}`,
+      text: [said, ...looks.map((code) => t(`ui.reading.looks.${code}`))].join(" ") });
   }
 
   #meanWords(wheels) {
     const { t, app: { words } } = this.#context;
-    const said = (side) => `${t(`ui.side.${side}`)} ${WHEEL_ANGLES.map((part) => words.say(part, wheels[side][part])).join(", ")}`;
+    const said = (side) =>
+      `${t(`ui.side.${side}`)} ${WHEEL_ANGLES.map((part) => words.say(part, wheels[side][part])).join(", ")}`;
     return t("readings.mean", { angles: SIDES.map(said).join("; ") });
   }
 
@@ -235,7 +260,8 @@ export class ReadingsTable {
 
   #last() {
     const start = `${this.#prefix}.`;
-    const taken = Object.keys(this.#context.job.fold.slots).filter((slot) => slot.startsWith(start)).map((slot) => Number(/\.(\d+)$/.exec(slot)?.[1] ?? 1));
+    const taken = Object.keys(this.#context.job.fold.slots).filter((slot) => slot.startsWith(start))
+      .map((slot) => Number(/\.(\d+)$/.exec(slot)?.[1] ?? 1));
     return Math.max(1, this.#wanted, ...taken);
   }
 }

@@ -1,6 +1,6 @@
 /**
- * After what the fasteners are to be rechecked. One tap says what is common practice; what the service information says, or another distance
- * or a day, opens beneath it and is kept as soon as it can be. The program invents none.
+ * After what the fasteners are to be rechecked. One tap says what is common practice; what the service information
+ * says, or another distance or a day, opens beneath it and is kept as soon as it can be. The program invents none.
  */
 
 import { RECHECK_SOURCES, RECHECK_UNITS, recheckParts } from "../../domain/job/rechecks.js";
@@ -34,11 +34,14 @@ export class RecheckCard {
     this.#context = context;
     this.#row = row;
     const { t } = context;
-    this.#usual = button({ key: "recheck-usual", label: "", kind: "option", pressed: false, onPress: () => this.#takeUsual() });
-    this.#other = button({ key: "recheck-other", label: t("recheck.other"), kind: "option", pressed: false, onPress: () => this.#open() });
+    this.#usual = button({ key: "recheck-usual", label: "", kind: "option", pressed: false,
+      onPress: () => this.#takeUsual() });
+    this.#other = button({ key: "recheck-other", label: t("recheck.other"), kind: "option", pressed: false,
+      onPress: () => this.#open() });
     this.#makeForm();
     this.element = element("div", { class: "stack", key: "recheck" },
-      element("div", { class: "options long", role: "group", "aria-label": t("row.finish.recheck-after.title") }, this.#usual, this.#other), this.#form, this.#said);
+      element("div", { class: "options long", role: "group", "aria-label": t("row.finish.recheck-after.title") },
+        this.#usual, this.#other), this.#form, this.#said);
     this.update(row);
   }
 
@@ -47,7 +50,8 @@ export class RecheckCard {
     const { t } = this.#context;
     const kept = row.value?.recheck ?? null;
     const { text, unit } = this.#usualDistance;
-    this.#usual.querySelector(".button-label").textContent = t("recheck.usual", { distance: text, unit: t(`unit.${unit}`) });
+    this.#usual.querySelector(".button-label")
+      .textContent = t("recheck.usual", { distance: text, unit: t(`unit.${unit}`) });
     this.#isOpen ||= this.#half !== null || (kept !== null && !isUsual(kept));
     this.#usual.setAttribute("aria-pressed", String(kept !== null && isUsual(kept)));
     this.#other.setAttribute("aria-pressed", String(kept !== null && !isUsual(kept)));
@@ -95,21 +99,31 @@ export class RecheckCard {
   #makeForm() {
     const { t, app: { settings } } = this.#context;
     this.#distance = new NumberCell(this.#context, {
-      key: "finish.recheck-after.distance", label: t("recheck.distance"), units: RECHECK_UNITS, kept: null, unit: settings.get("units")["vehicle.odometer"] ?? RECHECK_UNITS[0],
-      keep: (number) => this.#change({ distance: number && { number: number.number, text: number.text, unit: number.unit } }),
+      key: "finish.recheck-after.distance", label: t("recheck.distance"), units: RECHECK_UNITS, kept: null,
+      unit: settings.get("units")["vehicle.odometer"] ?? RECHECK_UNITS[0],
+      keep: (number) => this.#change({ distance: number
+        && { number: number.number, text: number.text, unit: number.unit } }),
     });
-    this.#day = new TextField({ label: t("recheck.day"), key: "recheck-day", onTyping: (day) => this.#change({ day: day || null }) });
+    this.#day = new TextField({ label: t("recheck.day"), key: "recheck-day",
+      onTyping: (day) => this.#change({ day: day || null }) });
     Object.assign(this.#day.element.querySelector("input"), { type: "date", min: today() });
     for (const source of RECHECK_SOURCES) {
-      this.#sources.set(source, button({ key: `recheck-source-${source}`, label: t(`recheck.source.${source}`), kind: "option", pressed: false, onPress: () => this.#change({ source }) }));
+      this.#sources.set(source, button({ key: `recheck-source-${source}`, label: t(`recheck.source.${source}`),
+        kind: "option", pressed: false, onPress: () => this.#change({ source }) }));
     }
-    this.#page = new TextField({ label: t("recheck.page"), key: "recheck-page", onEnter: () => document.activeElement.blur() });
+    this.#page = new TextField({ label: t("recheck.page"), key: "recheck-page",
+      onEnter: () => document.activeElement.blur() });
     this.#page.element.addEventListener("focusout", () => this.#change({ page: this.#page.text.trim() }));
-    this.#again = button({ key: "recheck-same-page", label: "", kind: "chip", onPress: () => this.#change({ page: this.#windowsSource }) });
+    this.#again = button({ key: "recheck-same-page", label: "", kind: "chip",
+      onPress: () => this.#change({ page: this.#windowsSource }) });
     fill(this.#form,
-      element("div", { class: "cells", role: "group" }, element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: t("recheck.distance"), "aria-hidden": "true" }), this.#distance.element)),
+      element("div", { class: "cells", role: "group" },
+        element("div", { class: "cells-line" },
+          element("span", { class: "cells-title", text: t("recheck.distance"), "aria-hidden": "true" }),
+          this.#distance.element)),
       this.#day.element,
-      element("div", { class: "options middling", role: "group", "aria-label": t("recheck.source") }, ...this.#sources.values()),
+      element("div", { class: "options middling", role: "group", "aria-label": t("recheck.source") },
+        ...this.#sources.values()),
       this.#page.element, this.#again);
   }
 
@@ -122,7 +136,8 @@ export class RecheckCard {
     for (const [id, node] of this.#sources) node.setAttribute("aria-pressed", String(id === source));
     this.#page.element.hidden = source !== SERVICE;
     this.#again.hidden = source !== SERVICE || Boolean(page) || !this.#windowsSource;
-    this.#again.querySelector(".button-label").textContent = t("plan.torque.same-source", { source: this.#windowsSource });
+    this.#again.querySelector(".button-label").textContent = t("plan.torque.same-source",
+      { source: this.#windowsSource });
     this.#sayWhatIs();
   }
 
@@ -135,13 +150,15 @@ export class RecheckCard {
     const kept = this.#row.value?.recheck;
     const problem = this.#isOpen && this.#half !== null ? this.#problem(this.#half) : "";
     fill(this.#said, problem ? remark({ name: "open", text: problem, key: "recheck-problem" })
-      : kept && element("p", { key: "recheck-said", text: recheckWords(t, recheckParts(kept, job.field("vehicle.odometer") ?? {})) }));
+      : kept && element("p", { key: "recheck-said",
+        text: recheckWords(t, recheckParts(kept, job.field("vehicle.odometer") ?? {})) }));
   }
 
   #problem({ distance, day }) {
     const { t } = this.#context;
     if (!distance && !day) return t("recheck.missing");
-    if (distance && !(distance.number > 0 && distance.number <= LONGEST[distance.unit])) return t("recheck.distance.wrong", { got: distance.text });
+    if (distance && !(distance.number > 0 && distance.number <= LONGEST[distance.unit]))
+      return t("recheck.distance.wrong", { got: distance.text });
     if (day && day < today()) return t("recheck.day.past", { got: day, today: today() });
     return "";
   }
@@ -154,7 +171,8 @@ export class RecheckCard {
       const said = { distance, day, source, page: source === SERVICE ? page : "" };
       if (JSON.stringify(said) === JSON.stringify(this.#saying)) return true;
       typing.write("half.recheck", said);
-      if (!this.#problem(said) && (await this.#context.save(this.#row, { body: { value: { recheck: said } } }))) await typing.drop("half.recheck");
+      if (!this.#problem(said) && (await this.#context.save(this.#row, { body: { value: { recheck: said } } })))
+        await typing.drop("half.recheck");
       this.update(this.#row);
       return true;
     });

@@ -1,4 +1,7 @@
-/** A signed or stopped job is opened again with a reason, which stands on the job sheet. What came after the signature is counted. */
+/**
+ * A signed or stopped job is opened again with a reason, which stands on the job sheet. What came after the signature
+ * is counted.
+ */
 
 import { KIND } from "../../domain/job/entry.js";
 import { TextField } from "../fields/text-field.js";
@@ -14,10 +17,13 @@ export function reopenCard({ app, job }) {
   const reopen = () => {
     if (!reason.text.trim()) return reason.refuse(t("ui.reopen.missing"));
     const { signed, stopped } = job.fold;
-    return app.save({ job: job.id, kind: KIND.JOB_REOPENED, slot: null, body: { reopens: [...signed, ...stopped].map(({ id }) => id), reason: reason.text.trim() } });
+    return app.save({ job: job.id, kind: KIND.JOB_REOPENED, slot: null,
+      body: { reopens: [...signed, ...stopped].map(({ id }) => id), reason: reason.text.trim() } });
   };
   return [
     late > 0 && remark({ name: "warning", text: t("ui.after-signing", { count: late }) }),
-    more({ label: t("ui.reopen"), summaryKey: "reopen" }, element("div", { class: "stack" }, reason.element, button({ key: "reopen-keep", label: t("ui.reopen.keep"), onPress: reopen }))),
+    more({ label: t("ui.reopen"), summaryKey: "reopen" },
+      element("div", { class: "stack" }, reason.element,
+        button({ key: "reopen-keep", label: t("ui.reopen.keep"), onPress: reopen }))),
   ].filter(Boolean);
 }

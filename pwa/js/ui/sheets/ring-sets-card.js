@@ -1,4 +1,6 @@
-/** Each ring set of the shop: whether it suits this axle, why not, what is not known yet; and which ones to choose from. */
+/**
+ * Each ring set of the shop: whether it suits this axle, why not, what is not known yet; and which ones to choose from.
+ */
 
 import { Choices } from "../fields/choices.js";
 import { button, element, fill } from "../parts/element.js";
@@ -14,7 +16,9 @@ export class RingSetsCard {
   #app;
   #shown = null;
 
-  /** @param {Object} context of a widget; without `goTo` nothing of the axle has been asked, and nothing is said of it */
+  /**
+   * @param {Object} context of a widget; without `goTo` nothing of the axle has been asked, and nothing is said of it
+   */
   constructor(context) {
     this.#context = context;
     this.#app = context.app;
@@ -31,7 +35,8 @@ export class RingSetsCard {
     const trusted = suits.filter(({ set }) => set.doubts.length === 0);
     fill(this.element,
       element("h2", { text: t("fitting.sets") }),
-      this.#context.goTo && [this.#together(trusted.filter(isPlain)), trusted.filter((each) => !isPlain(each)).map((each) => this.#set(each))],
+      this.#context.goTo && [this.#together(trusted.filter(isPlain)), trusted.filter((each) => !isPlain(each))
+        .map((each) => this.#set(each))],
       suits.filter((each) => !trusted.includes(each)).map((each) => this.#untrusted(job, each)),
       this.#context.goTo && this.#forAll(job, suits),
       suits.length > 1 && this.#choice(suits));
@@ -39,12 +44,14 @@ export class RingSetsCard {
 
   /** Sets of which the same is to be said share a line: the plan below is what the person came for. */
   #together(plain) {
-    const said = [true, null].map((verdict) => plain.filter(({ suits }) => suits === verdict)).filter((same) => same.length > 0);
+    const said = [true, null].map((verdict) => plain.filter(({ suits }) => suits === verdict))
+      .filter((same) => same.length > 0);
     return said.map((same) => this.#verdict(same[0].suits, same.map(({ set }) => set.name).join("; ")));
   }
 
   #verdict(suits, names) {
-    const [name, key] = suits === false ? ["refused", "no"] : suits === null ? ["unknown", "unknown"] : ["suits", "yes"];
+    const [name, key] = suits === false ? ["refused", "no"] : suits === null ? ["unknown", "unknown"]
+      : ["suits", "yes"];
     return remark({ name, text: this.#app.t(`fitting.set.${key}`, { set: names }) });
   }
 
@@ -65,7 +72,9 @@ export class RingSetsCard {
       element("ul", {}, doubts.map((code) => element("li", { text: doubtWords(t, code) }))),
       suits === false
         ? this.#set(each)
-        : button({ key: `${isIn ? "take-out" : "put-in"}-${id}`, label: t(isIn ? "fitting.untrusted.take-out" : "fitting.untrusted.put-in", { set: name }), kind: "plain", onPress: () => this.#putIn(job, each) }));
+        : button({ key: `${isIn ? "take-out" : "put-in"}-${id}`,
+          label: t(isIn ? "fitting.untrusted.take-out" : "fitting.untrusted.put-in", { set: name }), kind: "plain",
+          onPress: () => this.#putIn(job, each) }));
   }
 
   #putIn(job, { set: { id, doubts }, isPutIn: isIn }) {
@@ -77,7 +86,8 @@ export class RingSetsCard {
   #forAll(job, suits) {
     const warnings = codesOf(suits.flatMap((each) => each.warnings)).map((code) => ({ code }));
     const missing = suits.flatMap((each) => each.missing);
-    return gateWords({ app: this.#app, gate: { refusals: [], warnings, missing, error: null }, job, onOpen: this.#context.goTo });
+    return gateWords({ app: this.#app, gate: { refusals: [], warnings, missing, error: null }, job,
+      onOpen: this.#context.goTo });
   }
 
   /** A set that does not suit is never chosen from; the others may be left out. */
@@ -89,7 +99,8 @@ export class RingSetsCard {
         legend: t("fitting.sets.from"), legendHidden: true, key: "from-set", several: true,
         options: offered.map(({ set }) => ({ id: set.id, label: set.name })),
         chosen: offered.filter(({ isLeftOut }) => !isLeftOut).map(({ set }) => set.id),
-        onChange: (chosen) => this.#context.save({ slot: LEFT_OUT }, { body: { value: { ids: offered.map(({ set }) => set.id).filter((id) => !chosen.includes(id)) } } }),
+        onChange: (chosen) => this.#context.save({ slot: LEFT_OUT },
+          { body: { value: { ids: offered.map(({ set }) => set.id).filter((id) => !chosen.includes(id)) } } }),
       }).element);
   }
 }

@@ -31,7 +31,8 @@ function axleLines({ t, job, before, plan, check }) {
   return AXLE_ANGLES.map(([quantity, name]) => ({ quantity, name, limits: windowOf(job.fold, `window.${quantity}`) }))
     .filter(({ name, limits }) => name !== "cross_camber" || limits)
     .map(({ quantity, name, limits }) => ({
-      name: t(`ui.quantity.${quantity}`), quantity, limits, was: was?.[name] ?? null, meant: plan?.axle[name] ?? null, now: now[name],
+      name: t(`ui.quantity.${quantity}`), quantity, limits, was: was?.[name] ?? null, meant: plan?.axle[name]
+        ?? null, now: now[name],
     }));
 }
 
@@ -43,7 +44,8 @@ export function outsideOf(lines) {
 export function roundSections(options) {
   const { app, app: { t, words }, round } = options;
   const row = (key, what) => [element("dt", { text: t(key) }), element("dd", {}, what)];
-  return roundLines(options).map(({ name, quantity, was, meant, now, limits }) => element("section", { class: "sheet stack" },
+  return roundLines(options).map(({ name, quantity, was, meant, now, limits }) =>
+    element("section", { class: "sheet stack" },
     element("h2", { text: name }),
     element("dl", { class: "means" },
       was !== null && row(round > 1 ? "proof.start-estimate" : "ui.proof.before", words.say(quantity, was)),

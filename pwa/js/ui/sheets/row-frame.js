@@ -1,6 +1,6 @@
 /**
- * What stands around every row's own widget: the mark of a hold, the caution, title, method and why; beneath it what the answer
- * means, what people differ about, what shuts the row, and the way past a hold that can be passed.
+ * What stands around every row's own widget: the mark of a hold, the caution, title, method and why; beneath it what
+ * the answer means, what people differ about, what shuts the row, and the way past a hold that can be passed.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -28,7 +28,10 @@ export class RowFrame {
   #stamp = null;
   #drawn = null;
 
-  /** @param {Object} context of a widget; @param {Object|Object[]} rows a row, or those of one table; @param {Function} Widget its class */
+  /**
+   * @param {Object} context of a widget; @param {Object|Object[]} rows a row, or those of one table; @param {Function}
+   *   Widget its class
+   */
   constructor(context, rows, Widget) {
     this.#context = context;
     const { t } = context;
@@ -38,16 +41,21 @@ export class RowFrame {
     const caution = cautionOf(t, row, this.#mark);
     const why = rowPart(t, row, "why");
     this.#why = why && element("p", { class: "row-why", text: why });
-    this.element = element("section", { class: `sheet-row type-${row.type}`, key: `row-${row.slot}`, role: "group", "aria-label": rowName(t, row) },
+    this.element = element("section", { class: `sheet-row type-${row.type}`, key: `row-${row.slot}`, role: "group",
+      "aria-label": rowName(t, row) },
       !caution && this.#mark, caution,
-      element("div", { class: "row-line" }, !saysTitle(Widget, row) && headOf(context, row), element("div", { class: "row-answer" }, this.widget.element)),
+      element("div", { class: "row-line" }, !saysTitle(Widget, row) && headOf(context, row),
+        element("div", { class: "row-answer" }, this.widget.element)),
       this.#why, this.#said, this.#shut, this.#way);
     if (row.hold) this.#makeNotSo(row);
     this.element.addEventListener("click", () => { if (this.#row.state === "locked") this.#nameLock(); });
     this.#draw(rows, {});
   }
 
-  /** @param {{namesLock?: boolean}} how whether the hold that shuts it is named here, or at a row above that the same one shuts */
+  /**
+   * @param {{namesLock?: boolean}} how whether the hold that shuts it is named here, or at a row above that the same
+   *   one shuts
+   */
   update(rows, how) {
     const stamp = [rows].flat().map((row) => stampOf(row, this.#context.job)).join();
     const isCard = [rows].flat()[0].type === "card";
@@ -68,9 +76,12 @@ export class RowFrame {
     this.element.classList.toggle("is-hold", row.hold === true);
     this.element.dataset.state = row.state;
     this.widget.element.inert = isShut;
-    if (this.#mark) fill(this.#mark, stateShape(MARKS[row.state] ?? "hold"), element("span", { text: t(`on-sheet.hold.${MARKS[row.state] ?? "open"}`) }));
-    fill(this.#said, all.map((each) => [this.#meaning(each), each.conflict && this.#conflict(each), each.state === "overridden" && this.#passed(each)]));
-    fill(this.#shut, isShut && [stateShape("locked"), element("span", { class: namesLock ? null : "hidden-text", text: this.#lockWords(row) })]);
+    if (this.#mark) fill(this.#mark, stateShape(MARKS[row.state] ?? "hold"),
+      element("span", { text: t(`on-sheet.hold.${MARKS[row.state] ?? "open"}`) }));
+    fill(this.#said, all.map((each) => [this.#meaning(each), each.conflict && this.#conflict(each),
+      each.state === "overridden" && this.#passed(each)]));
+    fill(this.#shut, isShut && [stateShape("locked"),
+      element("span", { class: namesLock ? null : "hidden-text", text: this.#lockWords(row) })]);
     this.#shut.classList.toggle("unnamed", !namesLock);
     if (this.#why) this.#why.hidden = !screen.showsHow;
     this.#showWay(row);
@@ -79,20 +90,25 @@ export class RowFrame {
   #meaning({ refusal, warning }) {
     const { t, screen } = this.#context;
     return [
-      refusal && element("div", { class: "stack", key: "refusal" }, remark({ name: "refused", text: t(`refusal.${refusal}`) }),
+      refusal && element("div", { class: "stack", key: "refusal" },
+        remark({ name: "refused", text: t(`refusal.${refusal}`) }),
         element("p", { class: "row-next", text: t("on-sheet.refused.next") }),
         button({ key: "end-here", label: t("on-sheet.end-here"), kind: "plain narrow", onPress: () => screen.end() })),
       warning && remark({ name: "warning", text: t(`warning.${warning}`), key: "warning" })];
   }
 
-  /** Two people said different things: each answer is a button, and what is tapped, or answered anew above, replaces both. */
+  /**
+   * Two people said different things: each answer is a button, and what is tapped, or answered anew above, replaces
+   * both.
+   */
   #conflict(row) {
     const { t, job } = this.#context;
     return element("div", { class: "stack conflict", role: "alert", key: "conflict" },
       remark({ name: "warning", text: t("on-sheet.conflict") }),
       job.live(row.slot).map((entry, at) => {
         const answer = answerWords(t, row, entry) || t("on-sheet.no-answer");
-        return button({ key: `settle-${at}`, label: t("ui.conflict.line", { by: entry.by, answer }), onPress: () => this.#context.save(row, { kind: entry.kind, body: entry.body }) });
+        return button({ key: `settle-${at}`, label: t("ui.conflict.line", { by: entry.by, answer }),
+          onPress: () => this.#context.save(row, { kind: entry.kind, body: entry.body }) });
       }));
   }
 
@@ -100,7 +116,8 @@ export class RowFrame {
     const { t, job } = this.#context;
     const entry = job.live(row.slot).find(({ kind }) => kind === KIND.HOLD_OVERRIDDEN);
     return entry && element("div", { class: "stack" },
-      remark({ name: "overridden", text: t("on-sheet.passed", { by: entry.by, reason: entry.body.reason ?? "" }), key: "passed" }),
+      remark({ name: "overridden", text: t("on-sheet.passed", { by: entry.by, reason: entry.body.reason ?? "" }),
+        key: "passed" }),
       takeBackButton(this.#context, row, "on-sheet.take-back"));
   }
 
@@ -116,15 +133,18 @@ export class RowFrame {
     this.#shut.classList.remove("unnamed");
     this.#shut.querySelector("span")?.classList.remove("hidden-text");
     if (!this.#way.hidden) return;
-    fill(this.#way, button({ key: "to-lock", label: t("ui.lock.go"), kind: "plain narrow", onPress: () => goTo(this.#row.lockedBy) }));
+    fill(this.#way, button({ key: "to-lock", label: t("ui.lock.go"), kind: "plain narrow",
+      onPress: () => goTo(this.#row.lockedBy) }));
     this.#way.hidden = false;
   }
 
   /** Where a hold is not so: past it with a reason where that is allowed, else the job is stopped. */
   #makeNotSo(row) {
     const { t } = this.#context;
-    this.#notSo = button({ key: `not-so-${row.slot}`, label: t("on-sheet.hold.not-so"), kind: "quiet not-so", onPress: () => this.#openWay(this.#way.hidden) });
-    (this.widget.foot ?? this.#way.parentElement.insertBefore(element("div", { class: "row-foot" }), this.#way)).append(this.#notSo);
+    this.#notSo = button({ key: `not-so-${row.slot}`, label: t("on-sheet.hold.not-so"), kind: "quiet not-so",
+      onPress: () => this.#openWay(this.#way.hidden) });
+    (this.widget.foot ?? this.#way.parentElement.insertBefore(element("div", { class: "row-foot" }), this.#way))
+      .append(this.#notSo);
   }
 
   #openWay(isOpen) {
@@ -145,7 +165,8 @@ export class RowFrame {
 
   #stopWords() {
     const { t, screen } = this.#context;
-    return [element("p", { text: t("on-sheet.hold.cannot-pass") }), button({ key: "end-here", label: t("ui.stop"), onPress: () => screen.end() })];
+    return [element("p", { text: t("on-sheet.hold.cannot-pass") }),
+      button({ key: "end-here", label: t("ui.stop"), onPress: () => screen.end() })];
   }
 
   #passForm() {
@@ -154,7 +175,8 @@ export class RowFrame {
     const press = () => {
       const text = reason.text.trim();
       if (!text) return reason.refuse(t("ui.hold.reason.missing"));
-      const isWords = text.length >= LEAST_REASON && text.split(/\s+/).filter((word) => /\p{L}{2}/u.test(word)).length >= LEAST_WORDS;
+      const isWords = text.length >= LEAST_REASON && text.split(/\s+/).filter((word) => /\p{L}{2}/u.test(word))
+        .length >= LEAST_WORDS;
       if (!isWords) return reason.refuse(t("ui.hold.reason.short", { got: text, least: LEAST_REASON }));
       return this.#context.save(this.#row, { kind: KIND.HOLD_OVERRIDDEN, body: { reason: text } });
     };
@@ -166,7 +188,8 @@ export class RowFrame {
 function stampOf(row, job) {
   if (row.stamp !== undefined) return String(row.stamp);
   const live = job.live(row.slot).map(({ id }) => id);
-  return JSON.stringify([row.state, row.lockedBy, row.lockedFor, row.canPass, row.conflict, row.refusal, row.warning, row.params, live, job.photos(row.slot).length]);
+  return JSON.stringify([row.state, row.lockedBy, row.lockedFor, row.canPass, row.conflict, row.refusal, row.warning,
+    row.params, live, job.photos(row.slot).length]);
 }
 
 const MARKS = { done: "done", overridden: "overridden", locked: "locked" };

@@ -1,30 +1,35 @@
 /**
- * One sheet of a job: its strip, its pauses with their rows, the docked keypad, the bar. It reads from the living Job and saves through
- * `context.save`; it never folds, spells slots or asks the store for entries.
+ * One sheet of a job: its strip, its pauses with their rows, the docked keypad, the bar. It reads from the living Job
+ * and saves through `context.save`; it never folds, spells slots or asks the store for entries.
  *
  * A widget (rows/ for the types of rows, beside this file for the cards; named in rows/rows.js) is
  *   class X {
  *     static saysTitle      true where the widget shows title and method itself; else the frame stands them over it
  *     constructor(context, row)
  *     element               hidden = true: there is nothing to show, and the row (without a head) is not seen
- *     update(row)           after a saved entry that changed the row; a card after every one. It keeps its nodes and their places.
- *     reveal?(row)          "next open row" came here: open, focus or frame what is to be answered
- *     leave?()              the sheet is left or the program goes to the background: save what is half told; may be a promise
+ *     update(row)           after a saved entry that changed the row; a card after every one. It keeps its nodes and
+ *     their places. reveal?(row)          "next open row" came here: open, focus or frame what is to be answered
+ *     leave?()              the sheet is left or the program goes to the background: save what is half told; may be a
+ *     promise
  *   }
- * It shows its row only. Locked, conflict, refusal, warning, caution and the way past a hold are the frame's (row-frame.js); a locked row's
- * widget is inert. The rows of one `table` get one widget: constructor(context, rows), update(rows), reveal(row).
+ * It shows its row only. Locked, conflict, refusal, warning, caution and the way past a hold are the frame's
+ * (row-frame.js); a locked row's widget is inert. The rows of one `table` get one widget: constructor(context, rows),
+ * update(rows), reveal(row).
  *
  * context = {app, t, job, sheet, keypad, typing, screen, save, goTo}
  *   job, sheet     always the current ones: read them anew, keep no part of them
- *   save(row, {kind, body}?, {joined}?)  -> Promise<entry|null>. Without kind: step-done for a tick and a card, field-set where the body
- *                  has a `value`. It fills slot, after, the hold and the plan that a wheel's tick is about. Null: not saved, the alarm stands.
- *                  A tap shows its answer at once as "pending" and gives it back on null.
+ *   save(row, {kind, body}?, {joined}?)  -> Promise<entry|null>. Without kind: step-done for a tick and a card,
+ *   field-set where the body
+ *                  has a `value`. It fills slot, after, the hold and the plan that a wheel's tick is about. Null: not
+ *                  saved, the alarm stands. A tap shows its answer at once as "pending" and gives it back on null.
  *   saveAll([{row, kind, body}], {joined}?)  the same for several rows that one tap answers: all of them or none
  *   goTo(target)   a slot or the key of a sheet
  *   keypad         KeypadDock; AngleCell and NumberCell are its fields and are all that a table needs
  *   typing         at(key), write(key, typed), drop(key): what is half typed, there again after the program was closed
- *   screen         reveal(slot), undo(), end() (stop, or the short finish), showsHow, takesPress(node, event) for pressing (hold-press.js)
- * A button that answers needs no guard of its own: touch-guard.js takes no tap for a target that came under the finger just now.
+ *   screen         reveal(slot), undo(), end() (stop, or the short finish), showsHow, takesPress(node, event) for
+ *   pressing (hold-press.js)
+ * A button that answers needs no guard of its own: touch-guard.js takes no tap for a target that came under the finger
+ * just now.
  */
 
 import { element, fill, say } from "../parts/element.js";
@@ -72,7 +77,8 @@ export class SheetScreen {
     this.#list = new SheetList({ app, screen: this });
     this.#keypad = new KeypadDock({ app, screen: this });
     this.#showHow = new ShowHow({ app, onChange: () => this.#draw() });
-    this.element = element("article", { class: "job-sheet" }, this.#heading, this.#body, this.#showHow.element, this.#list.element);
+    this.element = element("article", { class: "job-sheet" }, this.#heading, this.#body, this.#showHow.element,
+      this.#list.element);
     this.#keypad.watch(this.element);
   }
 
@@ -85,7 +91,8 @@ export class SheetScreen {
     const isFirst = this.#job === null;
     this.#job = await this.#app.job(this.#route.job);
     if (isFirst && !this.#route.sheet && this.#job.fold.state === "stopped") {
-      this.#app.go({ screen: "stop", job: this.#job.id }, { replace: true }); // not awaited: its draw waits for this one
+      // not awaited: its draw waits for this one
+      this.#app.go({ screen: "stop", job: this.#job.id }, { replace: true });
       return undefined;
     }
     const key = this.#route.sheet ?? this.#job.row(this.#route.row)?.sheet ?? await this.#leftAt();
@@ -102,7 +109,10 @@ export class SheetScreen {
     else for (const entry of entries) this.#toNumbers(entry);
   }
 
-  /** The keypad comes for the numbers behind what was tapped; not with a keyboard or a screen reader, which would be carried off. */
+  /**
+   * The keypad comes for the numbers behind what was tapped; not with a keyboard or a screen reader, which would be
+   * carried off.
+   */
   #toNumbers(entry) {
     const next = this.#keypad.field ? null : numbersBehind(this.#sheet?.rows ?? [], entry);
     if (!next || isByKeyboard()) return;
@@ -116,7 +126,8 @@ export class SheetScreen {
     const { t } = this.#app;
     const name = this.#job.registration || t("ui.job.no-registration");
     const back = () => this.#app.go({ screen: "start" });
-    const menu = { key: "menu", label: t("on-sheet.list.open"), shape: "list", press: () => this.#list.open(this.#job, this.#sheet?.key) };
+    const menu = { key: "menu", label: t("on-sheet.list.open"), shape: "list",
+      press: () => this.#list.open(this.#job, this.#sheet?.key) };
     if (!this.#sheet) return { name, strip: this.#strip.element, back, primary: null, menu };
     const { sheets } = this.#job;
     const { number, left, state } = this.#sheet;
@@ -127,7 +138,8 @@ export class SheetScreen {
     return {
       name, place, strip: this.#strip.element, back, menu,
       note: last ? this.undoWords() : "",
-      aside: { key: "undo-last", label: last ? this.undoWords() : t("ui.undo"), shape: "undo", off: !last, press: () => this.undo() },
+      aside: { key: "undo-last", label: last ? this.undoWords() : t("ui.undo"), shape: "undo", off: !last,
+        press: () => this.undo() },
       primary: this.#primary(),
     };
   }
@@ -260,7 +272,8 @@ export class SheetScreen {
     if (this.#notice) this.#notice.update();
     else if (job.field("vehicle.type")?.type) this.#bringNotice();
     const nodes = [this.#banner?.element, this.#notice?.element, ...this.#pauses.elements].filter(Boolean);
-    if (nodes.some((node, at) => this.#body.children[at] !== node) || this.#body.children.length !== nodes.length) fill(this.#body, nodes);
+    if (nodes.some((node, at) => this.#body.children[at] !== node) || this.#body.children.length !== nodes.length)
+      fill(this.#body, nodes);
     return true;
   }
 
@@ -273,7 +286,8 @@ export class SheetScreen {
 
   #gone() {
     const { t } = this.#app;
-    fill(this.#body, element("p", { class: "big", text: t("on-sheet.gone") }), element("p", { text: t("on-sheet.gone.next") }));
+    fill(this.#body, element("p", { class: "big", text: t("on-sheet.gone") }),
+      element("p", { text: t("on-sheet.gone.next") }));
     return true;
   }
 
@@ -294,12 +308,14 @@ export class SheetScreen {
   /** The main button confirms nothing: it brings the next open row into view, or opens the next sheet. */
   #primary() {
     const { t } = this.#app;
-    if (this.#isSigned) return { key: "next", label: t("on-sheet.to-report"), press: () => this.#app.go({ screen: "report", job: this.#job.id }) };
+    if (this.#isSigned) return { key: "next", label: t("on-sheet.to-report"),
+      press: () => this.#app.go({ screen: "report", job: this.#job.id }) };
     const press = () => this.#onward();
     const next = nextRow(this.#sheet, this.#answered);
     if (next) return { key: "next", label: t("on-sheet.next", { row: rowTitle(t, next) }), press };
     const sheet = nextSheet(this.#job, this.#sheet);
-    return sheet ? { key: "next", label: t("on-sheet.next-sheet", { title: sheetTitle(t, sheet) }), press } : { key: "next", label: t("on-sheet.list.title"), press };
+    return sheet ? { key: "next", label: t("on-sheet.next-sheet", { title: sheetTitle(t, sheet) }), press }
+      : { key: "next", label: t("on-sheet.list.title"), press };
   }
 
   /** What is half typed is kept first: it may be the row that was open. */

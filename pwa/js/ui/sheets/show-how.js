@@ -9,7 +9,8 @@ export class ShowHow {
   /** @param {{app: App, onChange: function(): void}} parts */
   constructor({ app, onChange }) {
     this.#settings = app.settings;
-    this.element = button({ key: "show-how", label: app.t("on-sheet.show-how"), kind: "quiet show-how", onPress: () => this.#set(!this.isOn).then(onChange) });
+    this.element = button({ key: "show-how", label: app.t("on-sheet.show-how"), kind: "quiet show-how",
+      onPress: () => this.#set(!this.isOn).then(onChange) });
     this.#mark();
   }
 

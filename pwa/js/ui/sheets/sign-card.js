@@ -1,6 +1,6 @@
 /**
- * Signing: what is signed is said first. Nobody signs while a hold that can kill is open or an answer stops the job; everything else that is
- * open is listed first and in full, each line a way to it.
+ * Signing: what is signed is said first. Nobody signs while a hold that can kill is open or an answer stops the job;
+ * everything else that is open is listed first and in full, each line a way to it.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -35,7 +35,8 @@ export class SignCard {
     this.#drawn = job.version;
     if (job.fold.state === "signed") {
       fill(this.#summary);
-      return fill(this.#body, job.fold.signed.map(({ by }) => remark({ name: "done", text: t("ui.sign.signed", { by }) })),
+      return fill(this.#body, job.fold.signed.map(({ by }) =>
+        remark({ name: "done", text: t("ui.sign.signed", { by }) })),
         button({ key: "report", label: t("report.title"), onPress: () => app.go({ screen: "report", job: job.id }) }),
         button({ key: "to-start", label: t("ui.to-start"), onPress: () => app.go({ screen: "start" }) }),
         reopenCard({ app, job }));
@@ -43,11 +44,14 @@ export class SignCard {
     this.#summarise(job.version);
     const { may, refusals, open } = signing(job);
     return fill(this.#body,
-      refusals.length > 0 && remark({ name: "refused", text: t("sign.not-yet", { count: refusals.length }), key: "sign-refused" }),
+      refusals.length > 0 && remark({ name: "refused", text: t("sign.not-yet", { count: refusals.length }),
+        key: "sign-refused" }),
       refusals.map(({ row: each }) => this.#line(each, each.refusal ? t(`refusal.${each.refusal}`) : "")),
-      open.length > 0 && remark({ name: "warning", text: t("sign.left-open", { count: open.length }), key: "sign-open" }),
+      open.length > 0 && remark({ name: "warning", text: t("sign.left-open", { count: open.length }),
+        key: "sign-open" }),
       open.map((each) => this.#line(each, "")),
-      may && button({ key: "sign-now", label: t("sign.as", { by: app.settings.get("technician") }), kind: "take", onPress: () => this.#sign() }));
+      may && button({ key: "sign-now", label: t("sign.as", { by: app.settings.get("technician") }), kind: "take",
+        onPress: () => this.#sign() }));
   }
 
   reveal() {
@@ -64,7 +68,8 @@ export class SignCard {
   #line(row, why) {
     const { t, job, goTo } = this.#context;
     const sheet = job.sheet(row.sheet);
-    return button({ key: `open-${row.slot}`, kind: "quiet", label: `${sheet ? `${sheetTitle(t, sheet)}: ` : ""}${rowName(t, row)}`,
+    return button({ key: `open-${row.slot}`, kind: "quiet",
+      label: `${sheet ? `${sheetTitle(t, sheet)}: ` : ""}${rowName(t, row)}`,
       detail: why && element("span", { class: "detail", text: why }), onPress: () => goTo(row.slot) });
   }
 

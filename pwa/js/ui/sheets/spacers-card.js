@@ -1,6 +1,6 @@
 /**
- * The spacers under the caliper bracket as a hold at the caliper: what each lug wants, from the shop's stock, and what was put in. Too thin or
- * too thick keeps the hold open; where nobody typed the lugs, the stack is measured at each.
+ * The spacers under the caliper bracket as a hold at the caliper: what each lug wants, from the shop's stock, and what
+ * was put in. Too thin or too thick keeps the hold open; where nobody typed the lugs, the stack is measured at each.
  */
 
 import { isSpaced, spacersWanted } from "../../domain/job/holds.js";
@@ -63,8 +63,10 @@ export class SpacersCard {
   get #record() {
     const typed = this.#context.typing.at(this.#row.slot) ?? {};
     const wanted = this.#wanted;
-    const lugs = Array.isArray(wanted) ? wanted : Array.from({ length: LUGS }, (_, k) => ({ lug: k + 1, wanted_mm: null, mm: null }));
-    return { spacers: lugs.map(({ lug, wanted_mm, mm }) => ({ lug, wanted_mm, mm: typed[lug] ?? (wanted_mm === null ? null : mm) })) };
+    const lugs = Array.isArray(wanted) ? wanted
+      : Array.from({ length: LUGS }, (_, k) => ({ lug: k + 1, wanted_mm: null, mm: null }));
+    return { spacers: lugs.map(({ lug, wanted_mm, mm }) =>
+      ({ lug, wanted_mm, mm: typed[lug] ?? (wanted_mm === null ? null : mm) })) };
   }
 
   update(row) {
@@ -82,8 +84,11 @@ export class SpacersCard {
     fill(this.#said,
       wanted?.error && remark({ name: "warning", text: errorText(t, wanted.error) }),
       !Array.isArray(wanted) && !wanted?.error && element("p", { text: t("spacers.measure") }),
-      Array.isArray(wanted) && spacers.map(({ lug, wanted_mm, mm: thick }) => element("p", { key: `lug-${lug}`, text: t("spacers.lug", { lug, wanted: mm(wanted_mm), got: mm(thick ?? 0) }) })),
-      !isDone && !isSpaced({ spacers }) && spacers.every(({ mm: thick }) => thick !== null) && remark({ name: "refused", text: t("spacers.off"), key: "spacers-off" }));
+      Array.isArray(wanted) && spacers.map(({ lug, wanted_mm, mm: thick }) =>
+        element("p", { key: `lug-${lug}`,
+          text: t("spacers.lug", { lug, wanted: mm(wanted_mm), got: mm(thick ?? 0) }) })),
+      !isDone && !isSpaced({ spacers }) && spacers.every(({ mm: thick }) => thick !== null)
+        && remark({ name: "refused", text: t("spacers.off"), key: "spacers-off" }));
     this.element.classList.toggle("confirmed", isDone);
     this.#press.element.hidden = isDone;
     this.#press.disabled = row.state === "locked" || !isSpaced({ spacers });
@@ -105,7 +110,8 @@ export class SpacersCard {
         return true;
       },
     }));
-    fill(this.#list, spacers.map(({ lug }, k) => element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: t("spacers.in", { lug }) }), this.#cells[k].element)));
+    fill(this.#list, spacers.map(({ lug }, k) => element("div", { class: "cells-line" },
+      element("span", { class: "cells-title", text: t("spacers.in", { lug }) }), this.#cells[k].element)));
   }
 
   async #confirm() {

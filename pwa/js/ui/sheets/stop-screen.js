@@ -1,4 +1,7 @@
-/** Stopping a job unfinished, or ending it without rings: why, in which state the vehicle is left, what is awaited, who keeps the key. */
+/**
+ * Stopping a job unfinished, or ending it without rings: why, in which state the vehicle is left, what is awaited, who
+ * keeps the key.
+ */
 
 import { KIND } from "../../domain/job/entry.js";
 import { Draft } from "../parts/draft.js";
@@ -43,20 +46,27 @@ export class StopScreen {
   frame() {
     const { t } = this.#app;
     const back = () => this.#app.go({ screen: "sheet", job: this.#route.job, sheet: null });
-    return { name: this.#job?.registration || t("ui.job.no-registration"), place: t("ui.stop"), back, primary: this.#job?.fold.state === "stopped" ? { key: "to-start", label: t("ui.to-start"), press: () => this.#app.go({ screen: "start" }) } : null };
+    return { name: this.#job?.registration || t("ui.job.no-registration"), place: t("ui.stop"), back,
+      primary: this.#job?.fold.state === "stopped"
+      ? { key: "to-start", label: t("ui.to-start"), press: () => this.#app.go({ screen: "start" }) } : null };
   }
 
   #build() {
     const { t } = this.#app;
     const sets = this.#job.checklist.option_sets;
-    this.#awaited = new TextField({ label: t("ui.stop.awaited"), hint: t("ui.stop.awaited.hint"), key: "stop-awaited", lines: true, text: this.#typed.awaited ?? "", onTyping: (awaited) => this.#change({ awaited }) });
-    const choice = (name, options, labelOf) => element("section", { class: "stack", role: "group", "aria-label": t(`ui.stop.${name === "vehicle_state" ? "vehicle" : name === "key_kept" ? "key" : name}`) },
-      element("h2", { text: t(`ui.stop.${name === "vehicle_state" ? "vehicle" : name === "key_kept" ? "key" : name}`) }),
+    this.#awaited = new TextField({ label: t("ui.stop.awaited"), hint: t("ui.stop.awaited.hint"), key: "stop-awaited",
+      lines: true, text: this.#typed.awaited ?? "", onTyping: (awaited) => this.#change({ awaited }) });
+    const choice = (name, options, labelOf) =>
+      element("section", { class: "stack", role: "group",
+        "aria-label": t(`ui.stop.${name === "vehicle_state" ? "vehicle" : name === "key_kept" ? "key" : name}`) },
+      element("h2",
+        { text: t(`ui.stop.${name === "vehicle_state" ? "vehicle" : name === "key_kept" ? "key" : name}`) }),
       element("div", { class: "options-list" }, options.map((id) => this.#option(name, id, labelOf(id)))));
     fill(this.element,
       element("h1", { text: t("ui.stop") }),
       !this.#job.isEnding && this.#endWithoutRings(),
-      Object.entries(CHOICES).map(([name, set]) => choice(name, sets[set].map(({ id }) => id), (id) => optionWords(t, set, id))),
+      Object.entries(CHOICES).map(([name, set]) => choice(name, sets[set].map(({ id }) => id),
+        (id) => optionWords(t, set, id))),
       this.#awaited.element,
       choice("key_kept", KEYS, (id) => t(`ui.stop.key.${id}`)),
       this.#said,
@@ -74,12 +84,14 @@ export class StopScreen {
 
   async #end() {
     const { id } = this.#job;
-    const saved = await this.#app.save({ job: id, kind: KIND.FIELD_SET, slot: "finish.ending", body: { value: this.#typed.reason ?? "refused" } });
+    const saved = await this.#app.save({ job: id, kind: KIND.FIELD_SET, slot: "finish.ending",
+      body: { value: this.#typed.reason ?? "refused" } });
     if (saved) this.#app.go({ screen: "sheet", job: id, sheet: "finish" });
   }
 
   #option(name, id, label) {
-    const made = button({ key: `${name}-${id}`, label, kind: "option", pressed: false, onPress: () => this.#change({ [name]: id }) });
+    const made = button({ key: `${name}-${id}`, label, kind: "option", pressed: false,
+      onPress: () => this.#change({ [name]: id }) });
     this.#buttons.push({ name, id, made });
     return made;
   }
@@ -111,7 +123,9 @@ export class StopScreen {
 
   #showStopped() {
     const { t } = this.#app;
-    fill(this.element, element("h1", { text: t("ui.stop") }), this.#job.fold.stopped.map(({ by, body }) => stoppedWords(t, by, body)), reopenCard({ app: this.#app, job: this.#job }));
+    fill(this.element, element("h1", { text: t("ui.stop") }),
+      this.#job.fold.stopped.map(({ by, body }) => stoppedWords(t, by, body)),
+      reopenCard({ app: this.#app, job: this.#job }));
   }
 }
 

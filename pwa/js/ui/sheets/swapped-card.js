@@ -1,4 +1,7 @@
-/** The readings with the wheels swapped from side to side, in a table by the place where they were read, and what follows from them. */
+/**
+ * The readings with the wheels swapped from side to side, in a table by the place where they were read, and what
+ * follows from them.
+ */
 
 import { KIND } from "../../domain/job/entry.js";
 import { swappedSlot, swappedWheels } from "../../domain/job/crooked-axle.js";
@@ -23,8 +26,11 @@ export class SwappedCard {
     const { t } = context;
     this.element = element("div", { class: "stack" },
       element("section", { class: "cells sided" },
-        element("div", { class: "cells-head" }, element("span", { text: t("swap.read-at") }), SIDES.map((side) => element("span", { text: t(`ui.side.${side}`) }))),
-        WHEEL_ANGLES.map((part) => element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: t(`readings.${part}`) }), SIDES.map((side) => this.#cell(side, part))))),
+        element("div", { class: "cells-head" }, element("span", { text: t("swap.read-at") }),
+          SIDES.map((side) => element("span", { text: t(`ui.side.${side}`) }))),
+        WHEEL_ANGLES.map((part) => element("div", { class: "cells-line" },
+          element("span", { class: "cells-title", text: t(`readings.${part}`) }),
+          SIDES.map((side) => this.#cell(side, part))))),
       this.#follows);
     this.update(row);
     context.app.phone.setting(SHOP_SPREAD).then((shop) => { this.#shop = shop ?? null; this.update(); });
@@ -44,7 +50,8 @@ export class SwappedCard {
   #cell(side, part) {
     const { t } = this.#context;
     const cell = new AngleCell(this.#context, {
-      key: `${swappedSlot(side)}.${part}`, label: t("swap.cell", { side: t(`ui.side.${side}`), part: t(`ui.quantity.${part}`) }), quantity: part,
+      key: `${swappedSlot(side)}.${part}`,
+      label: t("swap.cell", { side: t(`ui.side.${side}`), part: t(`ui.quantity.${part}`) }), quantity: part,
       kept: this.#kept(side, part), keep: (angle) => this.#keep(side, part, angle),
     });
     this.#cells.set(`${side} ${part}`, cell);
@@ -58,7 +65,9 @@ export class SwappedCard {
   /** One after the other: both angles of a wheel stand in one entry. */
   #keep(side, part, angle) {
     const slot = swappedSlot(side);
-    const save = () => this.#context.save({ slot }, { kind: KIND.READING_TAKEN, body: { ...(this.#context.job.body(slot, KIND.READING_TAKEN) ?? NOTHING), [part]: angle } });
+    const save = () => this.#context.save({ slot },
+      { kind: KIND.READING_TAKEN, body: { ...(this.#context.job.body(slot, KIND.READING_TAKEN) ?? NOTHING),
+        [part]: angle } });
     this.#saving = this.#saving.then(save, save);
     return this.#saving;
   }
@@ -69,6 +78,7 @@ function swapWords({ t, app: { words } }, swap) {
   return WHEEL_ANGLES.filter((part) => swap[part]).map((part) => {
     const { went, stayed, verdict } = swap[part];
     const figures = { part: t(`readings.${part}`), went: words.size(part, went), stayed: words.size(part, stayed) };
-    return remark({ name: verdict === "not-told" ? "open" : "warning", key: `swap-${part}-${verdict}`, text: t(`swap.${verdict}`, figures) });
+    return remark({ name: verdict === "not-told" ? "open" : "warning", key: `swap-${part}-${verdict}`,
+      text: t(`swap.${verdict}`, figures) });
   });
 }

@@ -1,7 +1,8 @@
 /**
- * One tap for the rows of a group (`together` in pwa/checklist.json) that are still open: one look, or one thing done at one place. The
- * button names each of them, and what it answers there; it stands beneath them, so that they are read first, and an exception is tapped
- * in its own row. It never answers a hold, a question that decides whether rings can go in, or a row that is answered already.
+ * One tap for the rows of a group (`together` in pwa/checklist.json) that are still open: one look, or one thing done
+ * at one place. The button names each of them, and what it answers there; it stands beneath them, so that they are read
+ * first, and an exception is tapped in its own row. It never answers a hold, a question that decides whether rings can
+ * go in, or a row that is answered already.
  */
 
 import { button, element, fill } from "../parts/element.js";
@@ -36,16 +37,20 @@ export class TogetherButton {
     this.#drawn = drawn;
     const answers = this.#rows.map((row) => usualWords(t, row));
     const isAlike = answers.every((answer) => answer === answers[0]);
-    const names = this.#rows.map((row, at) => (isAlike ? rowTitle(t, row) : `${rowTitle(t, row)}: ${answers[at]}`)).join(" · ");
-    const label = isAlike ? t("on-sheet.together", { count: this.#rows.length, answer: answers[0] }) : t("on-sheet.together.usual", { count: this.#rows.length });
-    fill(this.element, button({ key: `together-${this.name}`, label, kind: "quiet", detail: element("span", { class: "detail", text: names }), onPress: () => this.#answer() }));
+    const names = this.#rows.map((row, at) => (isAlike ? rowTitle(t, row) : `${rowTitle(t, row)}: ${answers[at]}`))
+      .join(" · ");
+    const label = isAlike ? t("on-sheet.together", { count: this.#rows.length, answer: answers[0] })
+      : t("on-sheet.together.usual", { count: this.#rows.length });
+    fill(this.element, button({ key: `together-${this.name}`, label, kind: "quiet",
+      detail: element("span", { class: "detail", text: names }), onPress: () => this.#answer() }));
   }
 
   /** In one saving and one drawing, and all of them one answer to be taken back. */
   #answer() {
     const rows = this.#rows;
     this.#rows = []; // a second tap finds none
-    return this.#context.saveAll(rows.map((row) => (row.type === "choice" ? { row, body: { value: row.usual } } : { row })));
+    return this.#context.saveAll(
+      rows.map((row) => (row.type === "choice" ? { row, body: { value: row.usual } } : { row })));
   }
 }
 

@@ -1,8 +1,8 @@
 /**
- * The torques of this job in one table, looked up here and not at the lift: hub bolts, caliper, bracket, wheel fasteners, axle nut, each
- * with any angle and its source. The program offers none of its own; without its source a torque is not kept. What lies outside the usual
- * for thread and class is questioned. A figure does not tell its unit (a lbf ft is only 1.36 N m), so the unit that the source prints is
- * said by its name, once for all of them.
+ * The torques of this job in one table, looked up here and not at the lift: hub bolts, caliper, bracket, wheel
+ * fasteners, axle nut, each with any angle and its source. The program offers none of its own; without its source a
+ * torque is not kept. What lies outside the usual for thread and class is questioned. A figure does not tell its unit
+ * (a lbf ft is only 1.36 N m), so the unit that the source prints is said by its name, once for all of them.
  */
 
 import { boltsOf, TORQUE_UNITS } from "../../domain/job/fit-request.js";
@@ -39,14 +39,17 @@ export class TorqueTable {
     for (const row of all) this.#lines.set(row.slot, this.#line(row));
     this.#source = new TextField({
       label: t("plan.torque.source"), hint: t("ui.torque.source.hint"), key: "torque-source",
-      text: typing.at("torque.source") ?? all.map(({ value }) => value?.source).find(Boolean) ?? "", onTyping: (text) => { typing.write("torque.source", text); this.#offerSource(); },
+      text: typing.at("torque.source") ?? all.map(({ value }) => value?.source).find(Boolean) ?? "",
+      onTyping: (text) => { typing.write("torque.source", text); this.#offerSource(); },
     });
     this.#source.element.addEventListener("focusout", () => this.#keepSource());
-    this.#again = button({ key: "source-of-windows", label: "", kind: "chip", onPress: () => { this.#source.text = this.#windowsSource(); return this.#keepSource(); } });
+    this.#again = button({ key: "source-of-windows", label: "", kind: "chip",
+      onPress: () => { this.#source.text = this.#windowsSource(); return this.#keepSource(); } });
     this.element = element("div", { class: "stack torque-table" },
       element(rowHeading(context.sheet), { class: "row-title", text: t("plan.torques") }),
       element("div", { class: "cells sided" },
-        element("div", { class: "cells-head" }, element("span", {}), element("span", { text: t("plan.torque") }), element("span", { text: t("plan.torque.then") })),
+        element("div", { class: "cells-head" }, element("span", {}), element("span", { text: t("plan.torque") }),
+          element("span", { text: t("plan.torque.then") })),
         [...this.#lines.values()].map(({ node }) => node)),
       this.#source.element, this.#again, this.#unit, this.#notes);
     this.#makeUnitQuestion();
@@ -58,7 +61,8 @@ export class TorqueTable {
       const line = this.#lines.get(row.slot);
       line.row = row;
       line.torque.update(this.#half(row.slot).torque ?? asNumber(row.value));
-      line.angle.update(this.#half(row.slot).angle ?? (row.value?.angle_deg ? { text: String(row.value.angle_deg), unit: "deg" } : null));
+      line.angle.update(this.#half(row.slot).angle
+        ?? (row.value?.angle_deg ? { text: String(row.value.angle_deg), unit: "deg" } : null));
     }
     this.#offerSource();
     this.#showUnit();
@@ -67,7 +71,8 @@ export class TorqueTable {
 
   reveal(row) {
     const { torque } = this.#lines.get(row.slot);
-    if (this.#half(row.slot).torque && !this.#source.text.trim()) this.#source.element.querySelector("input").focus({ preventScroll: true });
+    if (this.#half(row.slot).torque && !this.#source.text.trim()) this.#source.element.querySelector("input")
+      .focus({ preventScroll: true });
     else torque.input.focus({ preventScroll: true });
   }
 
@@ -80,14 +85,16 @@ export class TorqueTable {
     const title = rowTitle(t, row);
     const unit = settings.get("units")?.torque ?? UNITS[0];
     const torque = new NumberCell(this.#context, {
-      key: `${row.slot}.torque`, label: t("plan.torque.cell", { what: title }), units: UNITS, unit, kept: asNumber(row.value),
+      key: `${row.slot}.torque`, label: t("plan.torque.cell", { what: title }), units: UNITS, unit,
+      kept: asNumber(row.value),
       keep: (number) => this.#queued(() => this.#keep(row.slot, { torque: number })),
     });
     const angle = new NumberCell(this.#context, {
       key: `${row.slot}.angle`, label: t("plan.torque.angle-cell", { what: title }), units: ["deg"], kept: null,
       keep: (number) => this.#queued(() => this.#keep(row.slot, { angle: number })),
     });
-    const node = element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: title }), torque.element, angle.element);
+    const node = element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: title }),
+      torque.element, angle.element);
     return { row, torque, angle, node };
   }
 
@@ -119,9 +126,11 @@ export class TorqueTable {
     const problem = this.#problem(torque, angle, source);
     if (problem) return fill(this.#notes, remark({ name: "open", text: problem, key: "torque-problem" }));
     const named = row.value && row.value.source !== source ? null : this.#named; // of another source nobody has said it
-    const value = { value_nm: Math.round(torque.number * NM_PER[TORQUE_UNITS[torque.unit]] * 10) / 10, text: torque.text, unit: torque.unit, source, angle_deg: angle, ...(named && { unit_named: named }) };
+    const value = { value_nm: Math.round(torque.number * NM_PER[TORQUE_UNITS[torque.unit]] * 10) / 10,
+      text: torque.text, unit: torque.unit, source, angle_deg: angle, ...(named && { unit_named: named }) };
     if (JSON.stringify(value) === JSON.stringify(row.value)) return undefined;
-    if (await this.#context.save(row, { body: { value, ...stillFrom(row, value) } })) await this.#context.typing.drop(`half.${slot}`);
+    if (await this.#context.save(row, { body: { value, ...stillFrom(row, value) } }))
+      await this.#context.typing.drop(`half.${slot}`);
     return undefined;
   }
 
@@ -130,7 +139,8 @@ export class TorqueTable {
     if (!torque) return t("plan.torque.missing");
     if (torque.number <= 0) return t("ui.torque.zero");
     if (torque.number < LIMITS_NM[0] || torque.number > LIMITS_NM[1]) return t("ui.torque.range", { got: torque.text });
-    if (angle !== null && !(angle >= ANGLE_DEG[0] && angle <= ANGLE_DEG[1])) return t("ui.torque.angle.wrong", { got: String(angle) });
+    if (angle !== null && !(angle >= ANGLE_DEG[0] && angle <= ANGLE_DEG[1]))
+      return t("ui.torque.angle.wrong", { got: String(angle) });
     return source ? "" : t("ui.torque.source.missing");
   }
 
@@ -140,7 +150,8 @@ export class TorqueTable {
     if (!source) return;
     for (const [slot, { row }] of this.#lines) {
       const half = this.#half(slot);
-      if (half.torque || (row.value && row.value.source !== source)) await this.#queued(() => this.#saveLine(slot, half));
+      if (half.torque || (row.value && row.value.source !== source))
+        await this.#queued(() => this.#saveLine(slot, half));
     }
     const { job, typing } = this.#context;
     const isKept = [...this.#lines.keys()].some((slot) => job.field(slot)?.source === source);
@@ -162,10 +173,12 @@ export class TorqueTable {
   #makeUnitQuestion() {
     const { t } = this.#context;
     for (const name of Object.values(TORQUE_UNIT_NAMES)) {
-      this.#units.set(name, button({ key: `unit-${name}`, label: t(`plan.torque.unit.${name}`), kind: "option", pressed: false, onPress: () => this.#queued(() => this.#name(name)) }));
+      this.#units.set(name, button({ key: `unit-${name}`, label: t(`plan.torque.unit.${name}`), kind: "option",
+        pressed: false, onPress: () => this.#queued(() => this.#name(name)) }));
     }
     this.#unit.setAttribute("aria-label", t("plan.torque.unit"));
-    fill(this.#unit, element("p", { class: "row-title", text: t("plan.torque.unit") }), element("div", { class: "options" }, [...this.#units.values()]));
+    fill(this.#unit, element("p", { class: "row-title", text: t("plan.torque.unit") }),
+      element("div", { class: "options" }, [...this.#units.values()]));
   }
 
   /** What somebody read in the source: of a torque that is kept, else of one that waits for it. */
@@ -187,7 +200,8 @@ export class TorqueTable {
       const value = { ...row.value, unit_named: name };
       if (!(await save(row, { body: { value, ...stillFrom(row, value) } }, { joined: at > 0 }))) return;
     }
-    if (kept.length < this.#lines.size) typing.write("torque.unit-named", name); // those still to come have the same source
+    // those still to come have the same source
+    if (kept.length < this.#lines.size) typing.write("torque.unit-named", name);
     this.#showUnit();
   }
 
@@ -196,9 +210,13 @@ export class TorqueTable {
     if (!row.value?.unit_named) return null;
     const { t } = this.#context;
     const { text, unit, unit_named: named } = row.value;
-    const torque = { value: Number(String(text).replace(",", ".")), unit: TORQUE_UNITS[unit], angle_deg: null, unit_named: named };
+    const torque = { value: Number(String(text).replace(",", ".")), unit: TORQUE_UNITS[unit], angle_deg: null,
+      unit_named: named };
     if (unitQuestion(torque, null, null).named !== "differs") return null;
-    return remark({ name: "warning", key: `unit-differs-${row.slot}`, text: t("plan.torque.unit.differs", { what: rowTitle(t, row), typed: t(`plan.torque.unit.${TORQUE_UNIT_NAMES[TORQUE_UNITS[unit]]}`), named: t(`plan.torque.unit.${named}`) }) });
+    return remark({ name: "warning", key: `unit-differs-${row.slot}`,
+      text: t("plan.torque.unit.differs",
+        { what: rowTitle(t, row), typed: t(`plan.torque.unit.${TORQUE_UNIT_NAMES[TORQUE_UNITS[unit]]}`),
+          named: t(`plan.torque.unit.${named}`) }) });
   }
 
   /** Low or high for thread and class is questioned here, and again at the wrench. */
@@ -208,7 +226,8 @@ export class TorqueTable {
     const { text, unit, source, angle_deg } = row.value;
     const torque = { value: Number(text.replace(",", ".")), unit: TORQUE_UNITS[unit], source, angle_deg };
     const { shape, text: words } = torqueJudged(t, torque, boltsOf(job.fold));
-    return remark({ name: shape, text: t("plan.torque.judged", { what: rowTitle(t, row), judged: words }), key: "torque-judged" });
+    return remark({ name: shape, text: t("plan.torque.judged", { what: rowTitle(t, row), judged: words }),
+      key: "torque-judged" });
   }
 }
 

@@ -1,12 +1,19 @@
-/** A typed torque in words: its stages as shares of it, and how it is judged for thread and class. It offers no torque of its own. */
+/**
+ * A typed torque in words: its stages as shares of it, and how it is judged for thread and class. It offers no torque
+ * of its own.
+ */
 
 import { torqueReport, unitQuestion } from "../../domain/fit/torque.js";
 
 const SHARES = ["first", "second"]; // in words alone: a figure that nobody typed could be taken for the maker's
 
-/** @returns {string[]} "about a third", "about two thirds", "full: 88 N m, as typed", and "then 90° further" where it was typed */
+/**
+ * @returns {string[]} "about a third", "about two thirds", "full: 88 N m, as typed", and "then 90° further" where it
+ *   was typed
+ */
 export function stagesWords(t, torque) {
-  const stages = [...SHARES.map((share) => t(`fitting.torque.share.${share}`)), t("fitting.torque.full", { torque: torqueFigure(t, torque) })];
+  const stages = [...SHARES.map((share) => t(`fitting.torque.share.${share}`)),
+    t("fitting.torque.full", { torque: torqueFigure(t, torque) })];
   return torque.angle_deg ? [...stages, t("fitting.torque.angle", { degrees: torque.angle_deg })] : stages;
 }
 
@@ -26,7 +33,9 @@ export function torqueFigure(t, { value, unit }) {
   return `${t.number(value, 0, 3)} ${unit === "N·m" ? "N m" : "lbf ft"}`;
 }
 
-/** @returns {{shape: string, text: string}} low, usual or high; usual in the other unit alone; or why it is not judged */
+/**
+ * @returns {{shape: string, text: string}} low, usual or high; usual in the other unit alone; or why it is not judged
+ */
 export function torqueJudged(t, torque, bolts) {
   const { judged, why, unit } = torqueReport(torque, bolts?.thread ?? null, bolts?.class ?? null);
   if (unit.fits === "other") return { shape: "outside", text: t(`fitting.torque.${judged}.other-unit`) };

@@ -1,8 +1,8 @@
 /**
- * Takes no tap for a target that came under the finger a moment ago, and shows that it took none: a glove that bounces, or a page
- * that moved while the finger was on its way, answers nothing; nor does a second tap at once on what a second tap takes
- * back. It watches where the targets stand; what a person scrolls by hand has not moved. Keyboards and screen readers are not held
- * up, for they name what they press.
+ * Takes no tap for a target that came under the finger a moment ago, and shows that it took none: a glove that bounces,
+ * or a page that moved while the finger was on its way, answers nothing; nor does a second tap at once on what a second
+ * tap takes back. It watches where the targets stand; what a person scrolls by hand has not moved. Keyboards and screen
+ * readers are not held up, for they name what they press.
  */
 
 import { element } from "../parts/element.js";
@@ -17,7 +17,10 @@ const OVER_FINGER_PX = 24;
 const SAME_PLACE_PX = 6;
 /** A key that comes up elsewhere was looked for; one under the finger that has just tapped was not. */
 const FINGER_PX = 48;
-/** What moves targets without changing the page's tree: a field that grows while it is typed into, a dialog that is scrolled. */
+/**
+ * What moves targets without changing the page's tree: a field that grows while it is typed into, a dialog that is
+ * scrolled.
+ */
 const MOVES = ["resize", "input", "scroll"];
 const TARGETS = "button, summary, select, a[href], [role=button]";
 
@@ -34,7 +37,10 @@ export class TouchGuard {
   #hear = (event) => this.#onClick(event);
   #moved = () => this.#measureSoon();
 
-  /** @param {{t: function, roots: HTMLElement[], scroller: HTMLElement}} parts roots hold the targets; the scroller is one of them */
+  /**
+   * @param {{t: function, roots: HTMLElement[], scroller: HTMLElement}} parts roots hold the targets; the scroller is
+   *   one of them
+   */
   constructor({ t, roots, scroller }) {
     this.#t = t;
     this.#roots = roots;
@@ -44,7 +50,8 @@ export class TouchGuard {
   start() {
     for (const root of this.#roots) {
       root.addEventListener("click", this.#hear, true);
-      this.#watch.observe(root, { childList: true, subtree: true, attributes: true, attributeFilter: ["hidden", "open", "class"], characterData: true });
+      this.#watch.observe(root, { childList: true, subtree: true, attributes: true,
+        attributeFilter: ["hidden", "open", "class"], characterData: true });
     }
     for (const what of MOVES) addEventListener(what, this.#moved, true);
     document.body.append(this.#said);
@@ -68,7 +75,8 @@ export class TouchGuard {
   takes(target, { x, y } = {}) {
     const root = target.matches(TARGETS) && this.#roots.find((each) => each.contains(target));
     if (root) this.#measureOne(target, this.#places.get(target), this.#frameOf(root));
-    if (target.dataset.guard === "again" && target === this.#taken.target && performance.now() - this.#taken.at < CAME_MS) return false;
+    if (target.dataset.guard === "again" && target === this.#taken.target
+      && performance.now() - this.#taken.at < CAME_MS) return false;
     const place = this.#places.get(target);
     if (!place || performance.now() - place.since >= CAME_MS) return true;
     const near = Math.hypot(x - this.#lastTap.x, y - this.#lastTap.y) < FINGER_PX;

@@ -1,10 +1,11 @@
 /**
- * One group of what the vehicle type holds (windows, ride heights, mounting, pilot and flange, bolts, sensor, torques), shown where it is asked for.
- * It is looked at once at this vehicle, and one tap enters it. Until then nothing of it is an answer; no verdict is ever among it. What stands
- * here already is never overwritten. A type that no lead has accepted shows neither windows nor torques: they are typed again and compared.
+ * One group of what the vehicle type holds (windows, ride heights, mounting, pilot and flange, bolts, sensor, torques),
+ * shown where it is asked for. It is looked at once at this vehicle, and one tap enters it. Until then nothing of it is
+ * an answer; no verdict is ever among it. What stands here already is never overwritten. A type that no lead has
+ * accepted shows neither windows nor torques: they are typed again and compared.
  *
- * Groups that are seen at one place (`groups` in pwa/checklist.json) are looked at together: the first lists what all of them hold, over one
- * button; the others say where they are asked for what became of theirs.
+ * Groups that are seen at one place (`groups` in pwa/checklist.json) are looked at together: the first lists what all
+ * of them hold, over one button; the others say where they are asked for what became of theirs.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -49,7 +50,9 @@ export class TypeGroupCard {
     if (drawn === this.#drawn) return;
     this.#drawn = drawn;
     this.element.hidden = blocks.length === 0;
-    fill(this.element, blocks.length > 0 && element("p", { class: "row-title", text: t(`row.type.${this.#group}.title`) }), blocks.map((block, at) => this.#block(block, at, chosen)));
+    fill(this.element, blocks.length > 0
+      && element("p", { class: "row-title", text: t(`row.type.${this.#group}.title`) }),
+      blocks.map((block, at) => this.#block(block, at, chosen)));
   }
 
   /** What there is to say and to look at, one block for each of the keys under which it holds. */
@@ -60,9 +63,11 @@ export class TypeGroupCard {
     const offers = offersOf(this.#group, chosen.type, job);
     const own = job.field("window.keys");
     const known = own && offers.filter(({ keys }) => keys && canonical(keys) === canonical(own));
-    const isOwn = known && offers.some(({ keys }) => keys) && !(known.length === 0 && fromType(job.live("window.keys")));
+    const isOwn = known && offers.some(({ keys }) => keys)
+      && !(known.length === 0 && fromType(job.live("window.keys")));
     const fitting = isOwn ? known : offers; // keys that came from a type and are there no more were corrected
-    const blocks = fitting.map((offer) => (isCompared ? this.#compared(offer, chosen) : this.#offered(offer, chosen))).filter(Boolean);
+    const blocks = fitting.map((offer) => (isCompared ? this.#compared(offer, chosen) : this.#offered(offer, chosen)))
+      .filter(Boolean);
     return this.#isListedAbove ? blocks.map(saidAlone).filter(Boolean) : blocks;
   }
 
@@ -74,7 +79,8 @@ export class TypeGroupCard {
   /** What of several groups is still to be looked at, and beside it what is to be said of the first. */
   #joined(chosen) {
     const { job } = this.#context;
-    const of = this.#row.groups.map((group) => [group, offersOf(group, chosen.type, job).map((offer) => this.#offered(offer, chosen, group)).find(Boolean)]);
+    const of = this.#row.groups.map((group) =>
+      [group, offersOf(group, chosen.type, job).map((offer) => this.#offered(offer, chosen, group)).find(Boolean)]);
     const found = of.filter(([, block]) => block);
     if (found.length === 0) return [];
     const own = of[0][1];
@@ -94,11 +100,13 @@ export class TypeGroupCard {
     const isTaken = standing.some(({ how }) => how === "taken");
     const isOffered = open.some(({ slot }) => !SILENT.includes(slot));
     const others = group === "windows" && isOffered ? this.#otherWindows(facts) : [];
-    const lines = isOffered ? [...factLines(this.#context, open), ...(others.length > 0 ? [t("windows.no-others")] : [])] : [];
+    const lines = isOffered ? [...factLines(this.#context, open),
+      ...(others.length > 0 ? [t("windows.no-others")] : [])] : [];
     const usual = group === "mounting" ? this.#usual(chosen.type) : "";
     const notes = [
       gone && ["warning", t("type.gone")], grades && ["open", t("type.grades")],
-      lines.length > 0 && isOld(day, chosen.months, Date.now()) && ["warning", t("type.old", { day, months: chosen.months })],
+      lines.length > 0 && isOld(day, chosen.months, Date.now())
+        && ["warning", t("type.old", { day, months: chosen.months })],
       ...this.#beside("type.other", other),
       lines.length === 0 && isTaken && ["done", t("type.taken")],
     ].filter(Boolean);
@@ -106,11 +114,15 @@ export class TypeGroupCard {
     return {
       keys: keys && lines.length > 0 ? keyWords(t, keys) : "", lines, notes, usual: lines.length > 0 ? usual : "",
       source: source && lines.length > 0 ? t("type.source", { source, day: day || t("type.day-unknown") }) : "",
-      unchecked: chosen.state === "unchecked" && lines.length > 0, enter: lines.length > 0 ? [...open.map(({ slot, value }) => ({ slot, value })), ...others] : [],
+      unchecked: chosen.state === "unchecked" && lines.length > 0, enter: lines.length > 0
+        ? [...open.map(({ slot, value }) => ({ slot, value })), ...others] : [],
     };
   }
 
-  /** Windows that the type does not have and nobody has answered here: that the maker gives none is looked at with the others. */
+  /**
+   * Windows that the type does not have and nobody has answered here: that the maker gives none is looked at with the
+   * others.
+   */
   #otherWindows(facts) {
     const { job } = this.#context;
     const isLeft = (slot) => !facts.some((fact) => fact.slot === slot) && job.live(slot).length === 0;
@@ -133,9 +145,11 @@ export class TypeGroupCard {
       apart.length > 0 && isLooked && ["done", t("type.apart.looked")],
     ].filter(Boolean);
     const isKeysOpen = keys && left === 0 && apart.length === 0 && !job.field("window.keys");
-    const enter = apart.length > 0 && !isLooked ? [{ slot: this.#row.slot, value: { looked: canonical(about) } }] : isKeysOpen ? [{ slot: "window.keys", value: keys }] : [];
+    const enter = apart.length > 0 && !isLooked ? [{ slot: this.#row.slot, value: { looked: canonical(about) } }]
+      : isKeysOpen ? [{ slot: "window.keys", value: keys }] : [];
     if (typed.length > 0 && left === 0 && apart.length === 0 && enter.length === 0) notes.shift();
-    return { keys: keys ? keyWords(t, keys) : "", lines: [], notes, usual: "", source: "", unchecked: false, enter, from: chosen.id };
+    return { keys: keys ? keyWords(t, keys) : "", lines: [], notes, usual: "", source: "", unchecked: false, enter,
+      from: chosen.id };
   }
 
   /** A line for each fact that is otherwise here; what is alike at both wheels is said once. */
@@ -143,7 +157,8 @@ export class TypeGroupCard {
     const { t, job } = this.#context;
     const both = facts.map(({ slot, value }) => ({ slot, value: [job.field(slot), value] }));
     const lines = facts.map(({ slot, value, grade }) => t(key, {
-      what: slotWords(this.#context, slot, both), here: valueWords(this.#context, { slot, value: job.field(slot) }), there: valueWords(this.#context, { slot, value, grade }),
+      what: slotWords(this.#context, slot, both), here: valueWords(this.#context, { slot, value: job.field(slot) }),
+      there: valueWords(this.#context, { slot, value, grade }),
     }));
     return [...new Set(lines)].map((text) => ["warning", text]);
   }
@@ -162,7 +177,8 @@ export class TypeGroupCard {
 
   #usual({ parts }) {
     const { t } = this.#context;
-    const said = USUAL_SLOTS.filter((slot) => parts[`usual/${slot}`]).map((slot) => valueWords(this.#context, { slot, value: parts[`usual/${slot}`] }));
+    const said = USUAL_SLOTS.filter((slot) => parts[`usual/${slot}`])
+      .map((slot) => valueWords(this.#context, { slot, value: parts[`usual/${slot}`] }));
     return said.length > 0 ? t("type.usual", { said: said.join(", ") }) : "";
   }
 
@@ -175,16 +191,19 @@ export class TypeGroupCard {
       source && element("p", { class: "row-method", text: source }),
       usual && element("p", { class: "row-method", text: usual }),
       notes.map(([name, text]) => remark({ name, text })),
-      enter.length > 0 && button({ key: `looked-${this.#group}-${at}`, kind: "take", label: t("type.looked"), onPress: () => this.#enter(enter, chosen) }));
+      enter.length > 0 && button({ key: `looked-${this.#group}-${at}`, kind: "take", label: t("type.looked"),
+        onPress: () => this.#enter(enter, chosen) }));
   }
 
   #enter(facts, { id, revision }) {
     const { app, job } = this.#context;
-    return app.saveTogether(facts.map(({ slot, value }) => ({ job: job.id, kind: KIND.FIELD_SET, slot, body: { value, from: { type: id, revision } } })));
+    return app.saveTogether(facts.map(({ slot, value }) =>
+      ({ job: job.id, kind: KIND.FIELD_SET, slot, body: { value, from: { type: id, revision } } })));
   }
 }
 
 /** What is left to say where what is to be looked at stands elsewhere. */
 function saidAlone(block) {
-  return block.notes.length > 0 ? { ...block, keys: "", lines: [], usual: "", source: "", unchecked: false, enter: [] } : null;
+  return block.notes.length > 0 ? { ...block, keys: "", lines: [], usual: "", source: "", unchecked: false,
+    enter: [] } : null;
 }

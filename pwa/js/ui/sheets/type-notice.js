@@ -1,4 +1,7 @@
-/** A type that was corrected at the desk tells a job that used the older revision: on every sheet, what is otherwise now, and the way there. */
+/**
+ * A type that was corrected at the desk tells a job that used the older revision: on every sheet, what is otherwise
+ * now, and the way there.
+ */
 
 import { correctedIn, groupOf } from "../../domain/types/type-parts.js";
 import { keptTypes } from "../kept-types.js";
@@ -22,7 +25,8 @@ export class TypeNotice {
     const changed = chosen ? correctedIn(job, chosen) : [];
     const both = changed.map(({ slot, was, now }) => ({ slot, value: [was, now] }));
     const lines = changed.map(({ slot, was, now }) => t(now === null ? "type.corrected.gone" : "type.corrected.line", {
-      what: slotWords(this.#context, slot, both), was: valueWords(this.#context, { slot, value: was }), now: valueWords(this.#context, { slot, value: now }),
+      what: slotWords(this.#context, slot, both), was: valueWords(this.#context, { slot, value: was }),
+      now: valueWords(this.#context, { slot, value: now }),
     }));
     const said = [...new Set(lines)];
     const drawn = JSON.stringify([chosen?.revision, said]);
@@ -33,7 +37,9 @@ export class TypeNotice {
     fill(this.element, said.length > 0 && [
       remark({ name: "warning", text: t("type.corrected", { revision: chosen.revision }) }),
       element("ul", { class: "type-facts" }, said.map((text) => element("li", { text }))),
-      groups.map((group) => button({ key: `to-type-${group}`, kind: "quiet narrow", label: t("type.corrected.go", { group: t(`row.type.${group}.title`) }), onPress: () => this.#context.goTo(cardOf(job, group)) })),
+      groups.map((group) => button({ key: `to-type-${group}`, kind: "quiet narrow",
+        label: t("type.corrected.go", { group: t(`row.type.${group}.title`) }),
+        onPress: () => this.#context.goTo(cardOf(job, group)) })),
     ]);
   }
 }

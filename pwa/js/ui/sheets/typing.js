@@ -1,4 +1,7 @@
-/** What is half typed on a sheet, field by field, in one draft: there again after the program was closed, gone once it is kept. */
+/**
+ * What is half typed on a sheet, field by field, in one draft: there again after the program was closed, gone once it
+ * is kept.
+ */
 
 import { Draft } from "../parts/draft.js";
 

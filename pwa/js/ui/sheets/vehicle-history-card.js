@@ -1,6 +1,7 @@
 /**
- * What is fitted in the vehicle by the record of this phone and of the shop, one line a wheel, without network: shown where there is
- * something, and nothing is asked. The job that fitted it is a tap away; where this phone does not hold it, it comes from the shop.
+ * What is fitted in the vehicle by the record of this phone and of the shop, one line a wheel, without network: shown
+ * where there is something, and nothing is asked. The job that fitted it is a tap away; where this phone does not hold
+ * it, it comes from the shop.
  */
 
 import { vehicleHistory } from "../../domain/job/vehicle-history.js";
@@ -37,7 +38,8 @@ export class VehicleHistoryCard {
   async #look(vehicle, asked) {
     const { app: { phone } } = this.#context;
     const [own, ofShop] = await Promise.all([
-      jobsOfVehicle(phone, vehicle.registration), phone.lines().then((lines) => lines.fittingsOf(vehicle)).catch(() => []),
+      jobsOfVehicle(phone, vehicle.registration), phone.lines().then((lines) => lines.fittingsOf(vehicle))
+        .catch(() => []),
     ]);
     if (asked === this.#asked) this.#show(vehicleHistory(vehicle, own, ofShop)); // the plate may be another by now
   }
@@ -48,7 +50,9 @@ export class VehicleHistoryCard {
     const { t, job } = this.#context;
     fill(this.element,
       remark({ name: "warning", text: t("history.title", { day: history.day, job: history.job.slice(0, SHORT) }) }),
-      SIDES.map((side) => element("p", { key: `history-${side}`, text: t("history.wheel", { side: t(`ui.side.${side}`), what: fittingWords(t, history[side], job.names) }) })),
+      SIDES.map((side) => element("p",
+        { key: `history-${side}`, text: t("history.wheel",
+          { side: t(`ui.side.${side}`), what: fittingWords(t, history[side], job.names) }) })),
       button({ key: "history-open", label: t("history.open"), kind: "quiet", onPress: () => this.#open(history) }));
   }
 
@@ -57,7 +61,10 @@ export class VehicleHistoryCard {
     if (!isOwn) {
       const { bringJob } = await import("../../sync/find-jobs.js");
       const trouble = await bringJob(app.phone, job).catch((error) => error);
-      if (trouble) return app.say(t(`find.error.${["offline", "not-our-server", "not-paired"].includes(trouble.code) ? trouble.code : "other"}`));
+      if (trouble)
+        return app.say(
+          t(`find.error.${["offline", "not-our-server", "not-paired"].includes(trouble.code)
+            ? trouble.code : "other"}`));
     }
     return app.go({ screen: "sheet", job });
   }

@@ -1,6 +1,6 @@
 /**
- * The shop's vehicle types, offered while make and model are typed, without network; one tap chooses. Choosing fills in no answer: what the
- * type holds is looked at, group by group, where it belongs.
+ * The shop's vehicle types, offered while make and model are typed, without network; one tap chooses. Choosing fills in
+ * no answer: what the type holds is looked at, group by group, where it belongs.
  */
 
 import { KIND } from "../../domain/job/entry.js";
@@ -24,7 +24,8 @@ export class VehicleTypeCard {
 
   constructor(context, row) {
     this.#context = context;
-    this.element = element("div", { class: "stack vehicle-type", key: "vehicle-type", hidden: true }, this.#offers, this.#chosen);
+    this.element = element("div", { class: "stack vehicle-type", key: "vehicle-type", hidden: true },
+      this.#offers, this.#chosen);
     this.#offers.setAttribute("aria-label", context.t("type.offers"));
     context.typing.watch(DESCRIPTION, () => this.#offer());
     this.update(row);
@@ -51,9 +52,11 @@ export class VehicleTypeCard {
     this.element.hidden = !isChosen && found.rows.length === 0;
     if (shown === this.#shown) return;
     this.#shown = shown;
-    fill(this.#offers, found.rows.length > 0 && element("p", { class: "row-title", text: t("type.offers") }), found.rows.map((row, at) => button({
+    fill(this.#offers, found.rows.length > 0 && element("p", { class: "row-title", text: t("type.offers") }),
+        found.rows.map((row, at) => button({
       key: `type-offer-${at}`, kind: "option type-offer", label: typeName(t, row),
-      detail: element("span", { class: "detail", text: row.state === "unchecked" ? t("type.unchecked") : t("type.of-shop") }),
+      detail: element("span", { class: "detail", text: row.state === "unchecked" ? t("type.unchecked")
+        : t("type.of-shop") }),
       onPress: () => this.#choose(row, found.year),
     })));
   }
@@ -72,7 +75,8 @@ export class VehicleTypeCard {
   #leave() {
     const { app, job } = this.#context;
     const undone = (slot) => ({ job: job.id, kind: KIND.STEP_UNDONE, slot, body: {} });
-    const noneGiven = WINDOW_SLOTS.filter((slot) => job.live(slot).some(({ body }) => body.from && body.value === null));
+    const noneGiven = WINDOW_SLOTS.filter((slot) => job.live(slot)
+      .some(({ body }) => body.from && body.value === null));
     const taken = takenIn(job).map(({ slot }) => slot).filter((slot) => slot !== DESCRIPTION);
     return app.saveTogether([TYPE, ...taken, ...noneGiven].map(undone));
   }
@@ -87,7 +91,8 @@ export class VehicleTypeCard {
     this.#chosen.dataset.said = said;
     fill(this.#chosen, ref?.type && [
       remark({ name: SHAPES[state] ?? "open", key: "type-chosen", text: t("type.chosen", { name: typeName(t, ref) }) }),
-      state !== "reading" && element("p", { class: "row-method", text: t(`type.state.${state}`, { revision: now.revision }) }),
+      state !== "reading" && element("p",
+        { class: "row-method", text: t(`type.state.${state}`, { revision: now.revision }) }),
       button({ key: "type-leave", kind: "quiet narrow", label: t("type.leave"), onPress: () => this.#leave() }),
     ]);
   }

@@ -1,7 +1,8 @@
 /**
- * The maker's windows in one table: from and to of each angle, for both wheels alike or for each, and for the axle. A window is kept
- * when both its edges stand; one edge alone is half typed. "The maker gives no others" answers what is left: where one edge stands, the
- * window is open on the other side and says so; else there is none, which is never the same as "not typed yet".
+ * The maker's windows in one table: from and to of each angle, for both wheels alike or for each, and for the axle. A
+ * window is kept when both its edges stand; one edge alone is half typed. "The maker gives no others" answers what is
+ * left: where one edge stands, the window is open on the other side and says so; else there is none, which is never the
+ * same as "not typed yet".
  */
 
 import { makeWindow } from "../../domain/numbers/angle.js";
@@ -29,27 +30,33 @@ export class WindowsTable {
     const { t, job } = context;
     this.#row = row;
     this.#isAlike = WHEEL_ANGLES.every((part) => isSame(job, part));
-    this.#none = button({ key: "windows-none", label: t("windows.no-others"), kind: "quiet narrow", onPress: (event) => this.#pressNone(event) });
-    this.#alike = button({ key: "windows-each", label: t("windows.each"), kind: "quiet narrow", pressed: !this.#isAlike, onPress: () => this.#turn() });
-    this.element = element("div", { class: "windows-table stack" }, this.#lines, element("div", { class: "row" }, this.#none, this.#alike));
+    this.#none = button({ key: "windows-none", label: t("windows.no-others"), kind: "quiet narrow",
+      onPress: (event) => this.#pressNone(event) });
+    this.#alike = button({ key: "windows-each", label: t("windows.each"), kind: "quiet narrow", pressed: !this.#isAlike,
+      onPress: () => this.#turn() });
+    this.element = element("div", { class: "windows-table stack" }, this.#lines,
+      element("div", { class: "row" }, this.#none, this.#alike));
     this.#build();
   }
 
   update(row) {
     this.#row = row;
     for (const window of this.#windows) this.#show(window);
-    this.#none.hidden = this.#windows.every((window) => this.#isAnswered(window)) || !this.#windows.some((window) => this.#kept(window) || isOpenSided(window.half));
+    this.#none.hidden = this.#windows.every((window) => this.#isAnswered(window))
+      || !this.#windows.some((window) => this.#kept(window) || isOpenSided(window.half));
   }
 
   reveal() {
-    const open = this.#windows.filter((window) => !this.#isAnswered(window)).flatMap(({ cells }) => EDGES.map((edge) => cells[edge]));
+    const open = this.#windows.filter((window) => !this.#isAnswered(window))
+      .flatMap(({ cells }) => EDGES.map((edge) => cells[edge]));
     (open.find(({ state }) => state.text === "") ?? this.#windows[0].cells.low).input.focus({ preventScroll: true });
   }
 
   #build() {
     const { t } = this.#context;
     this.#windows = windowsOf(this.#isAlike);
-    const head = element("div", { class: "cells-head" }, element("span", {}), EDGES.map((edge) => element("span", { text: t(`windows.${edge}`) })));
+    const head = element("div", { class: "cells-head" }, element("span", {}),
+      EDGES.map((edge) => element("span", { text: t(`windows.${edge}`) })));
     fill(this.#lines, head, this.#windows.map((window) => this.#line(window)));
     this.update(this.#row);
   }
@@ -57,16 +64,20 @@ export class WindowsTable {
   #line(window) {
     const { t, typing } = this.#context;
     const { key, quantity, side } = window;
-    const name = side ? t("windows.of-wheel", { side: t(`ui.side.${side}`), what: t(`windows.${quantity}`) }) : t(`windows.${quantity}`);
+    const name = side ? t("windows.of-wheel", { side: t(`ui.side.${side}`), what: t(`windows.${quantity}`) })
+      : t(`windows.${quantity}`);
     window.half = typing.at(`window.${key}`) ?? {};
     window.cells = Object.fromEntries(EDGES.map((edge) => [edge, new AngleCell(this.#context, {
-      key: `window.${key}.${edge}`, label: t("windows.cell", { what: name, edge: t(`windows.${edge}`) }), quantity, purpose: "window",
+      key: `window.${key}.${edge}`, label: t("windows.cell", { what: name, edge: t(`windows.${edge}`) }), quantity,
+      purpose: "window",
       kept: this.#edge(window, edge), check: (angle) => this.#refusal(window, edge, angle),
       keep: (angle) => this.#queued(() => this.#keepEdge(window, edge, angle)),
     })]));
     window.said = element("span", { class: "cell-none" });
     window.follows = element("p", { class: "cells-follow" });
-    return element("div", { class: "cells-line", key: `window-${key}` }, element("span", { class: "cells-title" }, name, " ", window.said), EDGES.map((edge) => window.cells[edge].element), window.follows);
+    return element("div", { class: "cells-line", key: `window-${key}` },
+      element("span", { class: "cells-title" }, name, " ", window.said),
+      EDGES.map((edge) => window.cells[edge].element), window.follows);
   }
 
   #show(window) {
@@ -77,7 +88,10 @@ export class WindowsTable {
     window.follows.textContent = kept ? "" : this.#followsWords(window);
   }
 
-  /** Where both wheels have a toe window, total toe has one by that alone: what a paper gives besides is typed, nothing has to be. */
+  /**
+   * Where both wheels have a toe window, total toe has one by that alone: what a paper gives besides is typed, nothing
+   * has to be.
+   */
   #followsWords({ key }) {
     const { t, job, app: { words } } = this.#context;
     if (key !== "total-toe") return "";
@@ -112,7 +126,9 @@ export class WindowsTable {
     const [low, high] = edge === "low" ? [angle, other] : [other, angle];
     if (low.mdeg <= high.mdeg) return null;
     const { words } = this.#context.app;
-    return Object.assign(new Error("window"), { code: "window-exchanged", params: { low: words.say(window.quantity, low.mdeg), high: words.say(window.quantity, high.mdeg) } });
+    return Object.assign(new Error("window"),
+      { code: "window-exchanged", params: { low: words.say(window.quantity, low.mdeg),
+        high: words.say(window.quantity, high.mdeg) } });
   }
 
   #queued(save) {
@@ -121,8 +137,8 @@ export class WindowsTable {
   }
 
   /**
-   * One edge waits, half typed, until the other stands too; an edge taken out of a window takes the window back. A window that is open
-   * on one side stays so when its edge is typed anew.
+   * One edge waits, half typed, until the other stands too; an edge taken out of a window takes the window back. A
+   * window that is open on one side stays so when its edge is typed anew.
    */
   async #keepEdge(window, edge, angle) {
     const { typing } = this.#context;
@@ -130,7 +146,8 @@ export class WindowsTable {
     const edges = { ...kept, ...window.half, [edge]: angle };
     const isOpen = isOpenSided(kept) && isOpenSided(edges);
     const isWhole = isOpen || (edges.low && edges.high);
-    if (isWhole && !(await this.#keep(window, isOpen ? edges : makeWindow(edges.low, edges.high, window.quantity)))) return false;
+    if (isWhole && !(await this.#keep(window, isOpen ? edges : makeWindow(edges.low, edges.high, window.quantity))))
+      return false;
     if (!isWhole && kept && !(await this.#takeBack(window))) return false;
     window.half = isWhole ? {} : edges;
     if (isWhole) await typing.drop(`window.${window.key}`);
@@ -164,7 +181,8 @@ export class WindowsTable {
   /** The maker gives no number of those that are still open: of a window with one edge that edge is all there is. */
   async #noOthers() {
     const { typing } = this.#context;
-    const given = this.#windows.filter((window) => !this.#isAnswered(window)).flatMap(({ slots, half }) => slots.map((slot) => [slot, limitsOf(half)]));
+    const given = this.#windows.filter((window) => !this.#isAnswered(window))
+      .flatMap(({ slots, half }) => slots.map((slot) => [slot, limitsOf(half)]));
     for (const [at, [slot, limits]] of given.entries()) {
       if (!(await this.#context.save({ slot }, { body: { value: limits } }, { joined: at > 0 }))) return false;
     }
@@ -192,10 +210,12 @@ function limitsOf({ low = null, high = null }) {
 
 /** Which windows are asked for, in order, and in which slots they are kept. */
 function windowsOf(alike) {
-  const both = (part) => ({ key: part, quantity: part, side: null, slots: SIDES.map((side) => `window.${side}.${part}`) });
+  const both = (part) => ({ key: part, quantity: part, side: null,
+    slots: SIDES.map((side) => `window.${side}.${part}`) });
   const one = (side, part) => ({ key: `${side}-${part}`, quantity: part, side, slots: [`window.${side}.${part}`] });
   const wheels = alike ? WHEEL_ANGLES.map(both) : SIDES.flatMap((side) => WHEEL_ANGLES.map((part) => one(side, part)));
-  return [...wheels, ...AXLE_ANGLES.map(([part]) => ({ key: part, quantity: part, side: null, slots: [`window.${part}`] }))];
+  return [...wheels, ...AXLE_ANGLES.map(([part]) =>
+    ({ key: part, quantity: part, side: null, slots: [`window.${part}`] }))];
 }
 
 function isSame(job, part) {

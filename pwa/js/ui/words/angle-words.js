@@ -1,7 +1,7 @@
 /**
- * Angles in words: the number without a sign, then which way. One line has one unit, the technician's own: the angle, what
- * it lacks and how far it is outside. What was typed is said as it was typed, and the echo in degrees, so that nobody has
- * to believe a conversion. Rounding is the domain's; nothing here computes.
+ * Angles in words: the number without a sign, then which way. One line has one unit, the technician's own: the angle,
+ * what it lacks and how far it is outside. What was typed is said as it was typed, and the echo in degrees, so that
+ * nobody has to believe a conversion. Rounding is the domain's; nothing here computes.
  */
 
 import { angleWords } from "../../domain/numbers/angle.js";
@@ -18,8 +18,8 @@ export class AngleWords {
   #displayOf;
 
   /**
-   * @param {{t: function, locale: string, displayOf: function(string): {unit: string, diameterMm: number|null}}} options
-   *   displayOf gives the unit in which a quantity is to be shown
+   * @param {{t: function, locale: string, displayOf: function(string): {unit: string, diameterMm: number|null}}}
+   *   options displayOf gives the unit in which a quantity is to be shown
    */
   constructor({ t, locale, displayOf }) {
     this.#t = t;
@@ -38,7 +38,8 @@ export class AngleWords {
   }
 
   /**
-   * What is made of a typed angle, before it is kept, in degrees: "0.42 degrees in, typed as 25.2 minutes: outside by 0.22°, ...".
+   * What is made of a typed angle, before it is kept, in degrees: "0.42 degrees in, typed as 25.2 minutes: outside by
+   * 0.22°, ...".
    * @param {[number, number]|null} limits to judge by
    */
   echo(quantity, { mdeg, text, unit, diameter_mm: diameter }, limits) {
@@ -53,7 +54,8 @@ export class AngleWords {
   /** Degrees and minutes in words, as they were taken: "1 degree 5 minutes", "25.2 minutes". */
   #minutes(text) {
     const parts = minutesTyped(text);
-    const said = (name) => parts[name] && this.#t(`ui.echo.${name}`, { count: Number(parts[name].replace(",", ".")), number: parts[name] });
+    const said = (name) => parts[name]
+      && this.#t(`ui.echo.${name}`, { count: Number(parts[name].replace(",", ".")), number: parts[name] });
     return [said("degrees"), said("minutes")].filter(Boolean).join(" ");
   }
 
@@ -73,37 +75,48 @@ export class AngleWords {
     return this.#t("ui.window.open-side", { edge, way: this.#way(quantity, isOpenUpwards ? 1 : -1) });
   }
 
-  /** A window from low to high, as exact as it was given, the way said once where it is the same: "0.50° to 1.50° top in". */
+  /**
+   * A window from low to high, as exact as it was given, the way said once where it is the same: "0.50° to 1.50° top
+   * in".
+   */
   window(quantity, [low, high], display = this.#displayOf(quantity)) {
-    if (low === null || high === null) return this.#openWindow(quantity, high === null, this.#said(quantity, low ?? high, exact, display));
+    if (low === null || high === null)
+      return this.#openWindow(quantity, high === null, this.#said(quantity, low ?? high, exact, display));
     if (low === high) return this.#said(quantity, low, exact, display);
     const smallFirst = low < 0 && high <= 0 ? [high, low] : [low, high];
     const sameWay = low * high > 0 || low === 0 || high === 0;
-    if (!sameWay) return this.#t("ui.window.between", { low: this.#said(quantity, low, exact, display), high: this.#said(quantity, high, exact, display) });
+    if (!sameWay) return this.#t("ui.window.between",
+      { low: this.#said(quantity, low, exact, display), high: this.#said(quantity, high, exact, display) });
     const way = this.#way(quantity, low < 0 || high < 0 ? -1 : 1);
     const [from, to] = smallFirst.map((mdeg) => this.#number(mdeg, exact, display));
     return this.#t("ui.window.one-way", { low: from, high: to, way });
   }
 
-  /** An angle as it was typed, in its own unit and at its own diameter, with degrees beside where it was not typed in degrees. */
+  /**
+   * An angle as it was typed, in its own unit and at its own diameter, with degrees beside where it was not typed in
+   * degrees.
+   */
   typed(quantity, angle) {
     const typed = this.#asTyped(quantity, angle);
-    return angle.unit === "deg" ? typed : this.#t("ui.window.typed", { typed, degrees: this.#number(angle.mdeg, exact, DEGREES) });
+    return angle.unit === "deg" ? typed
+      : this.#t("ui.window.typed", { typed, degrees: this.#number(angle.mdeg, exact, DEGREES) });
   }
 
   /**
-   * A window as the maker gives it: each edge as it was typed, in its own unit and at its own diameter, with degrees beside
-   * where it was not typed in degrees: "1.0 mm in to 2.5 mm in, across 381 mm (0.15° to 0.376° in)".
+   * A window as the maker gives it: each edge as it was typed, in its own unit and at its own diameter, with degrees
+   * beside where it was not typed in degrees: "1.0 mm in to 2.5 mm in, across 381 mm (0.15° to 0.376° in)".
    */
   typedWindow(quantity, { low, high }) {
     if (!low || !high) {
       const edge = low ?? high;
-      return this.#openWindow(quantity, !high, edge.unit === "deg" ? this.#said(quantity, edge.mdeg, exact, DEGREES) : this.typed(quantity, edge));
+      return this.#openWindow(quantity, !high, edge.unit === "deg" ? this.#said(quantity, edge.mdeg, exact, DEGREES)
+        : this.typed(quantity, edge));
     }
     const degrees = this.window(quantity, [low.mdeg, high.mdeg], DEGREES);
     if (low.unit === "deg" && high.unit === "deg") return degrees;
     const isSingle = low.mdeg === high.mdeg && low.text === high.text;
-    const typed = isSingle ? this.#asTyped(quantity, high) : this.#t("ui.window.between", { low: this.#asTyped(quantity, low, high), high: this.#asTyped(quantity, high) });
+    const typed = isSingle ? this.#asTyped(quantity, high)
+      : this.#t("ui.window.between", { low: this.#asTyped(quantity, low, high), high: this.#asTyped(quantity, high) });
     return this.#t("ui.window.typed", { typed, degrees });
   }
 
@@ -126,7 +139,8 @@ export class AngleWords {
     const { unit, diameterMm } = display ?? DEGREES;
     const size = unit === "deg" ? sized(mdeg) : exact(mdeg);
     const text = textFromMdeg(size, unit, diameterMm, this.#locale);
-    if (size !== 0 && !/[1-9]/.test(text)) return this.#t("ui.angle.below", { least: withSymbol(this.#local(LEAST_SHOWN[unit]), unit) });
+    if (size !== 0 && !/[1-9]/.test(text))
+      return this.#t("ui.angle.below", { least: withSymbol(this.#local(LEAST_SHOWN[unit]), unit) });
     return withSymbol(text, unit);
   }
 
@@ -139,7 +153,10 @@ export class AngleWords {
   }
 }
 
-/** @returns {function(string): Object} which unit a quantity is shown in: a length only at a known diameter, else degrees */
+/**
+ * @returns {function(string): Object} which unit a quantity is shown in: a length only at a known diameter, else
+ *   degrees
+ */
 export function displayIn(settings) {
   return (quantity) => {
     const unit = settings.unit(quantity);

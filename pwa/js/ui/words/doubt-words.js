@@ -1,4 +1,6 @@
-/** What the measuring could not vouch for in a ring set's data, in words: on the plan, in the consent, in the report. */
+/**
+ * What the measuring could not vouch for in a ring set's data, in words: on the plan, in the consent, in the report.
+ */
 
 /** @returns {string} one doubt; a later server may know more of them */
 export function doubtWords(t, code) {

@@ -1,4 +1,6 @@
-/** What sits at a wheel by the record, in one line: ring set, marks, bolts, and what nobody has ticked or could read. */
+/**
+ * What sits at a wheel by the record, in one line: ring set, marks, bolts, and what nobody has ticked or could read.
+ */
 
 /**
  * @param {function} t
@@ -10,7 +12,8 @@ export function fittingWords(t, fitting, names) {
   const { found = false, ring_set: ringSet, pair: [inner, outer], bolts = null, seen = true } = fitting;
   const set = names[ringSet] ?? ringSet ?? t("history.set-unknown");
   if (found) return t("history.found", { set, inner: inner ?? "?", outer: outer ?? "?" });
-  return [t("ui.pair", { set, inner, outer }), bolts && boltWords(t, bolts), !seen && t("history.not-seen")].filter(Boolean).join("; ");
+  return [t("ui.pair", { set, inner, outer }), bolts && boltWords(t, bolts), !seen && t("history.not-seen")]
+    .filter(Boolean).join("; ");
 }
 
 function boltWords(t, { new: isNew, length_mm: length, class: grade }) {

@@ -8,7 +8,8 @@
 export function recheckWords(t, { distance, day, source, page }) {
   const after = distance && t("recheck.after", { distance: distance.text, unit: t(`unit.${distance.unit}`) });
   const words = [
-    after && (distance.by === null ? after : t("recheck.after-by", { after, odometer: `${distance.by} ${t(`unit.${distance.unit}`)}` })),
+    after && (distance.by === null ? after
+      : t("recheck.after-by", { after, odometer: `${distance.by} ${t(`unit.${distance.unit}`)}` })),
     day && t("recheck.by-day", { day }),
     t(`recheck.source.${source ?? "none"}`) + (page ? `, ${page}` : ""),
   ];

@@ -1,6 +1,6 @@
 /**
- * A ring pair in words, the same on every screen and in the report: "12 meets 31, at the top", with the set's name; rings alike
- * may be swapped freely, else inner and outer are named.
+ * A ring pair in words, the same on every screen and in the report: "12 meets 31, at the top", with the set's name;
+ * rings alike may be swapped freely, else inner and outer are named.
  */
 
 import { swapFreely } from "../../domain/rings/rings.js";
@@ -23,10 +23,14 @@ export function ringPairWords(t, fitted, choice) {
  */
 function fittedWords(t, fitted, set) {
   const [inner, outer] = fitted.pair;
-  return t(set && swapFreely(set.ring_set) ? "ui.pair.alike" : "ui.pair", { inner, outer, set: set?.name ?? fitted.ring_set });
+  return t(set && swapFreely(set.ring_set) ? "ui.pair.alike" : "ui.pair",
+    { inner, outer, set: set?.name ?? fitted.ring_set });
 }
 
-/** What sits at a wheel when the report is written: its pair, and whether it is to come out or not tightened; else what became of one, or none. */
+/**
+ * What sits at a wheel when the report is written: its pair, and whether it is to come out or not tightened; else what
+ * became of one, or none.
+ */
 export function wheelFitted({ t, report, setOf }, side) {
   const fitted = report.fitted[side];
   if (!fitted && report.still_in.includes(side)) return t("report.still-in");

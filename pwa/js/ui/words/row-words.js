@@ -1,4 +1,7 @@
-/** How a row and its answer are said. The three kinds of sentence of a row (caution, method, why) stand in text/<lang>/sheets.json. */
+/**
+ * How a row and its answer are said. The three kinds of sentence of a row (caution, method, why) stand in
+ * text/<lang>/sheets.json.
+ */
 
 import { KIND } from "../../domain/job/entry.js";
 import { recheckParts } from "../../domain/job/rechecks.js";
@@ -35,7 +38,10 @@ export function rowPart(t, row, part) {
   return t.has(key) ? t(key, row.params ?? {}) : "";
 }
 
-/** @returns {string} what an entry says in this row; "" where it says that there is no answer, or has no words of its own */
+/**
+ * @returns {string} what an entry says in this row; "" where it says that there is no answer, or has no words of its
+ *   own
+ */
 export function answerWords(t, row, entry) {
   if (!entry) return "";
   const { kind, body } = entry;
@@ -71,7 +77,10 @@ export function optionWords(t, set, id) {
   return t.has(key) ? t(key) : id;
 }
 
-/** What a slot is about, also one of a round that is over, or of a row that is no longer asked for; the slot itself where nobody knows. */
+/**
+ * What a slot is about, also one of a round that is over, or of a row that is no longer asked for; the slot itself
+ * where nobody knows.
+ */
 export function aboutWords(t, job, slot) {
   const [, round, first, wheel, rest] = /^(?:round\.(\d+)\.)?([^.]+)\.(?:(left|right)\.)?(.+)$/.exec(slot) ?? [];
   const row = job.row(slot);
@@ -80,5 +89,6 @@ export function aboutWords(t, job, slot) {
   if (!key) return slot;
   const title = t(key, row?.params ?? {});
   const place = wheel ? t("ui.step.with-side", { side: t(`ui.side.${wheel}`), title }) : title;
-  return job.round > 1 && ["fit", "check"].includes(first) ? t("ui.step.in-round", { place, round: round ?? 1 }) : place;
+  return job.round > 1 && ["fit", "check"].includes(first)
+    ? t("ui.step.in-round", { place, round: round ?? 1 }) : place;
 }

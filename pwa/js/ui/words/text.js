@@ -1,11 +1,13 @@
-// Turns message keys into words, and writes the numbers among them. It holds no words itself: they come from the files of pwa/text.
+// Turns message keys into words, and writes the numbers among them. It holds no words itself: they come from the files
+// of pwa/text.
 
 const PLACEHOLDER = /\{(\w+|\d+\.\d+)\}/g;
-// They turn the order of whatever follows round until their line ends: an angle behind such a name would be read backwards.
+// They turn the order of whatever follows round until their line ends: an angle behind such a name would be read
+// backwards.
 const TURNS = /[\u202a-\u202e\u2066-\u2069]/g;
 const PLURAL_SUFFIXES = ["zero", "one", "two", "few", "many", "other"];
 
-/** Leaves out what would turn the order of a line; letters that run from right to left by themselves do so as before. */
+/** Leaves out what would turn the order of a line; letters that run from right to left stay as they are. */
 export function inOrder(text) {
   return String(text).replace(TURNS, "");
 }
@@ -25,7 +27,8 @@ export function makeText(messages, locale) {
   function number(value, least, most = least) {
     const key = `${least}-${most}`;
     if (!numbers.has(key)) {
-      numbers.set(key, new Intl.NumberFormat(locale, { minimumFractionDigits: least, maximumFractionDigits: most, useGrouping: false }));
+      numbers.set(key, new Intl.NumberFormat(locale,
+        { minimumFractionDigits: least, maximumFractionDigits: most, useGrouping: false }));
     }
     return numbers.get(key).format(value);
   }
@@ -38,7 +41,8 @@ export function makeText(messages, locale) {
   function t(key, params = {}) {
     const text = messages[wordingOf(key, params.count)];
     if (text === undefined) return `[${key}]`;
-    return text.replace(PLACEHOLDER, (whole, name) => (name in params ? spoken(params[name]) : /^\d/.test(name) ? spoken(Number(name)) : whole));
+    return text.replace(PLACEHOLDER,
+      (whole, name) => (name in params ? spoken(params[name]) : /^\d/.test(name) ? spoken(Number(name)) : whole));
   }
 
   function wordingOf(key, count) {

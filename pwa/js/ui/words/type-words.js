@@ -13,10 +13,14 @@ export function typeName(t, { make, model, years }) {
   const [first, last] = years ?? [null, null];
   const name = `${make} ${model}`;
   if (first === null && last === null) return name;
-  return t(first === null ? "type.name.until" : last === null ? "type.name.from" : "type.name.years", { name, first: String(first), last: String(last) });
+  return t(first === null ? "type.name.until" : last === null ? "type.name.from" : "type.name.years",
+    { name, first: String(first), last: String(last) });
 }
 
-/** @returns {string[]} a line for each fact; what is alike at both wheels is said once, and what goes along without words is not said */
+/**
+ * @returns {string[]} a line for each fact; what is alike at both wheels is said once, and what goes along without
+ *   words is not said
+ */
 export function factLines(context, facts) {
   const shown = facts.filter(({ slot }) => slot !== "window.source" && slot !== "window.keys");
   const isTwin = ({ slot, value }) => {
@@ -24,26 +28,34 @@ export function factLines(context, facts) {
     const other = side === "right" && shown.find((each) => each.slot === `window.left.${part}`);
     return other && JSON.stringify(other.value) === JSON.stringify(value);
   };
-  return shown.filter((fact) => !isTwin(fact)).map((fact) => context.t("type.fact", { what: slotWords(context, fact.slot, shown), value: valueWords(context, fact) }));
+  return shown.filter((fact) => !isTwin(fact))
+    .map((fact) => context.t("type.fact",
+      { what: slotWords(context, fact.slot, shown), value: valueWords(context, fact) }));
 }
 
 /** What a slot is about. */
 export function slotWords({ t, job }, slot, facts = []) {
-  if (!WINDOW_SLOTS.includes(slot)) return slot === "window.source" || slot === "window.keys" ? t(`type.${slot}`) : rowTitle(t, placeOf(templateOf(job.checklist), slot).row);
+  if (!WINDOW_SLOTS.includes(slot)) return slot === "window.source" || slot === "window.keys" ? t(`type.${slot}`)
+    : rowTitle(t, placeOf(templateOf(job.checklist), slot).row);
   const [, side, part] = SIDED.exec(slot) ?? [];
   if (!side) return t(`windows.${slot.replace("window.", "")}`);
-  const [own, other] = ["left", "right"].sort((a) => (a === side ? -1 : 1)).map((each) => JSON.stringify(facts.find((fact) => fact.slot === `window.${each}.${part}`)?.value));
-  return own === other ? t(`windows.${part}`) : t("windows.of-wheel", { side: t(`ui.side.${side}`), what: t(`windows.${part}`) });
+  const [own, other] = ["left", "right"].sort((a) => (a === side ? -1 : 1))
+    .map((each) => JSON.stringify(facts.find((fact) => fact.slot === `window.${each}.${part}`)?.value));
+  return own === other ? t(`windows.${part}`)
+    : t("windows.of-wheel", { side: t(`ui.side.${side}`), what: t(`windows.${part}`) });
 }
 
 /** What a fact says; null where there is none. */
 export function valueWords(context, { slot, value, grade = "" }) {
   const { t, job, app: { words } } = context;
-  if (value === null || value === undefined) return t(WINDOW_SLOTS.includes(slot) ? "windows.none" : "on-sheet.no-answer");
+  if (value === null || value === undefined)
+    return t(WINDOW_SLOTS.includes(slot) ? "windows.none" : "on-sheet.no-answer");
   if (slot === "window.keys") return keyWords(t, value);
-  if (WINDOW_SLOTS.includes(slot)) return words.typedWindow(SIDED.exec(slot)?.[2] ?? slot.replace("window.", ""), value);
+  if (WINDOW_SLOTS.includes(slot))
+    return words.typedWindow(SIDED.exec(slot)?.[2] ?? slot.replace("window.", ""), value);
   if (slot === "vehicle.bolts") return boltWords(t, value.bolts);
-  if (slot === "vehicle.bracket-lugs") return value.bracket.lugs.map(([mm, clock]) => t("type.lug", { mm, clock })).join("; ");
+  if (slot === "vehicle.bracket-lugs")
+    return value.bracket.lugs.map(([mm, clock]) => t("type.lug", { mm, clock })).join("; ");
   if (value.source !== undefined) return torqueWords(t, value, grade);
   if (typeof value === "object" && "number" in value) return numberWords(t, value);
   const { row } = placeOf(templateOf(job.checklist), slot);
@@ -63,5 +75,6 @@ function torqueWords(t, value, grade) {
 
 function boltWords(t, { at, thread, class: grade, metal }) {
   const circle = at.every(([radius]) => radius === at[0][0]) ? t("type.bolts.circle", { mm: at[0][0] * 2 }) : "";
-  return [t("type.bolts.count", { count: at.length }), circle, thread && threadName(t, thread), grade && t("type.bolts.class", { grade }), metal && t(`fitting.bolts.metal.${metal}`)].filter(Boolean).join(", ");
+  return [t("type.bolts.count", { count: at.length }), circle, thread && threadName(t, thread),
+    grade && t("type.bolts.class", { grade }), metal && t(`fitting.bolts.metal.${metal}`)].filter(Boolean).join(", ");
 }

@@ -12,7 +12,8 @@ export function ago(ms, now, locale) {
 /** @returns {string} such as "2 hours", in the largest unit that fits; at least a minute */
 export function span(ms, locale) {
   const [unit, size] = STEPS.find(([, step]) => ms >= step) ?? STEPS.at(-1);
-  return new Intl.NumberFormat(locale, { style: "unit", unit, unitDisplay: "long" }).format(Math.max(1, Math.floor(ms / size)));
+  return new Intl.NumberFormat(locale, { style: "unit", unit, unitDisplay: "long" })
+    .format(Math.max(1, Math.floor(ms / size)));
 }
 
 /** @returns {string} date and time of day, short; an unreadable moment is shown as it came */

@@ -1,7 +1,7 @@
 /**
- * A question with a few answers. Two or three stand as a row of buttons and one tap answers. Four stand open under the row until one
- * answers; of more only the usual one stands there and the others open. Answered, a longer choice is one line. What an answer means is
- * said by the frame.
+ * A question with a few answers. Two or three stand as a row of buttons and one tap answers. Four stand open under the
+ * row until one answers; of more only the usual one stands there and the others open. Answered, a longer choice is one
+ * line. What an answer means is said by the frame.
  */
 
 import { button, element, freshId, say } from "../../parts/element.js";
@@ -27,10 +27,12 @@ export class ChoiceRow {
     this.#context = context;
     const { t } = context;
     const opens = isLong(row);
-    this.#list = element("div", { class: opens ? "options-list" : `options ${widthOf(t, row)}`, role: "group", "aria-label": rowName(t, row), id: freshId("options") },
+    this.#list = element("div", { class: opens ? "options-list" : `options ${widthOf(t, row)}`, role: "group",
+      "aria-label": rowName(t, row), id: freshId("options") },
       row.options.map(({ id }) => {
         const label = optionWords(t, row.optionSet, id);
-        const option = button({ key: `option-${row.slot}-${id}`, label, kind: "option", pressed: false, onPress: () => this.#answer(id) });
+        const option = button({ key: `option-${row.slot}-${id}`, label, kind: "option", pressed: false,
+          onPress: () => this.#answer(id) });
         this.#buttons.set(id, option);
         return option;
       }));
@@ -52,7 +54,9 @@ export class ChoiceRow {
   #makeOpener(row) {
     const { t, sheet } = this.#context;
     const method = rowPart(t, row, "method");
-    return element("button", { "type": "button", "class": "opener", "key": `open-${row.slot}`, "aria-controls": this.#list.id, "on": { click: () => this.#open(this.#opener.getAttribute("aria-expanded") === "false") } },
+    return element("button", { "type": "button", "class": "opener", "key": `open-${row.slot}`,
+      "aria-controls": this.#list.id,
+      "on": { click: () => this.#open(this.#opener.getAttribute("aria-expanded") === "false") } },
       element("span", { class: "opener-words" },
         element("span", { class: "row-title", text: sheet.wheel ? rowTitle(t, row) : rowName(t, row) }),
         method && element("span", { class: "row-method", text: method }),
@@ -92,7 +96,8 @@ export class ChoiceRow {
     }
     if (!this.#opener) return;
     const { t } = this.#context;
-    say(this.#opener.querySelector(".opener-answer"), chosen ? optionWords(t, this.#row.optionSet, chosen) : this.#asks());
+    say(this.#opener.querySelector(".opener-answer"), chosen ? optionWords(t, this.#row.optionSet, chosen)
+      : this.#asks());
     this.#opener.classList.toggle("stands", this.#standsOpen(chosen));
     this.#opener.classList.toggle("answered", chosen !== null);
     this.#opener.classList.toggle("pending", isPending);

@@ -1,4 +1,7 @@
-/** A hold that is confirmed by pressing its whole card until the edge has filled. Confirmed it stays in its place and can be taken back. */
+/**
+ * A hold that is confirmed by pressing its whole card until the edge has filled. Confirmed it stays in its place and
+ * can be taken back.
+ */
 
 import { element, fill } from "../../parts/element.js";
 import { HoldPress } from "../hold-press.js";

@@ -1,4 +1,7 @@
-/** Numbers that belong together in one table: what is asked, and its number; where a number belongs to a wheel, LEFT and RIGHT are columns. */
+/**
+ * Numbers that belong together in one table: what is asked, and its number; where a number belongs to a wheel, LEFT and
+ * RIGHT are columns.
+ */
 
 import { element, fill } from "../../parts/element.js";
 import { radiusFromSize } from "../../../domain/job/tyre-radius.js";
@@ -21,7 +24,8 @@ export class NumberTable {
     const all = [rows].flat();
     const sided = all.some((row) => this.#sideOf(row));
     this.element = element("div", { class: "number-table" },
-      element("div", { class: sided ? "cells sided" : "cells", role: "group" }, sided ? this.#columns(all) : all.map((row) => this.#line([row]))),
+      element("div", { class: sided ? "cells sided" : "cells", role: "group" }, sided ? this.#columns(all)
+        : all.map((row) => this.#line([row]))),
       this.#notes);
     this.update(rows);
   }
@@ -36,7 +40,8 @@ export class NumberTable {
       cell.row = row;
     }
     const offers = all.map((row) => row.offered && row.state === "open" && this.#offer(row)).filter(Boolean);
-    fill(this.#notes, this.#offers.draw(offers), all.filter(({ warning }) => warning).map(({ warning }) => remark({ name: "warning", text: t(`warning.${warning}`) })));
+    fill(this.#notes, this.#offers.draw(offers), all.filter(({ warning }) => warning)
+      .map(({ warning }) => remark({ name: "warning", text: t(`warning.${warning}`) })));
   }
 
   reveal(row) {
@@ -51,7 +56,8 @@ export class NumberTable {
       const name = this.#sideOf(row) ? row.id.replace(/[.-](left|right)$/, "") : row.slot;
       lines.set(name, [...(lines.get(name) ?? []), row]);
     }
-    const head = element("p", { class: "cells-head", "aria-hidden": "true" }, element("span", {}), ["left", "right"].map((side) => element("span", { text: t(`ui.side.${side}`) })));
+    const head = element("p", { class: "cells-head", "aria-hidden": "true" }, element("span", {}),
+      ["left", "right"].map((side) => element("span", { text: t(`ui.side.${side}`) })));
     return [head, ...[...lines.values()].map((line) => this.#line(line))];
   }
 
@@ -59,7 +65,9 @@ export class NumberTable {
     const { t, sheet } = this.#context;
     const [first] = rows;
     const title = this.#sideOf(first) || sheet.wheel ? plainTitle(t, first) : rowName(t, first);
-    return element("div", { class: "cells-line" }, element("span", { class: "cells-title", text: title, "aria-hidden": "true" }), rows.map((row) => this.#cell(row)));
+    return element("div", { class: "cells-line" },
+      element("span", { class: "cells-title", text: title, "aria-hidden": "true" }),
+      rows.map((row) => this.#cell(row)));
   }
 
   /** On the sheet of one wheel there is nothing to tell apart. */
@@ -73,13 +81,16 @@ export class NumberTable {
     const { number, from, words } = OFFERS[row.offered](this.#context);
     if (number === null) return null;
     const body = { value: { text: String(number), number, unit: row.units[0] } };
-    return { key: `offered-${row.slot}`, kind: "chip", label: `${rowName(t, row)}: ${t(words, { mm: number, size: from })}`, onPress: () => this.#context.save(row, { body }) };
+    return { key: `offered-${row.slot}`, kind: "chip",
+      label: `${rowName(t, row)}: ${t(words, { mm: number, size: from })}`,
+      onPress: () => this.#context.save(row, { body }) };
   }
 
   #cell(row) {
     const { t, app: { settings } } = this.#context;
     const cell = new NumberCell(this.#context, {
-      key: row.slot, label: rowName(t, row), units: row.units, kept: row.value, unit: settings.get("units")[row.id] ?? row.units[0],
+      key: row.slot, label: rowName(t, row), units: row.units, kept: row.value, unit: settings.get("units")[row.id]
+        ?? row.units[0],
       keep: (number) => this.#keep(cell, number),
     });
     this.#cells.set(row.slot, cell);

@@ -1,10 +1,12 @@
 /**
- * Which widget serves which type of row, and which card which `card` of pwa/checklist.json. Each comes when it is first wanted: a phone
- * that is opened in the middle of a job waits for one sheet alone. A card that is not written yet shows its title.
+ * Which widget serves which type of row, and which card which `card` of pwa/checklist.json. Each comes when it is first
+ * wanted: a phone that is opened in the middle of a job waits for one sheet alone. A card that is not written yet shows
+ * its title.
  */
 
 const TYPES = {
-  tick: async (row) => (row.hold && row.press !== false ? (await import("./hold-card.js")).HoldCard : (await import("./tick-row.js")).TickRow),
+  tick: async (row) => (row.hold && row.press !== false ? (await import("./hold-card.js")).HoldCard
+    : (await import("./tick-row.js")).TickRow),
   choice: async () => (await import("./choice-row.js")).ChoiceRow,
   text: async () => (await import("./text-row.js")).TextRow,
   number: async () => (await import("./number-table.js")).NumberTable,
@@ -68,6 +70,7 @@ export function widgetFor(row) {
 
 /** Brings every widget, so that no later sheet waits for its own. */
 export function bringWidgets() {
-  const widgets = [...Object.values(TYPES), ...Object.values(CARDS)].flatMap((bring) => [bring({}), bring({ hold: true })]);
+  const widgets = [...Object.values(TYPES), ...Object.values(CARDS)]
+    .flatMap((bring) => [bring({}), bring({ hold: true })]);
   return Promise.all([...widgets, import("../type-notice.js")]);
 }

@@ -1,6 +1,6 @@
 /**
- * A line of text on the phone's own keyboard, saved on leaving the field, on a rest in typing, and when the program goes to the
- * background. Chips give the usual answers with one tap, and what this phone typed there last.
+ * A line of text on the phone's own keyboard, saved on leaving the field, on a rest in typing, and when the program
+ * goes to the background. Chips give the usual answers with one tap, and what this phone typed there last.
  */
 
 import { LONGEST_PLATE } from "../../../store/limits.js";
@@ -53,7 +53,10 @@ export class TextRow {
     this.#field.element.querySelector("input, textarea").focus({ preventScroll: true });
   }
 
-  /** Saves what stands there; also called when the sheet is left. One saving waits for the other. @returns {Promise} once it is saved */
+  /**
+   * Saves what stands there; also called when the sheet is left. One saving waits for the other. @returns {Promise}
+   * once it is saved
+   */
   leave() {
     clearTimeout(this.#rest);
     this.#saving = this.#saving.then(() => this.#saveNow());
@@ -109,9 +112,11 @@ export class TextRow {
     const parts = this.#parts();
     const usual = (row.chips ?? []).map((id) => {
       const label = t(`chip.${row.id}.${id}`);
-      return { key: `chip-${row.slot}-${id}`, label, kind: "chip", pressed: parts.includes(label), onPress: () => this.#take(this.#withChip(label)) };
+      return { key: `chip-${row.slot}-${id}`, label, kind: "chip", pressed: parts.includes(label),
+        onPress: () => this.#take(this.#withChip(label)) };
     });
-    if (last) usual.unshift({ key: `last-${row.slot}`, label: t("on-sheet.as-last", { text: last }), kind: "chip", onPress: () => this.#take(last) });
+    if (last) usual.unshift({ key: `last-${row.slot}`, label: t("on-sheet.as-last", { text: last }), kind: "chip",
+      onPress: () => this.#take(last) });
     fill(this.#chips, this.#buttons.draw(usual));
     this.#chips.hidden = !this.#chips.hasChildNodes();
   }

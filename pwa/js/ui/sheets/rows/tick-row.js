@@ -1,4 +1,7 @@
-/** A line to be ticked, the whole width of it. A second tap, later, takes the tick back; at once it is a bounce, which touch-guard.js does not take. */
+/**
+ * A line to be ticked, the whole width of it. A second tap, later, takes the tick back; at once it is a bounce, which
+ * touch-guard.js does not take.
+ */
 
 import { KIND } from "../../../domain/job/entry.js";
 import { element, fill } from "../../parts/element.js";
@@ -16,7 +19,8 @@ export class TickRow {
     this.#context = context;
     const { t, sheet } = context;
     const method = rowPart(t, row, "method");
-    this.element = element("button", { type: "button", class: "tick", key: `tick-${row.slot}`, "data-guard": "again", on: { click: () => this.#tap() } },
+    this.element = element("button", { type: "button", class: "tick", key: `tick-${row.slot}`, "data-guard": "again",
+      on: { click: () => this.#tap() } },
       this.#box,
       element("span", { class: "tick-words" },
         element("span", { class: "row-title", text: sheet.wheel ? rowTitle(t, row) : rowName(t, row) }),
