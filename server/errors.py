@@ -13,6 +13,11 @@ from server.store.not_writable import why_not_writable
 
 MEGABYTE = 1_000_000
 
+# by these a photo is never taken as it is; not wanted counts, as its entry is held when it goes
+PHOTO_REFUSED = (
+    "photo-empty", "photo-different", "photo-format", "photo-not-wanted", "photo-too-many-pixels", "too-large",
+)  # fmt: skip
+
 # code -> (HTTP status, text). `{name}` is filled from the problem's details.
 CATALOGUE = {
     "not-paired": (

@@ -9,6 +9,7 @@ from fixtures.golden import (
     make_angle_units,
     make_axle,
     make_choose,
+    make_choose_edges,
     make_disagreeing,
     make_fit,
     make_picture,
@@ -19,7 +20,8 @@ from fixtures.golden.write_or_check import write_or_check
 
 ROOT = Path(__file__).resolve().parents[2]
 GENERATORS = [
-    make_angle_units, make_axle, make_choose, make_disagreeing, make_fit, make_picture, make_prove, make_rings,
+    make_angle_units, make_axle, make_choose, make_choose_edges, make_disagreeing, make_fit, make_picture, make_prove,
+    make_rings,
 ]  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from random import Random
 import pytest
 
 from calc.measure.measure import measure
+from calc.measure.paper_units import paper_units_from_json
 from calc.measure.printed_steps import off_step, step_of
 from calc.numbers.errors import InputError
 from tests.bench.bench_measure import honest, with_slips, with_wrong_sign
@@ -88,6 +89,17 @@ def test_a_step_that_is_told_goes_before_the_values():
     found = measure(asked)
     assert found["steps"] == {"camber": 50.0, "toe": 50.0}
     assert "value-off-step" in {reason["code"] for reason in found["reasons"]}
+
+
+def test_a_paper_may_print_toe_in_other_steps_than_camber():
+    asked = chart(Random(8), "0.01 deg", count=10).asked()
+    asked["units"] |= {"camber_step": "0.01", "toe_step": "0.05"}
+    assert measure(asked)["steps"] == {"camber": 10.0, "toe": 50.0}
+    units = paper_units_from_json({**asked["units"], "camber_step": None})
+    steps = units.steps(asked["rows"])
+    assert (units.step_mdeg("camber", steps["camber"]), units.step_mdeg("toe", steps["toe"])) == (10.0, 50.0)
+    camber_sd, toe_sd = units.sds_mdeg({"camber": Fraction(1, 20), "toe": Fraction(1, 4)})
+    assert (camber_sd, toe_sd) == (pytest.approx(50 / 12**0.5), pytest.approx(250 / 12**0.5))
 
 
 @pytest.mark.parametrize("text", ["0", "-0.05", "abc", ""])

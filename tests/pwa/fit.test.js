@@ -20,6 +20,11 @@ test("every recorded fitting gets the same aids", () => {
   fits.cases.forEach(({ input, output }, k) => deepEqual(fit(filled(input)), output, `case ${k}`));
 });
 
+test("what is just beyond a limit is refused, and its field named", () => {
+  for (const { input, field } of fits.refused) throws(() => fit(filled(input)), { code: "bad-input", field });
+  for (const { input, field } of axles.refused) throws(() => axle(input), { code: "bad-input", field });
+});
+
 test("a unit is questioned where the figure tells it, and stays to be named until a person reads it in the source",
     () => {
   const thread = { diameter_mm: 10, pitch_mm: 1.5 };

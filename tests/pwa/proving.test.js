@@ -94,6 +94,27 @@ test("the droop is the turn towards the rear that was measured in that round, at
   equal(proveInputOf(fold([...AFTER_FIRST, turn("fit.right.level-hanging", 8)]), 1, "left", known).droop_deg, null);
 });
 
+test("in a later round the droop measured there counts, else the first round's; 60 degrees is the most", () => {
+  const turn = (slot, turn_deg) => entry(slot, "field-set", { value: { turn_deg, how: "typed" } });
+  const second = [...AFTER_FIRST, planned(2, { plan: PLAN, input: INPUT }), ...readAgain(2, CHECK.left, CHECK.right)];
+  const droop = (round, ...turns) => proveInputOf(fold([...second, ...turns]), round, "left", known).droop_deg;
+  const [first, later] = [turn("fit.left.level-hanging", 8), turn("round.2.fit.left.level-hanging", 5)];
+  deepEqual([droop(2, first), droop(2, first, later), droop(1, first, later), droop(1, later)], [8, 5, 8, null]);
+  const [most, beyond] = [60, 60.1].map((deg) => turn("fit.left.level-hanging", deg));
+  deepEqual([droop(1, most), droop(1, beyond)], [60, null]);
+});
+
+test("base and check read unlike often are both weighed by the worse of the two spreads", () => {
+  const spread = (...more) => proveInputOf(fold([...AFTER_FIRST, ...more]), 1, "left", known).spread;
+  const again = [2, 3, 4].map((n) => reading(`round.1.check.left.${n}`, CHECK.left));
+  const base = [2, 3, 4].map((n) => reading(`base.left.${n}`, BASE.left));
+  const whole = spread();
+  deepEqual(spread(...again), whole, "base was read once");
+  deepEqual(spread(...base), whole, "the check was read once");
+  const both = spread(...again, ...base);
+  ok(both.camber_sd.left < whole.camber_sd.left && both.toe_sd.left < whole.toe_sd.left, "both were read four times");
+});
+
 test("a droop measured as none rules out that the top was taken hanging", () => {
   const still = entry("fit.left.level-hanging", "field-set", { value: { turn_deg: 0, how: "typed" } });
   const input = proveInputOf(fold([...AFTER_FIRST, still]), 1, "left", known);

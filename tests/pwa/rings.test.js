@@ -4,7 +4,8 @@ import {
   addingHolds, clockSense, composedPrediction, effectOfPair, facesLook, markClock, normalOfPair, swapFreely, thickness,
   thickPointClock,
 } from "/js/domain/rings/rings.js";
-import { equal, fixture, near, test } from "/tests/harness.js";
+import { patternTurns } from "/js/domain/rings/bolt-pattern.js";
+import { deepEqual, equal, fixture, near, test } from "/tests/harness.js";
 
 const golden = await fixture("golden/rings.json");
 const DEG = Math.PI / 180;
@@ -43,6 +44,10 @@ test("every pair tilts and thickens as Python says", () => {
 
 test("rings are swapped freely where Python says so", () => {
   for (const { ring_set, swap_freely } of golden.ring_sets) equal(swapFreely(ring_set), swap_freely, ring_set.id);
+});
+
+test("a pattern of bolts comes onto itself by the turns that Python says", () => {
+  for (const { bolts, turns } of golden.patterns) deepEqual(patternTurns(bolts), turns);
 });
 
 function sameTurn(deg, wanted) {

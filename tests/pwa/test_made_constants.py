@@ -8,7 +8,7 @@ import pytest
 
 from fixtures import make_constants
 from fixtures.golden.write_or_check import write_or_check
-from server import entry_rules, limits
+from server import entry_rules, errors, limits
 
 PWA = Path(__file__).resolve().parents[2] / "pwa"
 JS = PWA / "js"
@@ -25,14 +25,12 @@ def test_the_made_modules_are_what_their_generator_makes(file):
     assert write_or_check(JS / file, make_constants.made_text(file), ["--check"]) == 0
 
 
-@pytest.mark.parametrize(("file", "name", "value"), EXPORTS, ids=[name for _, name, _ in EXPORTS])
-def test_a_made_constant_is_the_very_same_value(file, name, value):
-    """Read from the module itself, to the last bit of every double; above all the signs and the order of the sides."""
-    (written,) = re.findall(
-        rf"^export const {name} = (?:Object\.freeze\()?(.+?)\)?;$", (JS / file).read_text("utf-8"), re.M | re.S
-    )
-    plain = re.sub(r",\s*([\]}])", r"\1", re.sub(r"(?<=\d)_(?=\d)", "", written))
-    assert json.loads(plain) == _as_json(value)
+@pytest.mark.parametrize("file", make_constants.MADE)
+def test_a_made_module_holds_the_very_same_values(page, origin, file):
+    """As the phone reads them, to the last bit of every double; above all the signs and the order of the sides."""
+    page.goto(f"{origin}/tests/run.html")
+    held = page.evaluate("async (url) => ({ ...(await import(url)) })", f"/js/{file}")
+    assert held == {name: _as_json(value) for module, name, value in EXPORTS if module == file}
 
 
 def _as_json(value):
@@ -52,9 +50,8 @@ def test_no_other_module_below_the_screens_types_such_a_constant_itself():
 def test_every_refusal_of_the_server_has_words_on_the_phone(language):
     texts = json.loads((PWA / "text" / language / "shop.json").read_text("utf-8"))
     parked = {"unknown-kind", "unknown-format", "unknown-table"}  # these are kept, not refused
-    source = (JS / "sync/photos.js").read_text("utf-8")
-    (photos,) = re.findall(r"const FINAL_REFUSALS = new Set\(\[(.*?)\]\)", source, re.S)
-    codes = (set(entry_rules.REASONS) - parked) | set(re.findall(r'"([^"]+)"', photos))
+    codes = (set(entry_rules.REASONS) - parked) | set(errors.PHOTO_REFUSED)
+    assert set(errors.PHOTO_REFUSED) <= set(errors.CATALOGUE)
     assert {f"refused.why.{code}" for code in codes} <= set(texts)
 
 

@@ -1,16 +1,11 @@
 // Sends photos, one by one and whole, and fetches those of other phones when somebody looks at them.
 
 import { ask, endsAsking } from "./client.js";
+import { PHOTO_REFUSED } from "./photo-refusals.js";
 
 const PHOTO_LIMIT_MS = 180_000;
 /** Photos in a row over which a server may stumble: then it is not about the photo. */
 const MOST_FAILURES = 5;
-/**
- * The server's codes for a photo that it will not take as it is; not wanted counts, as its entry is held when it goes.
- */
-const FINAL_REFUSALS = new Set(["photo-empty", "photo-different", "photo-format", "photo-not-wanted",
-  "photo-too-many-pixels", "too-large"]);
-
 /**
  * Sends every photo that waits or that the server asks for.
  * @returns {Promise<void>} rejects SyncTrouble: at once when the way is broken, else when all the others have been
@@ -31,7 +26,7 @@ export async function sendPhotos(session, phone, wanted) {
       failures = 0;
     } catch (trouble) {
       if (endsAsking(trouble)) throw trouble;
-      if (FINAL_REFUSALS.has(trouble.problem)) await phone.syncStore.photoRefused(sha256, trouble.problem);
+      if (PHOTO_REFUSED.includes(trouble.problem)) await phone.syncStore.photoRefused(sha256, trouble.problem);
       if (trouble.code === "refused") continue;
       first ??= trouble;
       failures += 1;
