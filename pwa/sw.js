@@ -6,8 +6,6 @@ const { version, files } = self.PRECACHE;
 /** The kill switch: a list without files makes a worker that removes itself and its caches, and nothing else. */
 const IS_OFF = files === null;
 const PREFIX = "tapermark-";
-/** Never the worker's business, whatever the list says. */
-const NETWORK_ONLY = /^\/(api|desk|login|logout|pair)(\/|$)/;
 /** Folders that hold nothing but files of the list. */
 const ROUTED = ["css", "js", "text"];
 const TYPES = {
@@ -70,8 +68,8 @@ async function answerWithoutWaking(event, cacheName) {
 async function fetchExactly(url) {
   const response = await fetch(url, { cache: "reload", redirect: "error", integrity: `sha256-${files[url]}` });
   const type = (response.headers.get("Content-Type") ?? "").split(";")[0].trim();
-  const isOurs = response.status === 200 && response.type === "basic" && !response.redirected && type === typeOf(url);
-  if (!isOurs) throw new Error(`${url}: expected ${typeOf(url)}, got status ${response.status}, ${type}`);
+  if (response.status !== 200 || type !== typeOf(url))
+    throw new Error(`${url}: expected ${typeOf(url)}, got status ${response.status}, ${type}`);
   return [url, response];
 }
 
@@ -101,8 +99,8 @@ async function deleteCaches(isOld) {
 function shellUrlOf(request) {
   const url = new URL(request.url);
   if (IS_OFF || request.method !== "GET" || url.origin !== self.location.origin) return null;
-  if (request.headers.has("Range") || NETWORK_ONLY.test(url.pathname)) return null; // a cache holds no parts of files
-  if (!Object.hasOwn(files, url.pathname)) return null;
+  // a cache holds no parts of files
+  if (request.headers.has("Range") || !Object.hasOwn(files, url.pathname)) return null;
   return url.pathname === "/" || url.search === "" ? url.pathname : null;
 }
 

@@ -11,16 +11,15 @@ from calc.numbers.rounding import to_decimals
 WANTED_DIAMETERS = {"steel": 1.0, "iron": 1.5, "aluminium": 2.0}
 
 
-def wanted_mm(thread: Thread, metal: str, wanted_diameters: float | None, nut_height_mm: float | None) -> float:
+def wanted_mm(thread: Thread, metal: str, nut_height_mm: float | None) -> float:
     """Return the wanted engagement in mm: for a stud the whole nut and one pitch, else diameters by metal.
 
-    >>> wanted_mm(Thread(10.0, 1.5), "iron", None, None)
+    >>> wanted_mm(Thread(10.0, 1.5), "iron", None)
     15.0
     """
     if nut_height_mm is not None:
         return nut_height_mm + thread.pitch_mm
-    diameters = WANTED_DIAMETERS[metal] if wanted_diameters is None else wanted_diameters
-    return diameters * thread.diameter_mm
+    return WANTED_DIAMETERS[metal] * thread.diameter_mm
 
 
 def engagement_at_bolt(stack_mm: float, engaged_mm: float, want_mm: float, depth_mm: float | None) -> dict:

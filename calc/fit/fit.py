@@ -92,10 +92,10 @@ def _wanted_mm(bolts: Bolts, gate: Gate) -> float | None:
     if bolts.thread is None:
         gate.missing.append("bolts.thread")
         return None
-    if bolts.nut_height_mm is None and bolts.wanted_diameters is None and bolts.metal is None:
+    if bolts.nut_height_mm is None and bolts.metal is None:
         gate.missing.append("bolts.metal")
         return None
-    return wanted_mm(bolts.thread, bolts.metal, bolts.wanted_diameters, bolts.nut_height_mm)
+    return wanted_mm(bolts.thread, bolts.metal, bolts.nut_height_mm)
 
 
 def _clearance(request: FitRequest, place: tuple[float, float]) -> dict:

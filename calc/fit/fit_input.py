@@ -48,7 +48,6 @@ class Bolts:
     engaged_mm: float | None
     depth_mm: float | None
     metal: str | None
-    wanted_diameters: float | None
     nut_height_mm: float | None
     clearance_mm: float | None
 
@@ -113,7 +112,7 @@ def _optional_number(obj: dict, field: str, key: str, low: float, high: float) -
 
 
 def _bolts(obj) -> Bolts:
-    optional = ("thread", "class", "engaged_mm", "turns", "blind_depth_mm", "metal", "wanted_diameters")
+    optional = ("thread", "class", "engaged_mm", "turns", "blind_depth_mm", "metal")
     check_keys(obj, "bolts", ("at",), (*optional, "nut_height_mm", "clearance_mm"))
     thread = None if obj.get("thread") is None else Thread.from_json(obj["thread"], "bolts.thread")
     engaged_mm = _engaged_mm(obj, thread)
@@ -127,7 +126,6 @@ def _bolts(obj) -> Bolts:
         engaged_mm=engaged_mm,
         depth_mm=depth_mm,
         metal=None if obj.get("metal") is None else check_choice(obj["metal"], "bolts.metal", tuple(WANTED_DIAMETERS)),
-        wanted_diameters=_optional_number(obj, "bolts", "wanted_diameters", 0.5, 4),
         nut_height_mm=_optional_number(obj, "bolts", "nut_height_mm", 1, 50),
         clearance_mm=_clearance_mm(obj, thread),
     )

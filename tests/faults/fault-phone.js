@@ -1,7 +1,7 @@
 // One phone in a browser page, driven from Python by phone_page.py: the product's own store and sync on a real browser
 // database, with a clock to set, storage that can be told to fail, and no timers. It judges nothing.
 
-import { afterOf, fold, liveIds } from "/js/domain/job/fold.js";
+import { fold, liveIds } from "/js/domain/job/fold.js";
 import { Database } from "/js/store/database.js";
 import { LOCAL, STORE } from "/js/store/names.js";
 import { openPhone } from "/js/store/phone.js";
@@ -80,7 +80,7 @@ export async function save({ job, kind, slot, body, by, photo, opens }, faults =
     await phone.save({ job, kind: "job-opened", slot: null, after: [], body: { checklist: 2 }, by }).catch(() => {});
   }
   const entries = await phone.entries(job);
-  const after = slot === null ? [] : afterOf(fold(entries), slot);
+  const after = slot === null ? [] : (fold(entries).slots[slot] ?? []).map(({ id }) => id);
   const whole = kind === "job-signed" ? { covers: liveIds(entries) } : body;
   factory.faults = faults;
   try {

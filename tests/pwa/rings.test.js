@@ -1,7 +1,7 @@
 // The geometry of a ring pair, against the picture, against closed forms and against a solid measured at three points.
 
 import {
-  addingHolds, clockSense, composedPrediction, effectOfPair, facesLook, markClock, normalOfPair, swapFreely, thickness,
+  addingHolds, clockSense, composedPrediction, facesLook, markClock, normalOfPair, swapFreely, thickness,
   thickPointClock,
 } from "/js/domain/rings/rings.js";
 import { patternTurns } from "/js/domain/rings/bolt-pattern.js";
@@ -19,6 +19,12 @@ const RING = {
 };
 const OTHER = { ...RING, marks: 40, direction: "counterclockwise", taper_mdeg: 650, thick_mark: 7.25 };
 const PAIR = { inner: RING, outer: OTHER };
+
+/** [camber, toe] in radians, by the definitions of calc/README: Axes and units. */
+function effectOfPair(ringSet, i, j) {
+  const [forward, outboard, up] = normalOfPair(ringSet, i, j);
+  return [Math.atan2(-up, outboard), Math.atan2(forward, outboard)];
+}
 
 test("every mark and thick point stands where Python says, for both directions, faces and wheels", () => {
   for (const { ring, side, marked_face, sense, mark_at_top, thick_point_clock, ...clocks } of golden.clocks) {

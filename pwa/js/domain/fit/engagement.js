@@ -4,9 +4,9 @@ import { WANTED_DIAMETERS } from "../constants.js";
 import { toDecimals } from "../numbers/arithmetic.js";
 
 /** @returns {number} wanted engagement in mm: for a stud the whole nut and one pitch, else diameters by metal */
-export function wantedMm(thread, metal, wantedDiameters, nutHeightMm) {
+export function wantedMm(thread, metal, nutHeightMm) {
   if (nutHeightMm !== null) return nutHeightMm + thread.pitch_mm;
-  return (wantedDiameters ?? WANTED_DIAMETERS[metal]) * thread.diameter_mm;
+  return WANTED_DIAMETERS[metal] * thread.diameter_mm;
 }
 
 /**

@@ -14,8 +14,7 @@ import { checkTorque } from "./torque.js";
 
 const OPTIONAL_KEYS = ["ring_set", "pair", "vehicle", "bolts", "torque", "cut_pair", "bracket"];
 const BOLT_FIELDS = [
-  "thread", "class", "engaged_mm", "turns", "blind_depth_mm", "metal", "wanted_diameters",
-  "nut_height_mm", "clearance_mm",
+  "thread", "class", "engaged_mm", "turns", "blind_depth_mm", "metal", "nut_height_mm", "clearance_mm",
 ];
 
 /**
@@ -87,7 +86,6 @@ function checkHubBolts(value) {
     engagedMm,
     depthMm,
     metal: ifGiven(value.metal, (metal) => checkChoice(metal, "bolts.metal", Object.keys(WANTED_DIAMETERS))),
-    wantedDiameters: optionalNumber(value, "bolts", "wanted_diameters", 0.5, 4),
     nutHeightMm: optionalNumber(value, "bolts", "nut_height_mm", 1, 50),
     clearanceMm: checkClearance(value, thread),
   };

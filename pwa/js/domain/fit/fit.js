@@ -74,17 +74,17 @@ function boltRows(request, gate) {
   });
 }
 
-function wantedEngagement({ engagedMm, thread, nutHeightMm, wantedDiameters, metal }, gate) {
+function wantedEngagement({ engagedMm, thread, nutHeightMm, metal }, gate) {
   if (engagedMm === null) gate.miss("bolts.engaged_mm");
   if (thread === null) {
     gate.miss("bolts.thread");
     return null;
   }
-  if (nutHeightMm === null && wantedDiameters === null && metal === null) {
+  if (nutHeightMm === null && metal === null) {
     gate.miss("bolts.metal");
     return null;
   }
-  return wantedMm(thread, metal, wantedDiameters, nutHeightMm);
+  return wantedMm(thread, metal, nutHeightMm);
 }
 
 function clearance({ ringSet, pair, bolts }, place) {

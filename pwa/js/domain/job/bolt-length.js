@@ -238,8 +238,8 @@ function knownBare({ bolts, before }) {
 }
 
 function wantedOf(bolts) {
-  if (!bolts?.thread || !(bolts.metal || bolts.wanted_diameters || bolts.nut_height_mm)) return null;
-  return wantedMm(bolts.thread, bolts.metal ?? null, bolts.wanted_diameters ?? null, bolts.nut_height_mm ?? null);
+  if (!bolts?.thread || !(bolts.metal || bolts.nut_height_mm)) return null;
+  return wantedMm(bolts.thread, bolts.metal ?? null, bolts.nut_height_mm ?? null);
 }
 
 function missingOf({ bolts, pair }, { ringSet, bare, want }) {

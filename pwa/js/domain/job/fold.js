@@ -51,11 +51,6 @@ export function liveIds(entries) {
   return liveOf(sortedById(entries)).map((entry) => entry.id);
 }
 
-/** Ids that a new entry in this slot supersedes, for its `after`. */
-export function afterOf(folded, slot) {
-  return (folded.slots[slot] ?? []).map((entry) => entry.id);
-}
-
 function sortedById(entries) {
   const byId = new Map();
   for (const entry of entries) if (!byId.has(entry.id)) byId.set(entry.id, entry);

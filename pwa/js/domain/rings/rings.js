@@ -79,17 +79,6 @@ export function normalOfPair(ringSet, i, j) {
 }
 
 /**
- * The exact effect of a pair, before any rounding.
- * @param {object} ringSet
- * @param {number} i mark of the inner ring at the top
- * @param {number} j mark of the outer ring at the top
- * @returns {number[]} [camber, toe] in radians
- */
-export function effectOfPair(ringSet, i, j) {
-  return anglesOfNormal(normalOfPair(ringSet, i, j));
-}
-
-/**
  * Whether base + effect is good enough to be shown alone; else the screen also shows the composed prediction.
  * @param {object} ringSet
  * @param {number[]} base [camber, toe] in mdeg
