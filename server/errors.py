@@ -82,6 +82,7 @@ CATALOGUE = {
         "The file is not what a phone saves under Settings, Save what is not sent as a file ({why}). Choose that file,"
         " whole and unchanged; nothing of this one was taken in.",
     ),
+    "no-logo": (404, "The shop has no logo for its reports. An owner adds one at the desk, under Report."),
     "no-certificate": (
         404,
         "This server has no certificate of its own. Make one on its machine: python -m server certificate.",

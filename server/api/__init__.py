@@ -14,12 +14,13 @@ from server.api import (
     rechecks,
     rings,
     session,
+    shop,
     types,
 )
 
 
 def init_app(app: Flask) -> None:
-    lists = (fittings, types, at_hand, people, rechecks)
+    lists = (fittings, types, at_hand, people, rechecks, shop)
     for module in (session, pair, entries, photos, rings, jobs, *lists, description):
         app.register_blueprint(module.blueprint, url_prefix="/api")
 

@@ -10,6 +10,7 @@ from server.desk import (
     fitting_results,
     imports,
     jobs,
+    letterhead,
     people,
     phones,
     recall,
@@ -29,7 +30,7 @@ def init_app(app: Flask) -> None:
     app.jinja_env.finalize = in_order  # whatever a template says
     job_sheets = (jobs, rings, ring_edit, ring_drawings, retention, export, fitting_results)
     memory = (recall, vehicles, rechecks, types, at_hand)
-    pages = (*job_sheets, *memory, sign_in, phones, people, imports, audit, certificate)
+    pages = (*job_sheets, *memory, sign_in, phones, people, imports, letterhead, audit, certificate)
     for blueprint in (
         *(module.blueprint for module in pages),
         people.own_blueprint,

@@ -31,6 +31,7 @@ WORDS = {
     "ring-set-retired": "retired a ring set",
     "ring-set-brought-back": "brought a ring set back",
     "keeping-time-set": "stated the keeping time",
+    "letterhead-set": "set what reports say of the shop",
     "erased": "erased names, registration and photos",
     "spread-accepted": "accepted the shop’s spreads",
     "recheck-done": "noted a recheck as done",

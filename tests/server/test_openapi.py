@@ -21,7 +21,7 @@ OPERATIONS = [
     ("/api/photos/{sha256}", "PUT"), ("/api/photos/{sha256}", "GET"), ("/api/ring-sets", "GET"),
     ("/api/tables/{sha256}", "GET"), ("/api/jobs", "GET"), ("/api/jobs/{job}/entries", "GET"),
     ("/api/fittings", "GET"), ("/api/types", "GET"), ("/api/rings-at-hand", "GET"), ("/api/people", "GET"),
-    ("/api/rechecks", "GET"), ("/api/openapi.json", "GET"),
+    ("/api/rechecks", "GET"), ("/api/shop", "GET"), ("/api/shop/logo", "GET"), ("/api/openapi.json", "GET"),
 ]  # fmt: skip
 WITH_INPUT = [(path, method) for path, method in OPERATIONS if "{" in path or method == "POST" or path == "/api/jobs"]
 # That the name must be the SHA-256 of the body is no thing that a schema can say: every generated one is refused. Nor

@@ -1,7 +1,9 @@
 // Fetches what the shop remembers beyond jobs: what is fitted in each vehicle, vehicle types, rings at hand, people,
-// rechecks. Last in a sync and now and then: where it does not come, what came before stays in use.
+// rechecks, the head of its reports. Last in a sync and now and then: where it does not come, what came before stays
+// in use.
 
 import { PEOPLE } from "../domain/job/people.js";
+import { fetchLetterhead } from "./letterhead.js";
 import { fetchTypes } from "./types.js";
 
 const LIMIT_MS = 30_000;
@@ -18,7 +20,7 @@ export async function fetchShopMemory(session, phone, now) {
   fetchedAt.set(phone, now);
   const lines = await phone.lines();
   const fetches = [fetchFittings(session, lines), fetchAtHand(session, lines), fetchPeople(session, phone),
-    fetchTypes(session, phone), fetchRechecks(session, lines)];
+    fetchTypes(session, phone), fetchRechecks(session, lines), fetchLetterhead(session, phone)];
   const came = await Promise.all(fetches.map((each) => each.catch((trouble) => trouble)));
   if (came.includes(true)) await phone.changed();
 }
