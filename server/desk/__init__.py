@@ -23,11 +23,13 @@ from server.desk import (
     types,
     vehicles,
 )
+from server.desk.phone_words import say
 from server.reading_order import in_order
 
 
 def init_app(app: Flask) -> None:
     app.jinja_env.finalize = in_order  # whatever a template says
+    app.jinja_env.globals["say"] = say
     job_sheets = (jobs, rings, ring_edit, ring_drawings, retention, export, fitting_results)
     memory = (recall, vehicles, rechecks, types, at_hand)
     pages = (*job_sheets, *memory, sign_in, phones, people, imports, letterhead, audit, certificate)

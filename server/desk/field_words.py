@@ -7,6 +7,7 @@ import math
 from itertools import pairwise
 
 from server.desk.done_words import bolt_length
+from server.desk.phone_words import say
 from server.recheck import SOURCES, distance_words
 
 _LONGEST = 400  # characters of an object that is not known; the export has the whole of it
@@ -82,7 +83,7 @@ def _figure(figure) -> str:
 def _recheck(recheck: dict) -> str:
     """Such as "after 80 km; by 2026-12-24; service information, page 12"."""
     said = [distance_words(recheck.get("distance")), f"by {recheck['day']}" if recheck.get("day") else ""]
-    source = SOURCES.get(recheck.get("source"), "no source given")
+    source = SOURCES.get(recheck.get("source")) or say("recheck.source.none")
     said += [f"{source}, {recheck['page']}" if recheck.get("page") else source]
     return "; ".join(part for part in said if part)
 

@@ -8,6 +8,7 @@ from flask import url_for
 
 from server import certificate, shop_time
 from server.desk import words
+from server.desk.phone_words import say
 from server.limits import DAY_MS
 from server.store import Connection, inspecting, photos, rechecks, rings, search, shops, types
 
@@ -99,7 +100,7 @@ def _rechecks(connection: Connection, now_ms: int) -> Thing | None:
         (f"{_vehicle(row)}: {'today' if row['due_day'] == today else 'due ' + row['due_day']}", address) for row in due
     ]
     why = "Wheel and hub fasteners, as the signed job sheet asks."
-    return Thing("Fasteners to recheck", why=why, lines=lines[:_MOST], more=_more(lines, address)) if lines else None
+    return Thing(say("recheck.title"), why=why, lines=lines[:_MOST], more=_more(lines, address)) if lines else None
 
 
 def _untrusted(connection: Connection) -> Thing | None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from server.checklist import rows_of
 from server.desk import field_words
-from server.desk.phone_words import messages
+from server.desk.phone_words import messages, say
 
 _TEXTS = ("checklist", "sheets")
 _STAGES = {
@@ -18,14 +18,14 @@ _ROUND = re.compile(r"round\.(\d+)\.")
 _WINDOWS = {
     "window.camber": "Window of camber", "window.toe": "Window of toe", "window.total-toe": "Window of total toe",
     "window.thrust": "Window of the thrust angle", "window.cross-camber": "Window of cross camber",
-    "window.source": "Source of the windows",
+    "window.source": say("type.window.source"),
 }  # fmt: skip
 # Slots that are no row of the checklist, or not yet one that this phone's texts know
 _FIELDS = {
     "finish.recheck-after": "Recheck of the fasteners",
     "finish.recheck-done": "Recheck of the fasteners, done",
     "finish.vehicle-type": "Proposed as vehicle type",
-    "window.keys": "Windows hold for",
+    "window.keys": say("type.window.keys"),
     "finish.rings-from": "Rings taken from",
 }
 # Where slots are asked that are no row: the sheets' cards have them.
