@@ -11,7 +11,7 @@ from calc.numbers.sides import SIDES
 from server.fold import fold
 from server.job_numbers import JobNumbers
 
-# Any of these, done at a wheel in a later round, says that the pair of before is out.
+# Any of these, done at a wheel in a later round, says that the earlier pair is out.
 _OUT_WHEN_DONE = ("pair-out", "hub-back", "rings-in")
 _LOT = re.compile(r"(?:round\.(\d+)\.)?(?:prepare\.(left|right)\.ring-lot|choose\.parts-lot)")
 _PLAN = re.compile(r"round\.(\d{1,3})\.plan")
@@ -101,7 +101,7 @@ class InstalledRings:
 
     @property
     def old_at(self) -> tuple[str, ...]:
-        """The wheels at which rings of before were found."""
+        """The wheels at which rings from before this job were found."""
         found = self.numbers.field("vehicle.pair-fitted")
         return tuple(_OLD_AT.get(found, ())) if isinstance(found, str) else ()
 

@@ -16,7 +16,7 @@ FOLDER = "keys"
 
 
 def copy_keys(store: Path, beside: Path) -> int:
-    """Copy the keys of the store folder into `beside`/keys, over those of before; another shop's are set aside as
+    """Copy the keys of the store folder into `beside`/keys, over the older ones; another shop's are set aside as
     keys-before-1 and so on. Returns how many files.
     """
     found = [path for path in (*certificate.paths(store).values(), store / secret_key.FILE) if path.exists()]

@@ -67,7 +67,7 @@ test("a logo that does not come, or is far too large, is asked for again; what w
   deepEqual([counts.logo, (await kept()).logo.sha256], [3, "a"]);
 });
 
-test("a server of before has none, which is no trouble; what cannot be read is not kept", async () => {
+test("an older server has none, which is no trouble; what cannot be read is not kept", async () => {
   const { now, fetch, kept } = await shop(null);
   equal(await fetch(), false);
   now.said = { ...TEXTS, footer: 3 };

@@ -74,7 +74,7 @@ export class SmallServer {
     };
   }
 
-  /** As a server of before answers, but for what it leaves out: everything. */
+  /** As an older server answers, without what it does not know. */
   allJobs(from, sent) {
     const page = this.entries.slice(from, from + this.page);
     const seq = from + page.length;

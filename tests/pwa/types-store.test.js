@@ -57,7 +57,7 @@ test("a new revision takes the place of the older one, what is gone goes, what w
   equal((await phone.typeNow({ type: "c", revision: 1 })).state, "unknown");
 });
 
-test("a server of before has no types, and that is no trouble", async () => {
+test("an older server has no types, and that is no trouble", async () => {
   const { phone, sync } = await setting(1);
   equal((await sync()).status, "idle");
   deepEqual(await models(phone), []);

@@ -434,7 +434,7 @@ test("a new phone beside a server that knows no lines has every job by the old r
   await checkWhole(server, b);
 });
 
-/** What a program of before leaves: its probe, and its position where the new one leaves none. */
+/** What an older program leaves: its probe, and its position where the new one leaves none. */
 function asOlderProgram({ parts }, change) {
   return parts.database.write(["state", "summaries", "entries"], async (t) => {
     t.put("state", { key: "probe", token: "older" });

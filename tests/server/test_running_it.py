@@ -53,9 +53,7 @@ def test_on_another_machine_phones_stay_paired_and_trust_what_they_trusted(fresh
     assert "phones that trust it go on" in out
     assert "stay so" in out
     with LiveServer(fresh, port, https=True) as server:
-        assert "Sign out" in desk_of(server, trust, cookie), (
-            "the cookie of before is believed, over the trust of before"
-        )
+        assert "Sign out" in desk_of(server, trust, cookie), "the old cookie is believed, over the old trust"
 
 
 def signed_in_at(server, trust):

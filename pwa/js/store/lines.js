@@ -19,7 +19,7 @@ const { FITTINGS, LINES, STATE } = LINES_STORE;
  */
 const TOGETHER = 1000;
 
-/** A program of before that finds version 2 takes it away and makes its own; it all comes again. */
+/** An older program that finds version 2 takes it away and makes its own; it all comes again. */
 const SCHEMA = Object.freeze({
   version: 2,
   upgrade(database, _transaction, oldVersion) {

@@ -26,7 +26,7 @@ export const INDEX = Object.freeze({
 export const STATE_KEY = Object.freeze({
   DEVICE: "device", // {id, n, former: [ids]}
   CURSOR: "cursor", // what the server last said; see place.js
-  PLACE: "place", // up to where entries have come; see place.js. A program of before has it in CURSOR
+  PLACE: "place", // up to where entries have come; see place.js. An older program has it in CURSOR
   WHOLE: "whole", // {jobs, unproved, parts, along}; see whole.js
   PROBE: "probe",
   PLAN_TABLES: "plan_tables", // {names, whole}: see tables.js

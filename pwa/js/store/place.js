@@ -5,7 +5,7 @@ import { STATE_KEY, STORE } from "./names.js";
 
 const NO_CURSOR = Object.freeze({
   key: STATE_KEY.CURSOR,
-  since: null, // a program of before reads it: null, so that it pulls from the beginning rather than believe in holes
+  since: null, // an older program reads it: null, so that it pulls from the beginning rather than believe in holes
   server_time: null, // ms, as the server said at the last sync
   synced_at: null, // ms, by this phone's clock
   high_water: {}, // device -> what the server said it holds without a gap

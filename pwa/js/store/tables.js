@@ -75,7 +75,7 @@ export async function keepRingSets(database, ringSets, tables = null) {
 
 /**
  * Ring sets whose table is here: [{id, name, revision, retired, doubts, sha256, table}], table as parsed JSON. A set
- * with doubts is untrusted; a server of before does not say.
+ * with doubts is untrusted; an older server does not say.
  */
 export async function ringSetsOf(database) {
   const { ringSets, tables } = await database.read([STORE.RING_SETS, STORE.TABLES], async (t) => ({

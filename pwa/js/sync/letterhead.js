@@ -11,7 +11,7 @@ const LIMIT_MS = 30_000;
 const LARGEST_LOGO = 60_000; // bytes; the server keeps it at half of that
 
 /**
- * @returns {Promise<boolean>} whether anything new came; rejects SyncTrouble. A server of before has none, and that is
+ * @returns {Promise<boolean>} whether anything new came; rejects SyncTrouble. An older server has none, and that is
  *   no trouble.
  */
 export async function fetchLetterhead(session, phone) {

@@ -3,7 +3,7 @@
 const LIST_LIMIT_MS = 30_000;
 
 /**
- * @returns {Promise<boolean>} whether anything new came; rejects SyncTrouble. A server of before has no such list, and
+ * @returns {Promise<boolean>} whether anything new came; rejects SyncTrouble. An older server has no such list, and
  *   that is no trouble.
  */
 export async function fetchTypes(session, phone) {

@@ -1,6 +1,6 @@
 /**
- * What can be taken back, newest first, for each job. History is never erased: taking back writes the values
- * of before as a new entry, or says that there are none. Kinds that stand for themselves (photos, notes,
+ * What can be taken back, newest first, for each job. History is never erased: taking back writes the earlier
+ * values as a new entry, or says that there are none. Kinds that stand for themselves (photos, notes,
  * signing) are not taken back here.
  */
 
@@ -43,7 +43,7 @@ export class UndoStack {
     return undone.length > 0 ? undone : null;
   }
 
-  /** What was written instead of an answer stands for the answer of before, which may be taken back in its turn. */
+  /** What was written instead of an answer stands for the earlier answer, which may be taken back in its turn. */
   undid({ before }, entry) {
     for (const saved of this.#saved) if (before.some(({ id }) => id === standing(saved))) saved.standsAs = entry.id;
   }

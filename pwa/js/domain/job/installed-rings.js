@@ -7,7 +7,7 @@ import { fitSlot } from "./round-work.js";
 import { fieldOf } from "./settled.js";
 import { SIDES } from "../numbers/sides.js";
 
-/** Any of these, done at a wheel in a later round, says that the pair of before is out. */
+/** Any of these, done at a wheel in a later round, says that the earlier pair is out. */
 const OUT_WHEN_DONE = ["pair-out", "hub-back", "rings-in"];
 const LOT = /^(?:round\.(\d+)\.)?(?:prepare\.(left|right)\.ring-lot|choose\.parts-lot)$/;
 const LOT_STATES = ["in", "out", "unused"];

@@ -66,7 +66,7 @@ function droopOf(fold, round, side) {
   return turn >= 0 && turn <= 60 ? turn : null; // 0 rules the cause out
 }
 
-// The readings of before and after may be worth different amounts: the worse counts for both.
+// The readings before and after may be worth different amounts: the worse counts for both.
 function worseOf(base, check) {
   const worse = (side, name) => Math.max(LEAST_SD_MDEG, base[side][name], check[side][name]);
   return bothSides((side) => ({ camber_sd: worse(side, "camber_sd"), toe_sd: worse(side, "toe_sd") }));

@@ -38,7 +38,7 @@ const ANSWERS = ["base.complaint-agrees", "finish.road-test-result", "finish.ste
  * @returns {object} {facts: {slot: value}, state, stopped: body|null, by: names, first_at, last_at, rows, front,
  *   rounds: as roundsOf, with the sides that are open, fitted: {left, right} as job.installed, with `closed`: whether
  *   the hub was tightened over it, doubted: ring set id -> doubts of what is fitted or planned, names: ring set id ->
- *   name, taken_out: sides, still_in: sides at which rings of before this job sit, engagement_unknown: rings are in and
+ *   name, taken_out: sides, still_in: sides with rings from before this job, engagement_unknown: rings are in and
  *   nobody typed what tells how far the bolts hold, replaced, to_order, lots as lotsOf, equipment, wrench, torques,
  *   bolts and spacers as they were confirmed, agreed: the customer's yes, {at, body, stands}, answers: {row, entry},
  *   not_done: {slot, row, reason}, those left open first, recheck, told, photos: of what is fitted now, earlier:

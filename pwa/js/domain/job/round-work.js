@@ -68,7 +68,7 @@ export function isBegun(fold, round) {
 
 /**
  * @returns {Object<string, string[]>|null} sides by what is done there; null while there is no single plan and nothing
- *   was begun. `rings`: rings go in; `old-pair`: those of before come out; `bare`: it is opened and closed without
+ *   was begun. `rings`: rings go in; `old-pair`: the earlier ones come out; `bare`: it is opened and closed without
  *   rings; `work`: it is worked on at all; `same-pair`, `new-pair`: whether the pair that goes in is the one that sat
  *   there; `given-up`: it was begun on, were it only its fasteners, and the plan works there no more; `take-out`: round
  *   0

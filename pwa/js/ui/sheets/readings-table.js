@@ -141,7 +141,7 @@ export class ReadingsTable {
       return isOneOfMany && button({ key: `strike-${slot}`, kind: "quiet narrow", label: t("readings.strike", names),
         onPress: () => this.#queued(() => this.#strike(slot, { reason: "" })) });
     }
-    // a program of before the sheets emptied the reading itself
+    // a program older than the sheets emptied the reading itself
     const [last, before] = [job.live(slot)[0],
       job.entries.findLast((entry) => entry.slot === slot && entry.kind === KIND.READING_TAKEN
         && (entry.body.camber || entry.body.toe))];
