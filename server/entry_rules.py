@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from calc.numbers.sides import SIDES
 from server.fold import KINDS, OWN_SLOT_KINDS
 from server.limits import DEEPEST_ENTRY, LARGEST_ENTRY, LONGEST_PLATE
+from server.picture_reading import SLOT as PICTURE_SLOT
+from server.picture_reading import is_picture_read
 
 FORMAT = 1
 MOST_AFTER = 1_000
@@ -206,6 +208,11 @@ _PLATE = (
     lambda part: not isinstance(part, str) or len(part) <= LONGEST_PLATE,
 )
 
+_PICTURE_READ = (
+    "touches on a picture and what they said, or null",
+    lambda part: part is None or is_picture_read(part),
+)
+
 # field -> (what is expected, the check). Fields beyond these are kept as they come.
 _ENVELOPE = {
     "format": (str(FORMAT), lambda part: is_whole(part, FORMAT, FORMAT)),
@@ -254,6 +261,8 @@ def _rules_of(entry: dict) -> dict:
     """What is searched by has a length that a search can bear; what phones fetch by its name is a name."""
     if entry["kind"] == "field-set" and entry["slot"] in PLATE_SLOTS:
         return {"value": _PLATE}
+    if entry["kind"] == "field-set" and PICTURE_SLOT.fullmatch(entry["slot"]):
+        return {"value": _PICTURE_READ}
     names_tables = entry["kind"] == "plan-chosen" and "tables" in entry["body"]
     return _BODIES[entry["kind"]] | ({"tables": _TABLES} if names_tables else {})
 

@@ -16,6 +16,7 @@ from calc.numbers.quantities import SIGN_WORDS
 from server.checklist import rows_of
 from server.entry_rules import PLATE_SLOTS, as_kept
 from server.fold import KINDS
+from server.picture_reading import WORDS as PICTURE_WORDS
 from server.store import Connection, entries, erasing
 from server.summary import summary_of
 
@@ -24,7 +25,7 @@ _CHOSEN = {
     "deg", "deg-min", "mm", "inch", *chain.from_iterable(SIGN_WORDS.values()), "nm", "lbf-ft",
     "at-hand", "not-needed", "to-order", "signed", "in-person", "by-phone", "by-message", "auto",
     "yes", "no", "sensor", "typed", "replaced", "bar", "kpa", "psi", "service-information", "common-practice",
-    "looked", "stays", *TORQUE_UNIT_NAMES.values(),
+    "looked", "stays", *TORQUE_UNIT_NAMES.values(), *PICTURE_WORDS,
 }  # fmt: skip
 # Names that programs give, and what each of them looks like
 _GIVEN = re.compile(r"[0-9a-f]{64}|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}|image/[a-z]+")

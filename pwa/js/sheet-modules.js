@@ -102,6 +102,7 @@ import "./domain/job/job.js";
 import "./domain/job/living-fold.js";
 import "./domain/job/living-job.js";
 import "./domain/job/older-phones.js";
+import "./domain/job/picture-reading.js";
 import "./domain/job/plan-still-holds.js";
 import "./domain/job/readings.js";
 import "./domain/job/round-work.js";

@@ -8,6 +8,8 @@ from itertools import pairwise
 
 from server.desk.done_words import bolt_length
 from server.desk.phone_words import say
+from server.desk.picture_words import picture_words
+from server.picture_reading import is_picture_read
 from server.recheck import SOURCES, distance_words
 
 _LONGEST = 400  # characters of an object that is not known; the export has the whole of it
@@ -134,6 +136,7 @@ _KNOWN = {
     "angle_deg": _level,
     "turn_deg": _turn,
     "recheck": _recheck,
+    "picture_read": lambda read: picture_words(read) if is_picture_read({"picture_read": read}) else _pairs(read, str),
     "recheck_of": lambda given: f"by {given['by']}, {given['day']}",
     "outcome": bolt_length,  # of the hub bolts at the wheel, where it stops the job
 }

@@ -10,6 +10,7 @@ from calc.numbers.sides import SIDES
 from server.desk import words
 from server.desk.job_entries import Record
 from server.desk.lines import Lines
+from server.desk.picture_words import picture_words, reading_of
 from server.desk.texts import Texts
 from server.fold import fold
 from server.job_numbers import AXLE_WINDOWS, JobNumbers
@@ -169,6 +170,7 @@ class Sheet:
                 "here": entry["body"]["sha256"] in self._held,
                 "erased": entry.get("erased") is True,
                 "caption": entry["body"].get("caption") or "",
+                "read": (read := reading_of(self.fold, entry)) and picture_words(read),
             }
             for entry in self.fold["photos"]
         ]

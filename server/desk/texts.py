@@ -25,6 +25,7 @@ _FIELDS = {
     "finish.recheck-after": "Recheck of the fasteners",
     "finish.recheck-done": "Recheck of the fasteners, done",
     "finish.vehicle-type": "Proposed as vehicle type",
+    "fit.picture": "Photo of the rings, read",
     "window.keys": say("type.window.keys"),
     "finish.rings-from": "Rings taken from",
 }
@@ -93,6 +94,8 @@ class Texts:
         number, side, step = self.place(slot)
         if step.startswith("vehicle.") and step not in self._steps:
             number, side, step = 1, None, slot
+        if step.startswith("fit.picture."):
+            step = "fit.picture"
         known = {**_LETTER.get(side, {}), **(marks or {})}
         words = _WINDOWS.get(step) or self._filled(step, known) or _FIELDS.get(step, step)
         where = [part for part in (side, self.round(number)) if part]

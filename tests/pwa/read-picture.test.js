@@ -1,5 +1,6 @@
 // What touches on a picture say, and how sharp it is: the same as Python says.
 
+import { isPictureRead, pictureSlot, readingOf } from "/js/domain/job/picture-reading.js";
 import { glareShare, sharpness } from "/js/domain/picture/quality.js";
 import { marksToTouch, readPicture } from "/js/domain/picture/read-picture.js";
 import { deepEqual, equal, fixture, near, ok, test } from "/tests/harness.js";
@@ -27,6 +28,21 @@ test("pictures are as sharp and as clipped as Python says", () => {
     near(sharpness(picture), picture.sharpness, 2e-9);
     near(glareShare(picture), picture.glare, 2e-9);
   }
+});
+
+test("what an entry holds of a reading is judged as the server judges it", () => {
+  golden.readings.forEach(({ value, is_read: isRead }, k) => equal(isPictureRead(value), isRead, `value ${k}`));
+});
+
+test("a reading belongs to its photo, and what people differ about is none", () => {
+  const photo = { id: "p1", body: { about: "round.2.fit.left.witness-line" } };
+  const [{ value }] = golden.readings;
+  const slot = pictureSlot(photo.body.about, photo.id);
+  equal(slot, "round.2.fit.left.picture.p1");
+  equal(readingOf({ slots: {} }, photo), null);
+  equal(readingOf({ slots: { [slot]: [{ body: { value } }] } }, photo), value.picture_read);
+  equal(readingOf({ slots: { [slot]: [{ body: { value } }, { body: { value: null } }] } }, photo), null);
+  equal(readingOf({ slots: { [slot]: [{ body: { value: null } }] } }, photo), null);
 });
 
 test("touches that are no picture of a circle say nothing", () => {

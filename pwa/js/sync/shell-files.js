@@ -2,7 +2,7 @@
 
 /** Files of pwa/text/<language>/; each part of the program keeps its own words. The first screen needs only these. */
 export const FIRST_TEXTS = ["install", "pairing", "phone", "sheets", "ui"];
-export const LATER_TEXTS = ["checklist", "drawings", "fitting", "on-sheet", "proof", "report", "settings",
+export const LATER_TEXTS = ["checklist", "drawings", "fitting", "on-sheet", "picture", "proof", "report", "settings",
   "shop", "types"];
 const FALLBACK_LANGUAGE = "en";
 

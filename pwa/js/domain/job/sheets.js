@@ -6,6 +6,7 @@ import { currentRound } from "./checklist-slots.js";
 import { answerInto } from "./row-answers.js";
 import { applies, NO_PARAMS, sceneOf, wheelsBeside } from "./row-applies.js";
 import { fitSlot, hasTakeOut, isEnding, isOpened, TAKE_OUT } from "./round-work.js";
+import { pictureSlot } from "./picture-reading.js";
 import { placeOf, slotOf, templateOf } from "./sheet-data.js";
 import { SIDES } from "../numbers/sides.js";
 
@@ -283,7 +284,9 @@ function isUnusual({ usual, value, conflict, state, warning, type }) {
 /** Differs whenever anything differs that a row may show of itself. */
 function stampOf({ slot, state, lockedBy, warning, params, conflict, torques }, fold, photos) {
   const shown = torques.flatMap((each) => fold.slots[each] ?? []);
-  const ids = [...(fold.slots[slot] ?? []), ...shown, ...(photos.get(slot) ?? [])].map(({ id }) => id).join();
+  const taken = photos.get(slot) ?? [];
+  const read = taken.flatMap(({ id }) => fold.slots[pictureSlot(slot, id)] ?? []);
+  const ids = [...(fold.slots[slot] ?? []), ...shown, ...taken, ...read].map(({ id }) => id).join();
   const pair = params === NO_PARAMS ? "" : `${params.ringSet} ${params.inner} ${params.outer}`;
   return `${state} ${lockedBy} ${warning} ${conflict} ${ids} ${pair}`;
 }

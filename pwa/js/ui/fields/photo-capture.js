@@ -20,25 +20,29 @@ export class PhotoCapture {
   #about;
   #onKept;
   #onLost;
+  #ownCamera;
   #state = element("div", { role: "status", class: "stack", key: "photo-state" });
   #shots = element("ul", { class: "photos" });
   #urls = [];
   #input = null;
 
   /**
-   * @param {{app: App, job: Job, about: string, onKept: function(): void, onLost?: function(): void}} options about =
-   *   the slot of the row; onLost: a photo was awaited here and never came, which the page now says
+   * @param {{app: App, job: Job, about: string, onKept: function(): void, onLost?: function(): void,
+   *   ownCamera?: function(): Promise<boolean>}} options about = the slot of the row; onLost: a photo was awaited here
+   *   and never came, which the page now says; ownCamera: opens a camera within the program, false where there is none
+   *   and the phone's own is wanted
    */
-  constructor({ app, job, about, onKept, onLost = () => {} }) {
+  constructor({ app, job, about, onKept, onLost = () => {}, ownCamera = async () => false }) {
     this.#app = app;
     this.#job = job;
     this.#about = about;
     this.#onKept = onKept;
     this.#onLost = onLost;
+    this.#ownCamera = ownCamera;
     const { t } = app;
     this.element = element("div", { class: "stack" },
       element("div", { class: "row" },
-        button({ key: "camera", label: t("ui.photo.camera"), onPress: () => this.ask(true) }),
+        button({ key: "camera", label: t("ui.photo.camera"), onPress: () => this.#askCamera() }),
         button({ key: "gallery", label: t("ui.photo.gallery"), onPress: () => this.ask(false) })),
       this.#state, this.#shots);
   }
@@ -76,7 +80,11 @@ export class PhotoCapture {
     }
   }
 
-  /** Opens the camera, or the gallery. */
+  async #askCamera() {
+    if (!(await this.#ownCamera().catch(() => false))) await this.ask(true);
+  }
+
+  /** Opens the phone's own camera, or the gallery. */
   async ask(camera) {
     const input = element("input", {
       type: "file", accept: "image/jpeg,image/png,image/heic,image/heif", capture: camera ? "environment" : null,

@@ -15,8 +15,8 @@ import { dateAndTime } from "../words/when.js";
 
 /**
  * @param {{app: App, report: Object, setOf: function(Object): {name, ring_set}|null, maps: HTMLElement[],
- *   photos: {url: string|null, about: string}[], url null: the photo is not here, and the shop could not be asked for
- *   it, earlier: {round: number, photos: Object[]}[],
+ *   photos: {url: string|null, about: string, read?: string[]}[], url null: the photo is not here, and the shop could
+ *   not be asked for it, read: what was read off it, earlier: {round: number, photos: Object[]}[],
  *   shop: string}} options setOf gives the ring set of what is fitted
  * @returns {HTMLElement}
  */
@@ -52,10 +52,10 @@ export function reportPage(options) {
 /** A photo that cannot be shown is named: nobody should think that it was never taken. */
 function pictures({ app: { t } }, photos, key) {
   return photos.length > 0 && element("div", { class: "report-photos", key },
-    photos.map(({ url, about }) => element("figure", {},
+    photos.map(({ url, about, read = [] }) => element("figure", {},
     url ? element("img", { src: url, alt: about })
       : element("p", { class: "report-photo-away", text: t("report.photo-away") }),
-    element("figcaption", { text: about }))));
+    element("figcaption", {}, about, read.map((text) => element("strong", { class: "report-read", text }))))));
 }
 
 function facts({ app: { t }, report }) {

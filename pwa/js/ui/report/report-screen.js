@@ -4,6 +4,7 @@
 
 import { windowsAt } from "../../domain/job/job.js";
 import { reportOf } from "../../domain/job/report.js";
+import { readingOf } from "../../domain/job/picture-reading.js";
 import { lastCheck } from "../../domain/job/rounds.js";
 import { SIDES } from "../../domain/numbers/sides.js";
 import { loadPhoto } from "../../sync/photos.js";
@@ -12,6 +13,7 @@ import { element, fill } from "../parts/element.js";
 import { fittedSets } from "./fitted-sets.js";
 import { reportFile } from "./report-file.js";
 import { reportPage } from "./report-page.js";
+import { pictureWords } from "../words/picture-words.js";
 import { aboutWords } from "../words/row-words.js";
 import { tiltMapModel } from "../drawings/tilt-map-model.js";
 import { TiltMap } from "../drawings/tilt-map.js";
@@ -90,11 +92,13 @@ export class ReportScreen {
 
   async #pictures(entries) {
     const shown = [];
-    for (const { body } of entries) {
+    for (const { id, body } of entries) {
       const photo = await loadPhoto(this.#app.phone, body.sha256).catch(() => null);
       const url = photo && URL.createObjectURL(new Blob([photo.bytes], { type: photo.mime }));
       if (url) this.#photos.set(url, photo);
-      shown.push({ url, about: aboutWords(this.#app.t, this.#job, body.about) });
+      const { t } = this.#app;
+      const read = readingOf(this.#job.fold, { id, body });
+      shown.push({ url, about: aboutWords(t, this.#job, body.about), read: read ? pictureWords(t, read) : [] });
     }
     return shown;
   }
