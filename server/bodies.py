@@ -1,4 +1,4 @@
-"""Reads JSON bodies, and looks whether addresses and forms are text. It judges nothing of what they say."""
+"""Reads JSON bodies, and checks that addresses and forms are text. It judges nothing of what they say."""
 
 import json
 

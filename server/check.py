@@ -1,4 +1,4 @@
-"""Looks the whole store through and says in words how it stands. It changes nothing and mends nothing."""
+"""Reads the whole store and says in words how it stands. It changes nothing."""
 
 import hashlib
 import json

@@ -1,4 +1,4 @@
-"""Sends files and tables as brotli or gzip where the asker takes it; each is compressed once, when first asked for.
+"""Sends files and tables as brotli or gzip where the client accepts it; each is compressed once, at the first request.
 
 Only what is the same for everybody goes through here: the length of an answer that held a secret beside a stranger's
 words would tell of it.

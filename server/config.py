@@ -1,4 +1,4 @@
-"""The configuration: where the data lie, and what the program's parts need to know about this place."""
+"""The configuration: where the data lie, and what else differs from place to place."""
 
 import importlib.util
 import os

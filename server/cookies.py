@@ -1,6 +1,6 @@
 """The session's cookie: `__Host-` and Secure wherever the request came by HTTPS, a plain one on http.
 
-On http only loopback is of use, and there WebKit drops a Secure cookie. It decides nothing but name and flag.
+Plain http is of use on loopback alone, and there WebKit drops a Secure cookie. It decides nothing but name and flag.
 """
 
 from flask import Flask, request

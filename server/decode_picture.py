@@ -1,4 +1,4 @@
-"""Makes the picture that is kept out of foreign bytes, in a process of its own: pictures.py starts it and says why.
+"""Makes the kept picture from bytes of unknown origin, in a process of its own: pictures.py starts it and says why.
 
 It is run by itself, knows nothing of the server, and reads pictures from its standard input until that ends: 8 bytes
 of length, then the picture. It answers each with a line of JSON, {"length", "width", "height"} and the bytes, or

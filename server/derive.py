@@ -1,7 +1,7 @@
 """Brings up to date what lists and searches know of job sheets, before they are read. No Flask.
 
-Saving only marks a job: deriving reads all of it, and a phone must not wait for that. Whoever reads waits instead, for
-the jobs that were worked on since somebody looked.
+Saving only marks a job: deriving reads all of it, and a phone must not wait for that. The reader waits instead, for the
+jobs that were worked on since the last look.
 """
 
 import json

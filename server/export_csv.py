@@ -4,7 +4,7 @@ The columns are documented in fixtures/schema/export-csv.json; more may come at 
 Job sheets whose names were erased are in it without them: what was measured stays.
 
 A spreadsheet computes what looks like a formula, wherever it takes a cell to begin: at the start of one, or behind what
-it takes for a separator because it expects another one. There an apostrophe makes a text of it.
+it takes for a separator because it expects another one. An apostrophe there makes it text.
 """
 
 import csv

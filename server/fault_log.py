@@ -1,4 +1,4 @@
-"""What the log says of a fault: where it happened and of what sort it is, never what anybody has typed.
+"""What the log says about a fault: where it happened and what kind it is, never what anybody typed.
 
 Messages of exceptions quote values: a registration that is no number, the key that is there twice, a statement with its
 parameters. So only classes, codes and lines of the program are told, and of an address its rule.

@@ -1,7 +1,7 @@
 """Takes in the file that a phone saves of what it could not send. It knows no Flask.
 
 The entries come under a pairing of their own, which stands for the file: so each stays recognisable as imported, by
-whom and when. Twice is once. What the file holds that is no entry (values whose saving failed) is kept for reading.
+whom and when. Twice is once. Whatever else the file holds (values that could not be saved) is kept for reading.
 """
 
 import base64

@@ -1,4 +1,4 @@
-"""Puts a photo into the store, re-encoded, under the name that the phone gave it. It asks nobody's leave."""
+"""Puts a photo into the store, re-encoded, under the name that the phone gave it. It checks no permission."""
 
 from server.pictures import Picture, re_encode
 from server.store import Connection, Database, photos

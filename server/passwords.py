@@ -1,4 +1,4 @@
-"""Passwords: which are taken, and how they are kept (argon2id). It knows no Flask and no store.
+"""Passwords: which are accepted, and how they are kept (argon2id). It knows no Flask and no store.
 
 Cost after OWASP's Password Storage Cheat Sheet: 19 MiB, 2 passes, 1 lane. A sign-in re-hashes what was kept cheaper.
 """

@@ -1,4 +1,4 @@
-"""Has the picture that is kept made out of the bytes that a phone sent: upright, sRGB, JPEG, no metadata at all.
+"""Has the kept picture made from the bytes that a phone sent: upright, sRGB, JPEG, no metadata at all.
 
 Re-encoding is also the check: what is kept was decoded to its last pixel, so nothing hidden behind a picture survives.
 Decoders of foreign bytes may take hours, take all memory or fall over, so they work in a process of their own

@@ -1,7 +1,7 @@
 """Keeps the store's folder to the account that the server runs under: 0700, and 0600 for every file of ours in it.
 
 SQLite gives what it writes beside a database the mode of the database. Files that we did not make are left as they are,
-for somebody may have put the store into a folder of his own. Where a file system knows no modes, nothing changes.
+for somebody may have put the store into a folder of their own. Where a file system knows no modes, nothing changes.
 """
 
 import os

@@ -1,4 +1,4 @@
-"""How long work says how far it has come: a function that is called with what is done and what there is in all."""
+"""How long work reports its progress: a function that is called with what is done and with the total."""
 
 from collections.abc import Callable
 

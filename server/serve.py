@@ -1,4 +1,4 @@
-"""`python -m server serve`: looks whether everything is there, says where it serves, and serves (server/listen)."""
+"""`python -m server serve`: checks that everything is there, says where it serves, and serves (server/listen)."""
 
 import os
 import socket

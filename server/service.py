@@ -1,6 +1,6 @@
-"""`python -m server service`: what has to be given to the system so that the server starts at boot. It only prints.
+"""`python -m server service`: what the system needs so that the server starts at boot. It only prints.
 
-The server is started as it is with `serve`, by the account that runs this, on the store of now.
+The server is started as it is with `serve`, by the account that runs this, on the present store.
 """
 
 import getpass

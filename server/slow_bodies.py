@@ -1,4 +1,4 @@
-"""Says to whoever sent a body that was not read why it was not, and tells the listener who sends one.
+"""Tells the sender of a body that was not read why, and tells the listener who is sending.
 
 The listener (server/listen) reads bodies before the application has anything to do with them; it cannot answer in the
 shop's words, and knows no cookie.

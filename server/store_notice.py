@@ -1,4 +1,4 @@
-"""What an office must know of a store that cannot be written, or soon cannot, in words. It asks the disk alone."""
+"""What the office must know of a store that cannot be written, or soon cannot, in words. It looks at the disk alone."""
 
 from server.store import Database
 from server.store.not_writable import FULL, LOW_BYTES, READ_ONLY, look_at

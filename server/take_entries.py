@@ -1,7 +1,7 @@
 """Takes a batch of entries into the store. No Flask: the demo shop comes this way too.
 
-Everything happens in one transaction that holds the counter's lock, so entries become visible in order of seq. What it
-costs hangs on the batch alone, not on how much the job or the store holds: one look, then one statement for many rows.
+Everything happens in one transaction that holds the counter's lock, so entries become visible in order of seq. Its cost
+depends on the batch alone, not on how much the job or the store holds: one look, then one statement for many rows.
 """
 
 from collections import defaultdict

@@ -1,8 +1,8 @@
 """How often somebody may try to sign in or to pair. The counts lie in the database, so all processes share them.
 
 Each try is noted before it is judged: tries at the same moment cannot slip past together. Waiting grows with every
-failure. A stranger who fails in somebody's name makes waits for his own address and, from many addresses, for those
-from which that person never signed in; the places that a person is known to come from stay open.
+failure. A stranger who fails in somebody's name makes their own address wait and, where tries come from many addresses,
+those from which that person never signed in; the places that a person is known to come from stay open.
 
 The server's clock may have been wrong: what is dated further ahead than a window is long counts as what is that old.
 """
