@@ -40,11 +40,11 @@ CATALOGUE = {
     ),
     "sign-in-needed": (
         401,
-        "You are not signed in any more. Sign in at /desk/sign-in, go back to the page, and send it again.",
+        "You are no longer signed in. Sign in at /desk/sign-in, go back to the page, and send it again.",
     ),
     "sign-in-failed": (
         403,
-        "Name and password do not belong together. Look at both, and at the keyboard's capitals, and try again."
+        "Name and password do not match. Check both, and the caps lock key, and try again."
         " An owner of the shop can give you another password.",
     ),
     "https-needed": (
@@ -58,14 +58,14 @@ CATALOGUE = {
     ),
     "weak-password": (
         422,
-        "The password was not taken: {why}. Expected are at least {shortest} characters that nobody guesses; a few"
-        " words that do not belong together are best. Choose another.",
+        "The password was not accepted: {why}. It needs at least {shortest} characters that nobody can guess; a few"
+        " unrelated words are best. Choose another.",
     ),
     "passwords-differ": (422, "The two passwords are not the same, and nothing was changed. Type both again."),
     "old-password-wrong": (403, "The present password is not right, and nothing was changed. Type it again."),
     "wrong-name": (
         422,
-        "A name has 1 to {longest} characters that can be printed; got {got}. Type it again.",
+        "A name has 1 to {longest} printable characters; got {got}. Type it again.",
     ),
     "name-taken": (409, "There is a {name} already. Choose a name that tells the two apart, such as with a surname."),
     "wrong-role": (422, "The role is one of {expected}; got {got}. Choose one of them."),
@@ -104,7 +104,7 @@ CATALOGUE = {
     ),
     "json-too-deep": (
         400,
-        "The JSON is nested too deep to read. Expected are objects and lists at most {deepest} deep."
+        "The JSON is nested too deep to read. Objects and lists may be at most {deepest} deep."
         " Nothing of it was stored. Bring the program that sent it up to date and send it again.",
     ),
     "not-text": (
@@ -114,7 +114,7 @@ CATALOGUE = {
     ),
     "wrong-request": (
         400,
-        "{field}: expected {expected}, got {got}. Nothing of the request was stored; mend it and send again.",
+        "{field}: expected {expected}, got {got}. Nothing of the request was stored; correct it and send it again.",
     ),
     "too-large": (
         413,
@@ -124,13 +124,13 @@ CATALOGUE = {
     ),
     "too-many-bodies": (
         429,
-        "This sender has as many bodies on their way already as are read at once. Nothing of this one was"
-        " stored. Send it again when the others are through.",
+        "This sender already has as many bodies on the way as are read at once. Nothing of this one was stored."
+        " Send it again when the others are through.",
     ),
     "body-too-slow": (
         408,
-        "The body did not arrive whole in the time that it has. Nothing of it was stored. Send it again, all of it,"
-        " over a better connection.",
+        "The body did not arrive whole in time. Nothing of it was stored. Send all of it again over a better"
+        " connection.",
     ),
     "store-full": (
         507,
@@ -181,7 +181,7 @@ CATALOGUE = {
     "no-such-job": (404, "No job sheet of that id is here. It may still be on a phone: sync it, then look again."),
     "nothing-to-settle": (
         409,
-        "There are no two answers to settle in that place any more: somebody has settled it, or a newer entry holds."
+        "There are no longer two answers to settle in that place: somebody has settled it, or a newer entry holds."
         " Open the job sheet again and look.",
     ),
     "not-kept": (
@@ -190,7 +190,7 @@ CATALOGUE = {
     ),
     "erase-needs-reason": (
         422,
-        "Nothing was erased. Expected are who asked for it or why, in words, and the tick that says you mean it."
+        "Nothing was erased. It needs who asked for it or why, in words, and the tick that says you mean it."
         " Go back and fill in both.",
     ),
     "no-such-ring-set": (404, "No ring set of that name and revision is here. Get the list from /desk/rings/."),
@@ -198,12 +198,12 @@ CATALOGUE = {
     "no-such-type": (404, "No vehicle type of that name is here. Get the list from /desk/types/."),
     "no-such-proposal": (
         404,
-        "This proposal does not wait any more: somebody has decided on it, or its job was opened again. Nothing was"
+        "This proposal is no longer waiting: somebody has decided on it, or its job was opened again. Nothing was"
         " changed. Look at /desk/types/ again.",
     ),
     "no-such-recheck": (
         404,
-        "This job sheet does not ask for that recheck any more; nothing was changed. Look at /desk/rechecks again.",
+        "This job sheet no longer asks for that recheck; nothing was changed. Look at /desk/rechecks again.",
     ),
     "not-found": (404, "There is nothing at this address. Start again from / or /desk/."),
     "wrong-method": (
@@ -213,7 +213,7 @@ CATALOGUE = {
     "refused": (400, "The request cannot be read: {why}. Nothing was stored; send it again."),
     "server-fault": (
         500,
-        "The server failed at this request; nothing of it was stored, and the reason is in its log. Keep what you"
+        "The server failed on this request; nothing of it was stored, and the reason is in its log. Keep what you"
         " have and send it again later.",
     ),
 }

@@ -98,7 +98,7 @@ def test_an_owner_who_forgot_the_password_gets_another_at_the_machine(fresh_shop
     try:
         now_ms = int(time.time() * 1000)
         assert people.sign_in(database, OWNER, "harvest moon ladder", "127.0.0.1", now_ms)
-        with pytest.raises(Problem, match="do not belong together"):
+        with pytest.raises(Problem, match="do not match"):
             people.sign_in(database, OWNER, PASSWORD, "127.0.0.1", now_ms)
     finally:
         database.close()
