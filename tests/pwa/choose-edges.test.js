@@ -3,7 +3,7 @@
 import { choose, planWith } from "/js/domain/choose/choose.js";
 import { mainButton } from "/js/domain/choose/main-button.js";
 import { inOrder } from "/js/domain/choose/plan-order.js";
-import { deepEqual, equal, fixture, near, ok, test } from "/tests/harness.js";
+import { deepEqual, equal, fixture, near, ok, test, throws } from "/tests/harness.js";
 
 const golden = await fixture("golden/choose_edges.json");
 const CHANCE_TOLERANCE = 0.005;
@@ -41,6 +41,15 @@ test("a pair that a person tries is judged as the choice judged it, also where r
   }
   ok(tried >= 5, `tried ${tried}`);
   equal(new Set(golden.tables.map(({ ring_set: { inner, outer } }) => inner.first_mark !== outer.first_mark)).size, 2);
+});
+
+test("the last mark of each ring may be tried, and none beside it", () => {
+  const input = { ...golden.cases.find((each) => each.input.ring_sets[0] === "four-five").input };
+  const tried = (pair) => planWith(input, golden.tables, { left: { ring_set: "four-five", pair }, right: null });
+  for (const pair of [[0, 1], [3, 5]]) deepEqual(tried(pair).left.pair, pair);
+  for (const pair of [[-1, 1], [4, 1], [0, 0], [0, 6]]) {
+    throws(() => tried(pair), { code: "bad-input", field: "left" });
+  }
 });
 
 function withoutChance({ chance, ...plan }) {
