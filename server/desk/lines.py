@@ -100,12 +100,16 @@ class Lines:
         return _OWN[entry["kind"]][1] if entry["kind"] in _OWN else entry["kind"]
 
     def _done(self, entry: dict) -> str:
-        number, side, _ = self._texts.place(entry["slot"])
-        holding = self._numbers.plan_body(number)
-        is_earlier = holding and side and self._fitted(entry["slot"], entry) != holding["plan"][side]
+        is_earlier = self.is_of_earlier_plan(entry)
         done = "hold confirmed" if entry["body"].get("hold") else say("ui.step.state.done")
         on_record = done_words(entry["body"])
         return f"{done}{': ' if on_record else ''}{on_record}{', under an earlier plan' if is_earlier else ''}"
+
+    def is_of_earlier_plan(self, entry: dict) -> bool:
+        """Return whether what an entry says of a wheel was said of another pair than the one planned there now."""
+        number, side, _ = self._texts.place(entry["slot"])
+        holding = self._numbers.plan_body(number)
+        return bool(holding and side and self._fitted(entry["slot"], entry) != holding["plan"][side])
 
     def pair_in(self, body: dict, side: str) -> str:
         """Say what a plan does at a wheel; a later round leaves a wheel closed, with whatever is in it."""

@@ -4,12 +4,12 @@ from server.desk.phone_words import messages, say
 from server.picture_reading import is_picture_read
 
 
-def reading_of(fold: dict, photo: dict) -> dict | None:
-    """Return what was read off a photo of the job, or None where nothing was, or people differ about it."""
+def entry_of_reading(fold: dict, photo: dict) -> dict | None:
+    """Return the entry of what was read off a photo, or None where nothing was, or people differ about it."""
     about = photo["body"].get("about") or ""
     live = fold["slots"].get(f"{about.rpartition('.')[0]}.picture.{photo['id']}", [])
     value = live[0]["body"].get("value") if len(live) == 1 else None
-    return value["picture_read"] if is_picture_read(value) else None
+    return live[0] if is_picture_read(value) else None
 
 
 def picture_words(read: dict) -> str:

@@ -10,7 +10,7 @@ from calc.numbers.sides import SIDES
 from server.desk import words
 from server.desk.job_entries import Record
 from server.desk.lines import Lines
-from server.desk.picture_words import picture_words, reading_of
+from server.desk.picture_words import entry_of_reading, picture_words
 from server.desk.texts import Texts
 from server.fold import fold
 from server.job_numbers import AXLE_WINDOWS, JobNumbers
@@ -170,10 +170,18 @@ class Sheet:
                 "here": entry["body"]["sha256"] in self._held,
                 "erased": entry.get("erased") is True,
                 "caption": entry["body"].get("caption") or "",
-                "read": (read := reading_of(self.fold, entry)) and picture_words(read),
+                "read": self._read_off(entry),
             }
             for entry in self.fold["photos"]
         ]
+
+    def _read_off(self, photo: dict) -> str:
+        """Return what touches on a photo said, and whether they were held against a plan that holds no more."""
+        entry = entry_of_reading(self.fold, photo)
+        if entry is None:
+            return ""
+        words = picture_words(entry["body"]["value"]["picture_read"])
+        return f"{words} That was an earlier plan." if self.lines.is_of_earlier_plan(entry) else words
 
     @property
     def notes(self) -> list[dict]:

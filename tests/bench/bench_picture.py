@@ -13,9 +13,10 @@ from PIL import Image
 
 from calc.picture.quality import WORKING_PX, glare_share, sharpness
 from tests.calc.picture_rates import rates
-from tests.calc.rendered_rim import Seen, demo_ring
+from tests.calc.rendered_rim import AWAY_MM, Seen, demo_ring
 
 COUNT = 300
+AS_GUIDED_MM = (200.0, 350.0)  # where the guide of the camera brings a phone
 TOUCHED = [(36, 1.0), (54, 1.0), (72, 1.0), (90, 1.0), (54, 0.5), (54, 1.5), (54, 2.0), (54, 3.0)]
 WRONG = [("", 0), ("mark", 0), ("turn", 0), ("face", 0), ("", 1), ("", -1), ("", 5), ("", 10)]
 PICTURES = [
@@ -30,12 +31,19 @@ def share(tally, name: str, count: int) -> str:
 
 
 def print_touched(count: int) -> None:
-    print("| marks | touches off by, mm | mark right % | wrong % | cannot tell % | turn wrong % | face wrong % |")
-    print("|---|---|---|---|---|---|---|")
-    for marks, off_mm in TOUCHED:
-        tally = rates(count, marks, off_mm)
+    print(
+        "| marks | touches off, mm | away, mm | mark right % | wrong % | cannot tell % | turn wrong % | face wrong % |"
+    )
+    print("|---|---|---|---|---|---|---|---|")
+    lines = [(*touched, AWAY_MM) for touched in TOUCHED] + [(marks, 1.0, AS_GUIDED_MM) for marks in (54, 72)]
+    for marks, off_mm, away_mm in lines:
+        tally = rates(count, marks, off_mm, away_mm=away_mm)
         names = ("mark-right", "mark-wrong", "no-mark", "turn-wrong", "face-wrong")
-        print(f"| {marks} | {off_mm} |", " | ".join(share(tally, name, count) for name in names), "|")
+        print(
+            f"| {marks} | {off_mm} | {away_mm[0]:.0f} to {away_mm[1]:.0f} |",
+            " | ".join(share(tally, name, count) for name in names),
+            "|",
+        )
 
 
 def print_wrong(count: int) -> None:

@@ -5,12 +5,12 @@ from random import Random
 
 from calc.picture.read_picture import read_picture
 from calc.rings.rings import DIRECTIONS, FACES, marked_face
-from tests.calc.rendered_rim import Seen, demo_ring
+from tests.calc.rendered_rim import AWAY_MM, Seen, demo_ring
 
 TURNS = [90.0, 180.0, 270.0]
 
 
-def fitting(random: Random, marks: int, wrong: str = "") -> tuple[Seen, dict, dict]:
+def fitting(random: Random, marks: int, wrong: str = "", away_mm=AWAY_MM) -> tuple[Seen, dict, dict]:
     """Return (the picture, what is asked but the touches, what is true). `wrong`: "", "mark", "turn" or "face"."""
     ring = demo_ring(marks, random.choice(DIRECTIONS), random.choice(FACES))
     wheel, view = random.choice(("left", "right")), random.choice(("outside", "behind"))
@@ -28,17 +28,17 @@ def fitting(random: Random, marks: int, wrong: str = "") -> tuple[Seen, dict, di
         off = round(turn / 360 * marks)
     at_line = 1 + (planned - 1 + off) % marks
     asked = {"ring": ring.to_json(), "wheel": wheel, "from": view, "planned": [planned], "turns": TURNS}
-    return Seen(random, ring, at_line, sense), asked, {"mark": at_line, "looks": looks, "is_turned": turn != 0}
+    return Seen(random, ring, at_line, sense, away_mm), asked, {"mark": at_line, "looks": looks, "is_turned": turn != 0}
 
 
-def rates(count: int, marks: int, off_mm: float, wrong: str = "", slip: int = 0, seed: int = 18) -> Counter:
+def rates(count: int, marks: int, off_mm: float, wrong: str = "", slip: int = 0, away_mm=AWAY_MM) -> Counter:
     """Return how many of `count` pictures said what: `mark-right`, `mark-wrong`, `no-mark`, `turn-right`, `face-right`,
 
     `turn-wrong`, `face-wrong` (of those that said one), and each verdict.
     """
-    random, tally = Random(f"{seed} {marks} {off_mm} {wrong} {slip}"), Counter()
+    random, tally = Random(f"18 {marks} {off_mm} {wrong} {slip}"), Counter()
     for _ in range(count):
-        seen, asked, true = fitting(random, marks, wrong)
+        seen, asked, true = fitting(random, marks, wrong, away_mm)
         said = read_picture(asked | seen.touches(off_mm, slip))
         tally[said["verdict"]] += 1
         tally["no-mark" if said["mark"] is None else f"mark-{_word(said['mark'] == true['mark'])}"] += 1

@@ -14,7 +14,7 @@ from calc.picture.read_picture import marks_to_touch
 from calc.rings.rings import Ring
 
 WIDTH, HEIGHT = 1600, 1200
-NEAR_MM, FAR_MM, MOST_TILT_DEG = 350.0, 600.0, 15.0
+AWAY_MM, MOST_TILT_DEG = (350.0, 600.0), 15.0
 LINED_UP_STEPS = 0.15
 _FLAT_PX_PER_MM, _FLAT_MM = 8, 100.0  # the flat drawing: its scale, and how far it reaches from the centre
 
@@ -27,6 +27,7 @@ class Seen:
     ring: Ring
     at_line: int
     sense: int
+    away_mm: tuple[float, float] = AWAY_MM
     off_steps: float = field(init=False)
 
     def __post_init__(self):
@@ -34,7 +35,7 @@ class Seen:
         self.off_steps = self.random.gauss(0, LINED_UP_STEPS)
         self.focal_px = WIDTH * draw(0.65, 1.0)
         self.roll, around = draw(0, 2 * math.pi), draw(0, 2 * math.pi)
-        far, tilt = draw(NEAR_MM, FAR_MM), math.radians(draw(0, MOST_TILT_DEG))
+        far, tilt = draw(*self.away_mm), math.radians(draw(0, MOST_TILT_DEG))
         self.turn = _turned(tilt * math.cos(around), tilt * math.sin(around))
         self.bend = draw(-0.03, 0.03)
         self.place = np.array([draw(-0.08, 0.08) * far, draw(-0.05, 0.05) * far, far])

@@ -69,6 +69,13 @@ def test_from_the_wrong_side_the_same_touches_do_not_agree(phone, seen):
     expect(phone.key("picture-differs")).to_contain_text("INNER ring")
     [value] = phone.readings()
     assert value["picture_read"]["said"]["verdict"] == "differs"
+    row = phone.driver.row(SLOT)
+    expect(row.locator('[data-key="warning"]')).to_contain_text("Look at the rings again")
+    assert phone.driver.state(SLOT) == "done", "it holds nothing"
+    phone.begin("outside")
+    phone.touch_all(seen)
+    expect(phone.key("picture-agrees")).to_be_visible()
+    expect(row.locator('[data-key="warning"]')).to_have_count(0)
 
 
 def test_numbers_out_of_view_are_passed_over_and_a_touch_is_taken_anew(phone, seen):

@@ -9,6 +9,7 @@ from server.entry_rules import judge
 from server.erase import shell_of
 from server.picture_reading import is_picture_read
 from tests.live_server import ROOT
+from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.phones import an_entry, sheet_text
 from tests.server.pictures_to_send import encoded, name_of
 
@@ -71,6 +72,26 @@ def test_it_stands_beneath_its_photo_and_among_the_steps(phone, job):
     assert "Photo of the rings, read (left)" in shown
     phone.sync([phone.entry(job, "field-set", {"value": {"picture_read": said(verdict="later-word")}}, f"{slot}x")])
     assert sheet_text(phone, job).count(words) == shown.count(words)
+
+
+def test_what_was_held_against_an_earlier_plan_says_so(app):
+    desk = DemoDesk(app)
+    phone = desk.phone
+    sets = ring_sets_of(phone)
+    job = finished_job(phone, sets, (12, 31))
+    photo = phone.entry(job, "photo-attached", {"sha256": name_of(encoded()), "about": "fit.left.witness-line"})
+    [plan] = [e for e in entries_of(phone, job) if e["kind"] == "plan-chosen"]
+    body = {"value": {"picture_read": READ | {"plan": plan["id"]}}, "plan": plan["id"]}
+    phone.sync([photo, phone.entry(job, "field-set", body, f"fit.left.picture.{photo['id']}")])
+    assert "That was an earlier plan." not in sheet_text(phone, job)
+    other = json.loads(json.dumps(plan["body"]))
+    other["plan"]["left"]["pair"] = [13, 31]
+    phone.sync([phone.entry(job, "plan-chosen", other, plan["slot"], after=[plan["id"]])])
+    assert "mark 12 at the line. That was an earlier plan." in sheet_text(phone, job)
+
+
+def entries_of(phone, job: str) -> list[dict]:
+    return phone.client.get(f"/api/jobs/{job}/entries").json["entries"]
 
 
 def test_erasing_leaves_what_was_read_and_no_sentence():

@@ -6,6 +6,7 @@ import { KIND } from "./entry.js";
 import { isTicked, planOf } from "./checklist-slots.js";
 import { recordedLength } from "./bolt-length.js";
 import { isReadBack, isSpaced, isTightened } from "./holds.js";
+import { readingOf } from "./picture-reading.js";
 import { partsAsked, partsMissing, stalePlan } from "./plan-still-holds.js";
 import { disagreeingReadings, struckSlot } from "./readings.js";
 import { oldRingsAt } from "./round-work.js";
@@ -38,7 +39,7 @@ export function answerInto(row, fold, { photos, begunWith }) {
   row.value = row.conflict ? null : values[0] ?? null;
   row.entry = row.conflict ? null : live[0] ?? null;
   row.warning = chosen.find(({ warn }) => warn)?.warn ?? CARD_WARNING[card]?.(fold, row, answer)
-    ?? doubtOf(fold, row, values);
+    ?? doubtOf(fold, row, values) ?? pictureDoubt(fold, row, answer);
 }
 
 const NOTHING = Object.freeze([]);
@@ -167,6 +168,15 @@ function isOldPairRead(fold, marks) {
 function doubtOf(fold, { id }, values) {
   const isDriven = () => fieldOf(fold, "vehicle.mounting") === "driven";
   return id === "vehicle.axle-nut" && values.includes("no") && isDriven() ? "driven-no-nut" : null;
+}
+
+/** A picture of the pair as it is planned now that does not agree with it, and none that does. */
+function pictureDoubt(fold, { type, round, wheel }, { photos }) {
+  if (type !== "photo" || !wheel) return null;
+  const read = photos.map((photo) => readingOf(fold, photo)).filter(Boolean)
+    .filter(({ plan }) => isOfSamePair(fold, round, wheel, plan));
+  const says = (verdict) => read.some(({ said }) => said.verdict === verdict);
+  return says("differs") && !says("agrees") ? "picture-differs" : null;
 }
 
 const CARD_WARNING = {

@@ -4,6 +4,7 @@
  * which stands beside the picture.
  */
 
+import { isOfSamePair } from "../../domain/job/agreed.js";
 import { pictureSlot, readingOf } from "../../domain/job/picture-reading.js";
 import { VIEWS } from "../../domain/picture/picture-limits.js";
 import { marksToTouch, readPicture } from "../../domain/picture/read-picture.js";
@@ -62,12 +63,15 @@ export class PicturePanel {
   }
 
   #said(read) {
-    const { t } = this.#context;
+    const { t, job } = this.#context;
+    const { round, wheel } = this.#row;
+    if (!isOfSamePair(job.fold, round, wheel, read.plan)) {
+      return remark({ name: "unknown", text: t("picture.earlier-plan"), key: "picture-earlier" });
+    }
     const [found, ...rest] = pictureWords(t, read);
-    const look = read.said.verdict === "differs" ? [t("picture.differs.look")] : [];
     return element("div", { role: "status" },
       remark({ name: SHAPES[read.said.verdict], text: found, key: `picture-${read.said.verdict}` }),
-      [...rest, ...look].map((text) => element("p", { text })));
+      rest.map((text) => element("p", { text })));
   }
 
   async #begin(photo) {
@@ -187,7 +191,8 @@ export class PicturePanel {
     const said = readPicture({ ring: ringSet[ring], wheel, from: view, size, line, marks, planned, turns });
     const [plan] = job.live(`round.${this.#row.round}.plan`);
     const read = { photo: photo.id, plan: plan?.id ?? "", ring, from: view, size, line, marks, planned, turns, said };
-    await save({ slot: pictureSlot(photo.body.about, photo.id) }, { body: { value: { picture_read: read } } });
+    const body = { value: { picture_read: read }, plan: read.plan };
+    await save({ slot: pictureSlot(photo.body.about, photo.id) }, { body });
     return this.#draw();
   }
 
