@@ -22,6 +22,8 @@ DESK_FILES = ROOT / "server" / "static"
 WORKER = "sw.js"
 NOTES = "README.md"  # what engineers read beside the files: no phone needs it
 TOKENS = "/css/tokens.css"  # the phone's colours, type and shapes, which are the desk's too
+DESK_COPY = "/desk/phone"  # the same files again, for the customer's report at the desk, which the phone's code writes
+_FOR_REPORT = ("/js/", "/text/", "/css/", "/checklist.json")
 PICTURES = "pictures/"  # of the manifest: a browser fetches them to offer installing, the phone has no use for them
 
 blueprint = Blueprint("shell", __name__)
@@ -93,6 +95,7 @@ def _prepared(pwa: Path, off: bool, _files: tuple) -> tuple[bytes, dict]:
         if isinstance(file, StaticFile):
             _forget_time(file)
     compress_files(static.files)
+    static.files |= {f"{DESK_COPY}{url}": file for url, file in static.files.items() if url.startswith(_FOR_REPORT)}
     return script, static.files
 
 

@@ -1,4 +1,4 @@
-"""The desk: the pages of the office. Plain documents, no script."""
+"""The desk: the pages of the office. Plain documents, no script but that of the customer's report."""
 
 from flask import Flask, Response, request
 
@@ -6,6 +6,7 @@ from server.desk import (
     at_hand,
     audit,
     certificate,
+    customer_report,
     export,
     fitting_results,
     imports,
@@ -30,7 +31,7 @@ from server.reading_order import in_order
 def init_app(app: Flask) -> None:
     app.jinja_env.finalize = in_order  # whatever a template says
     app.jinja_env.globals["say"] = say
-    job_sheets = (jobs, rings, ring_edit, ring_drawings, retention, export, fitting_results)
+    job_sheets = (jobs, customer_report, rings, ring_edit, ring_drawings, retention, export, fitting_results)
     memory = (recall, vehicles, rechecks, types, at_hand)
     pages = (*job_sheets, *memory, sign_in, phones, people, imports, letterhead, audit, certificate)
     for blueprint in (

@@ -226,7 +226,7 @@ function pageOf(job, more = {}) {
     { has: () => true, number: String });
   const words = { say: (quantity, mdeg) => String(mdeg), judge: () => "", window: () => "", lengthNote: () => "" };
   const page = reportPage({ app: { t, words, locale: "en" }, report: reportOf(job), setOf: () => null, maps: [],
-    photos: [], earlier: [], shop: "", ...more });
+    photos: [], earlier: [], further: [], shop: null, ...more });
   return { page, at: (key) => page.querySelector(`[data-key="${key}"]`),
     lines: (key) => [...page.querySelectorAll(`[data-key="${key}"] li`)].map((li) => li.textContent) };
 }
@@ -343,6 +343,30 @@ test("after a second round the photos show what is fitted now, older ones stand 
   changed.photo("fit.left.witness-line", { plan: changed.planEntry.id }).plan(1, OTHER, PLANNED);
   deepEqual(reportOf(changed).earlier.map((each) => about(each.photos)), [["fit.left.witness-line"]],
     "the photo shows another pair than the plan");
+});
+
+test("a photo for which there is no room is named, and one that is not here says why", () => {
+  const job = new SheetsJob().workUntil("finish.sign");
+  for (let k = 0; k < 5; k += 1) job.photo("vehicle.found-photo");
+  const { photos, further } = reportOf(job);
+  deepEqual([photos.length, further.length], [6, job.fold.photos.length - 6]);
+  const { page, at } = pageOf(job,
+    { photos: [{ url: null, about: "The line", away: "Erased." }], further: ["Found", "The door"] });
+  equal(page.querySelector(".report-photos figure").textContent, "Erased.The line");
+  equal(at("report-further").textContent, "report.further-photos Found; The door");
+  equal(pageOf(job, { further: [] }).at("report-further"), null);
+});
+
+test("the shop's head stands first and its foot last; of a shop that has said nothing only the name", () => {
+  const said = { name: "Ringworks", address: "Mill Road\nOldbridge", telephone: "555", footer: "Company 1", logo: "/l" };
+  const { page, at } = pageOf(new SheetsJob(), { shop: said });
+  equal(page.querySelector("p").textContent, "Ringworks");
+  deepEqual([...at("report-shop").querySelectorAll("p")].map((each) => each.textContent),
+    ["Ringworks", "Mill Road\nOldbridge", "report.telephone 555"]);
+  deepEqual([page.lastElementChild.textContent, at("report-shop").querySelector("img").alt], ["Company 1", ""]);
+  const bare = pageOf(new SheetsJob(), { shop: { name: "Ringworks" } });
+  deepEqual([bare.at("report-shop").textContent, bare.at("report-foot")], ["Ringworks", null]);
+  equal(pageOf(new SheetsJob()).at("report-shop"), null);
 });
 
 test("captions are whole, those of older photos too", async () => {

@@ -191,9 +191,10 @@ def test_the_report_says_what_was_fitted_measured_with_and_not_done(finished):
     assert driver.page.locator(".report-maps svg.tilt-map").count() == 2
 
 
-def test_the_report_prints_on_one_page(finished):
-    paper = finished.page.pdf(prefer_css_page_size=True)
-    assert len(re.findall(rb"/Type\s*/Page\b", paper)) == 1
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_report_prints_on_one_page(finished, paper):
+    printed = finished.page.pdf(format=paper, prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1
 
 
 def test_the_report_is_saved_as_a_file(finished):

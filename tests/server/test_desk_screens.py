@@ -17,6 +17,7 @@ from tests.server.test_types_of_vehicles import Lead, a_type, proposing, window
 
 PAGES = [
     "/desk/", "/desk/jobs/{job}", "/desk/jobs/{job}/history", "/desk/jobs/{job}/trace", "/desk/jobs/{job}/erase",
+    "/desk/jobs/{job}/report",
     "/desk/rings/", "/desk/rings/demo-66", "/desk/rings/new", "/desk/rings/new?from=thickness",
     "/desk/rings/new?from=paper", "/desk/rings/demo-54/1/drawing",
     "/desk/rings/demo-54/1/cut?side=left&inner=12&outer=31&bolts=54+45&clearance=12",

@@ -42,7 +42,8 @@ const ANSWERS = ["base.complaint-agrees", "finish.road-test-result", "finish.ste
  *   nobody typed what tells how far the bolts hold, replaced, to_order, lots as lotsOf, equipment, wrench, torques,
  *   bolts and spacers as they were confirmed, agreed: the customer's yes, {at, body, stands}, answers: {row, entry},
  *   not_done: {slot, row, reason}, those left open first, recheck, told, photos: of what is fitted now, earlier:
- *   {round, photos}, the newest round first}; angles in mdeg, null where not read
+ *   {round, photos}, the newest round first, further: photos for which there is no room; angles in mdeg, null where
+ *   not read
  */
 export function reportOf(job) {
   const { fold, entries, rows } = job;
@@ -145,7 +146,8 @@ function frontOf(fold) {
 
 /** Every yes that is live; `stands`: it is to what is planned now. */
 function agreedIn(job) {
-  const given = job.live("consent").filter(({ kind }) => kind === KIND.CONSENT_RECORDED);
+  const given = job.live("consent").filter(({ kind }) => kind === KIND.CONSENT_RECORDED)
+    .sort((a, b) => Date.parse(a.at) - Date.parse(b.at)); // entries come in another order on each phone
   return given.map(({ at, body }) => ({ at, body, stands: job.row("consent")?.state === "done" }));
 }
 
@@ -182,11 +184,15 @@ function photosOf(job) {
     const found = FIRST_PHOTOS.findIndex((pattern) => pattern.test(body.about));
     return found < 0 ? FIRST_PHOTOS.length : found;
   };
-  const chosen = (photos) => [...photos].sort((a, b) => place(a) - place(b) || roundOf(b) - roundOf(a))
-    .slice(0, MOST_PHOTOS);
+  const further = [];
+  const chosen = (photos) => {
+    const sorted = [...photos].sort((a, b) => place(a) - place(b) || roundOf(b) - roundOf(a));
+    further.push(...sorted.slice(MOST_PHOTOS));
+    return sorted.slice(0, MOST_PHOTOS);
+  };
   const earlier = [...rounds.keys()].filter((round) => round !== null).sort((a, b) => b - a);
   return { photos: chosen(rounds.get(null) ?? []),
-    earlier: earlier.map((round) => ({ round, photos: chosen(rounds.get(round)) })) };
+    earlier: earlier.map((round) => ({ round, photos: chosen(rounds.get(round)) })), further };
 }
 
 function roundOf({ body }) {

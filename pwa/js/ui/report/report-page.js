@@ -15,17 +15,18 @@ import { dateAndTime } from "../words/when.js";
 
 /**
  * @param {{app: App, report: Object, setOf: function(Object): {name, ring_set}|null, maps: HTMLElement[],
- *   photos: {url: string|null, about: string, read?: string[]}[], url null: the photo is not here, and the shop could
- *   not be asked for it, read: what was read off it, earlier: {round: number, photos: Object[]}[],
- *   shop: string}} options setOf gives the ring set of what is fitted
+ *   photos: {url: string|null, about: string, away: string, read?: string[]}[], url null: the photo is not here, and
+ *   `away` says why, read: what was read off it, earlier: {round: number, photos: Object[]}[], further: string[],
+ *   shop: {name, address, telephone, footer: string, logo: string|null}|null}} options setOf gives the ring set of what
+ *   is fitted; further: names of photos for which there is no room; logo: address of the picture
  * @returns {HTMLElement}
  */
 export function reportPage(options) {
   const { app: { t, locale }, report, shop } = options;
   return element("article", { class: "report", key: "report", lang: locale },
     element("header", { class: "report-head" },
+      shop && shopHead(t, shop),
       element("h1", { text: t("report.title") }),
-      shop && element("p", { text: shop }),
       element("p", { class: "report-vehicle",
         text: [report.facts["vehicle.registration"], report.facts["vehicle.description"]].filter(Boolean)
         .join(" · ") }),
@@ -43,18 +44,30 @@ export function reportPage(options) {
       element("div", { class: "report-fitted" }, label(options), fittedPart(options))),
     worked(options),
     cautions(options),
-    pictures(options, options.photos, "report-photos"),
-    options.earlier.map(({ round, photos }) => photos.length > 0 && element("section", {},
-      element("h2", { text: options.app.t("report.earlier", { round }) }),
-      pictures(options, photos, `report-photos-${round}`))));
+    element("div", { class: "report-all-photos" }, pictures(options.photos, "report-photos"),
+      options.earlier.map(({ round, photos }) => photos.length > 0 && element("section", {},
+        element("h2", { text: options.app.t("report.earlier", { round }) }),
+        pictures(photos, `report-photos-${round}`)))),
+    options.further.length > 0 && element("p", { key: "report-further",
+      text: t("report.further-photos", { names: options.further.join("; ") }) }),
+    shop?.footer && element("footer", { class: "report-foot", key: "report-foot", text: shop.footer }));
+}
+
+function shopHead(t, { name, address, telephone, logo }) {
+  return element("div", { class: "report-shop", key: "report-shop" },
+    element("div", {},
+      element("p", { class: "report-shop-name", text: name }),
+      address && element("p", { class: "report-as-typed", text: address }),
+      telephone && element("p", { text: t("report.telephone", { telephone }) })),
+    logo && element("img", { class: "report-logo", src: logo, alt: "" }));
 }
 
 /** A photo that cannot be shown is named: nobody should think that it was never taken. */
-function pictures({ app: { t } }, photos, key) {
+function pictures(photos, key) {
   return photos.length > 0 && element("div", { class: "report-photos", key },
-    photos.map(({ url, about, read = [] }) => element("figure", {},
+    photos.map(({ url, about, away, read = [] }) => element("figure", {},
     url ? element("img", { src: url, alt: about })
-      : element("p", { class: "report-photo-away", text: t("report.photo-away") }),
+      : element("p", { class: "report-photo-away", text: away }),
     element("figcaption", {}, about, read.map((text) => element("strong", { class: "report-read", text }))))));
 }
 
