@@ -358,7 +358,8 @@ test("a photo for which there is no room is named, and one that is not here says
 });
 
 test("the shop's head stands first and its foot last; of a shop that has said nothing only the name", () => {
-  const said = { name: "Ringworks", address: "Mill Road\nOldbridge", telephone: "555", footer: "Company 1", logo: "/l" };
+  const said = { name: "Ringworks", address: "Mill Road\nOldbridge", telephone: "555", footer: "Company 1",
+    logo: "/l" };
   const { page, at } = pageOf(new SheetsJob(), { shop: said });
   equal(page.querySelector("p").textContent, "Ringworks");
   deepEqual([...at("report-shop").querySelectorAll("p")].map((each) => each.textContent),
