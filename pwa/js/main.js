@@ -79,7 +79,7 @@ async function start() {
   inIdleTime(() => import("./sheet-modules.js").catch(() => {})); // a tap that opens a job waits for less
   await checking;
   const network = await import("./sync/network.js"); // it comes after the first screen
-  app.attach(network.start(phone));
+  app.attach(network.start(phone, () => app.quiet()));
   // early: a tap never waits, and another tab's update mixes no builds
   await Promise.all([phone.bringRest(), ...Object.keys(SCREENS).map(bring)]);
   await (await import("./ui/sheets/rows/rows.js")).bringWidgets();

@@ -59,6 +59,7 @@ import "./domain/constants.js";
 import "./domain/numbers/quantities.js";
 import "./domain/numbers/units.js";
 import "./ui/fields/text-field.js";
+import "./ui/parts/after-paint.js";
 import "./ui/parts/draft.js";
 import "./ui/parts/signal.js";
 import "./ui/screens/notes.js";

@@ -24,6 +24,36 @@ function setting(draw = async () => {}) {
   };
 }
 
+test("what changes what is drawn is waited for, and then drawn once; the background lets both pass", async () => {
+  let drawing;
+  const { draws, drawn, settle } = setting(() => new Promise((done) => { drawing = done; }));
+  let end;
+  const order = [];
+  draws.hold(new Promise((done) => { end = done; })).then(() => order.push("held"));
+  draws.now();
+  draws.quiet().then(() => order.push("quiet"));
+  await settle();
+  deepEqual([drawn, order], [[], []]);
+  end();
+  draws.now();
+  await settle();
+  deepEqual([drawn, order], [[0], ["held"]]);
+  drawing();
+  await settle();
+  deepEqual([drawn, order], [[0], ["held", "quiet"]]);
+});
+
+test("the background does not wait for ever", async () => {
+  const { draws, at } = setting(() => new Promise(() => {}));
+  draws.now();
+  let isQuiet = false;
+  draws.quiet().then(() => { isQuiet = true; });
+  await at(900);
+  equal(isQuiet, false);
+  await at(1000);
+  equal(isQuiet, true);
+});
+
 test("a hundred pages of a pull within two seconds are drawn once at once and once after three seconds", async () => {
   const { draws, drawn, at, settle } = setting();
   for (let page = 0; page < 100; page += 1) {

@@ -27,6 +27,20 @@ test("what is saved here is applied without reading the store", async () => {
   equal(phone.reads, 1);
 });
 
+test("a job that begins here is not read, and is current until somebody else writes", async () => {
+  const { phone, open } = parts();
+  const began = open.begin("a", Promise.resolve(entry("1")));
+  equal(open.isCurrent("a"), false, "it is not there yet");
+  open.heard({ jobs: ["a"], cause: "saved" });
+  await began;
+  deepEqual([(await open.job("a")).given, phone.reads, open.isCurrent("a")], [["1"], 0, true]);
+  open.heard({ jobs: ["a"], cause: "synced" });
+  equal(open.isCurrent("a"), false);
+  const other = parts();
+  await other.open.begin("b", Promise.resolve(null));
+  equal(other.open.kept("b"), null, "its first entry could not be saved");
+});
+
 test("what another tab or sync wrote is applied to the same job, once", async () => {
   const { phone, open } = parts();
   const job = await open.job("a");

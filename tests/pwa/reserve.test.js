@@ -123,6 +123,18 @@ test("on a full disk the reserve goes, a new log begins, what was typed is saved
   await new Reserve(caches).release();
 });
 
+test("a reserve that is whole is left as it is, and keeps no write waiting", async () => {
+  const disk = smallDisk(20);
+  const asked = [];
+  const locks = { request: (name, options, act) => { asked.push(name); return act({}); } };
+  const phone = await openPhone({ ...phoneParts({ locks }), caches: disk.caches });
+  asked.length = 0;
+  await phone.keepReserve();
+  deepEqual([asked, disk.left], [["tapermark.disk"], 8]);
+  await phone.keepReserve();
+  equal(asked.length, 1);
+});
+
 test("what is taken to see whether there is room is given back, and is no part of the reserve", async () => {
   const disk = smallDisk(15);
   const reserve = new Reserve(disk.caches);

@@ -70,6 +70,17 @@ test("ready means shell, table and store, and the browser's promise to keep them
   }
 });
 
+test("a store that was proven a moment ago is not written to again, one that has failed is", async () => {
+  const phone = await phoneWithTable();
+  let checks = 0;
+  const { check } = phone;
+  phone.check = () => { checks += 1; return check.call(phone); };
+  await checkReady(phone, container(true));
+  equal(checks, 0);
+  phone.health = { ok: false, code: "store-full" };
+  deepEqual([(await checkReady(phone, container(true))).ready, checks], [true, 1]);
+});
+
 test("what was ready is not so any more once the store has failed, and is again once the browser has promised",
     async () => {
   const phone = await phoneWithTable();

@@ -20,6 +20,24 @@ addEventListener("DOMContentLoaded", () => {
 });
 """
 LIMIT_MS = 60_000
+WAITED_FOR = (
+    8  # the entry, read back, what waits (twice), the device, names of ring sets, where it was left, what is half typed
+)
+QUIET = """() => {
+    const { transactions } = globalThis.idbCounts.now();
+    if (transactions !== globalThis.quiet?.transactions) globalThis.quiet = { transactions, since: performance.now() };
+    return performance.now() - globalThis.quiet.since > 1500;
+}"""
+NEW_JOB = """() => new Promise((resolve) => {
+    const main = document.getElementById("main");
+    const before = globalThis.idbCounts.now();
+    new MutationObserver((_changes, self) => {
+        if (!main.dataset.place.startsWith("#/job/")) return;
+        self.disconnect();
+        resolve(globalThis.idbCounts.since(before).transactions);
+    }).observe(main, { attributes: true, attributeFilter: ["data-place"] });
+    document.querySelector('[data-key="new-job"]').click();
+})"""
 CARDS = 30  # at first, and with each tap on "more"
 
 
@@ -36,6 +54,12 @@ def app(browser, tmp_path):
     with LiveServer(tmp_path) as server:
         yield open_app(context, server.url)
         context.close()
+
+
+def test_a_new_job_waits_for_few_transactions(app):
+    app.wait_ready(LIMIT_MS)
+    app.page.wait_for_function(QUIET, polling=100, timeout=LIMIT_MS)
+    assert app.page.evaluate(NEW_JOB) <= WAITED_FOR
 
 
 def test_a_first_pull_draws_now_and_then_and_the_list_then_reads_no_entry(app):

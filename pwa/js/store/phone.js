@@ -1,6 +1,6 @@
 // The phone's storage as the screens and the sync see it. Everything below it touches IndexedDB; nothing above does.
 
-import { zonedTime } from "../domain/job/entry.js";
+import { KIND, zonedTime } from "../domain/job/entry.js";
 import { randomBytes, uuid4 } from "../domain/job/ids.js";
 import { TabChannel } from "./tab-channel.js";
 import { Database } from "./database.js";
@@ -19,6 +19,9 @@ import { StorageGuard } from "./storage-guard.js";
 import { SyncStore } from "./sync-store.js";
 import { keepRingSets, keepTable, ringSetNamesOf, ringSetsOf, tableNames, tableOf } from "./tables.js";
 import { isHere } from "./whole.js";
+
+/** For so long what was proven is taken as it was. */
+const PROVEN_MS = 10_000;
 
 /**
  * Opens this phone's storage. Never rejects: a phone that cannot store still computes, and says so in `health`.
@@ -49,6 +52,8 @@ export class Phone {
   #locks;
   /** Names that this page has made: what is saved under one of them begins a job. */
   #fresh = new Set();
+  /** When something was last written and read back. */
+  #provenAt = -Infinity;
 
   constructor({
     now = Date.now, random = randomBytes, database = new Database(), localStorage = globalThis.localStorage,
@@ -77,13 +82,24 @@ export class Phone {
     try {
       await this.#guard.look(); // before anything is written
       await probe(this.#database, uuid4(this.#random));
-      this.health = { ok: true };
+      this.#proven();
       this.#guard.restore();
       if (this.isTight) this.keepReserve(); // somebody may have made room meanwhile
     } catch (error) {
       this.health = { ok: false, code: codeOf(error) };
     }
     return this.health;
+  }
+
+  /** The same where nothing was written and read back lately: a write that tells nothing new keeps others waiting. */
+  checkWhereUnproven() {
+    const isProven = this.health.ok && performance.now() - this.#provenAt < PROVEN_MS;
+    return isProven ? this.health : this.check();
+  }
+
+  #proven() {
+    this.health = { ok: true };
+    this.#provenAt = performance.now();
   }
 
   // How safe what is stored is by now: see storage-guard.js
@@ -154,13 +170,14 @@ export class Phone {
       const entries = await saveMakingRoom(this.#database, contents, stamp, () => this.prune());
       this.#fresh.delete(contents[0].job);
       for (const entry of entries) this.#guard.copies.keep(entry, queuedAt);
-      this.health = { ok: true };
+      this.#proven();
       for (const content of contents) dropRescued(this.#localStorage, content);
       await this.changed([contents[0].job], "saved");
       this.#asked ??= this.askToKeep();
       return entries;
     } catch (error) {
-      for (const content of contents) this.keepAside(content);
+      // in what opens a job nothing is typed
+      for (const content of contents) if (content.kind !== KIND.JOB_OPENED) this.keepAside(content);
       // nothing is called safe now
       if (codeOf(error).startsWith("store-")) this.health = { ok: false, code: codeOf(error) };
       throw new SaveFailed(codeOf(error), error, contents[0], error.params);

@@ -20,10 +20,16 @@ export class Reserve {
   /** What `hasRoomFor` counts in. */
   pieceBytes = PIECE_BYTES;
   #caches;
+  #piece = null;
 
   /** @param {CacheStorage|undefined} caches */
   constructor(caches) {
     this.#caches = caches;
+  }
+
+  /** Whether all of it is held. */
+  isWhole() {
+    return answerOf(this.#missing().then((pieces) => pieces === 0)).catch(() => false);
   }
 
   /**
@@ -49,7 +55,7 @@ export class Reserve {
   }
 
   async #keep() {
-    const { isRoom, isNew, giveBack } = await this.#take(CACHE, async (cache) => PIECES - (await cache.keys()).length);
+    const { isRoom, isNew, giveBack } = await this.#take(CACHE, () => this.#missing());
     const isKept = isRoom && (!isNew || (await this.#prove(1)));
     if (!isKept) await giveBack();
     return isKept;
@@ -62,6 +68,11 @@ export class Reserve {
     });
     await giveBack();
     return isRoom || isCounted;
+  }
+
+  async #missing() {
+    const cache = await this.#caches?.open(CACHE);
+    return cache ? PIECES - (await cache.keys()).length : 0;
   }
 
   async #release() {
@@ -82,17 +93,22 @@ export class Reserve {
       cache = await this.#caches?.open(name);
       if (!cache) return { isRoom: true, giveBack };
       const count = await countIn(cache);
-      const noise = crypto.getRandomValues(new Uint8Array(65_536)); // nothing that a disk could press together
-      const piece = new Blob(Array.from({ length: PIECE_BYTES / noise.length }, () => noise));
+      this.#piece ??= noise(); // made once: to make it takes longer than to put it
       for (let k = 0; k < count; k += 1) {
         made.push(`/reserve/${crypto.randomUUID()}`);
-        await cache.put(made.at(-1), new Response(piece));
+        await cache.put(made.at(-1), new Response(this.#piece));
       }
       return { isRoom: true, isNew: made.length > 0, giveBack };
     } catch (error) {
       return { isRoom: NO_CACHE.has(error.name), isCounted: error.name === "QuotaExceededError", giveBack };
     }
   }
+}
+
+/** Nothing that a disk could press together. */
+function noise() {
+  const bytes = crypto.getRandomValues(new Uint8Array(65_536));
+  return new Blob(Array.from({ length: PIECE_BYTES / bytes.length }, () => bytes));
 }
 
 /** What is still on its way is given back when it comes. */

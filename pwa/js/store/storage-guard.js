@@ -99,7 +99,10 @@ export class StorageGuard {
   /** Holds some room on the disk, for the day when there is no other. */
   async keepReserve() {
     const reserve = await this.#reserve();
-    if (reserve) await this.#inTurn(async () => this.#learnTightness(!(await reserve.keep())));
+    if (!reserve) return;
+    // so it is at most starts: nothing is taken then, and no write has to wait
+    if (await reserve.isWhole()) this.#learnTightness(false);
+    else await this.#inTurn(async () => this.#learnTightness(!(await reserve.keep())));
   }
 
   /** Told how many entries the server has had from this phone. */

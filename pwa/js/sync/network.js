@@ -6,10 +6,21 @@ import { loadChangelog } from "./shell-files.js";
 import { startSync } from "./sync.js";
 import { startUpdates } from "./update.js";
 
-/** Starts both. @returns {{sync: Sync, updates: Updates}} */
-export function start(phone) {
+/**
+ * Starts both. What the person waits for goes before what the server says.
+ * @param {Phone} phone
+ * @param {function(): Promise<void>} quiet resolves when the person waits for nothing
+ * @returns {{sync: Sync, updates: Updates}}
+ */
+export function start(phone, quiet) {
+  const gently = async (...asked) => {
+    await quiet();
+    const answer = await fetch(...asked);
+    await quiet();
+    return answer;
+  };
   const version = loadChangelog().then(([newest]) => newest.version, () => null);
-  return { updates: startUpdates(), sync: startSync(phone, { version }) };
+  return { updates: startUpdates(), sync: startSync(phone, { version, fetch: gently }) };
 }
 
 /** Calls `listener(state of checkReady)` now, and whenever the shell or the ring tables may have come. */

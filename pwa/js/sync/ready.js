@@ -11,7 +11,8 @@ const ANSWER_LIMIT_MS = 3000;
  */
 export async function checkReady(phone, workers = globalThis.navigator?.serviceWorker, limitMs = ANSWER_LIMIT_MS) {
   const [shell, table] = await Promise.all([
-    shellIsWhole(workers, limitMs), phone.ringSets().then((sets) => sets.length > 0, () => false), phone.check(),
+    shellIsWhole(workers, limitMs), phone.ringSets().then((sets) => sets.length > 0, () => false),
+    phone.checkWhereUnproven(),
   ]);
   const missing = [];
   if (!shell) missing.push("shell");

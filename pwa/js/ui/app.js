@@ -43,6 +43,7 @@ export class App {
   #bar;
   #saves = Promise.resolve();
   #openJob;
+  #isStarting = false;
   #draws = new Draws(() => this.#renderNow().catch((error) => this.#failed(error)));
 
   /**
@@ -96,13 +97,9 @@ export class App {
   /** Goes to a route; `replace` leaves no step behind in the phone's history. */
   go(route, { replace = false } = {}) {
     const hash = hashFromRoute(route);
-    if (hash === location.hash) return this.render();
-    if (replace) {
-      history.replaceState(null, "", hash);
-      return this.render();
-    }
-    location.hash = hash;
-    return undefined;
+    // at once: an assignment tells of itself only later
+    if (hash !== location.hash) history[replace ? "replaceState" : "pushState"](null, "", hash);
+    return this.render();
   }
 
   /** Says something in passing, at the foot of the screen, until the next screen opens. */
@@ -115,6 +112,11 @@ export class App {
     this.#saying = text;
     if (hashFromRoute(route) === location.hash) this.#place = null;
     return this.go(route, options);
+  }
+
+  /** Resolves when the person waits for nothing; see draws.js. */
+  quiet() {
+    return this.#draws.quiet();
   }
 
   /** Draws the open screen anew, at once; see draws.js. */
@@ -195,12 +197,26 @@ export class App {
     this.#focusHeading();
   }
 
-  /** @returns {Promise<string|null>} the id of the new job */
-  async openJob() {
+  /** Opens a new job and shows its first sheet. A phone that cannot save starts none, and says why. */
+  async startJob(options) {
+    if (this.#isStarting) return;
+    this.#isStarting = true;
+    await this.#draws.hold(this.#startNow(options)).finally(() => { this.#isStarting = false; });
+  }
+
+  async #startNow({ replace = false } = {}) {
     const job = this.phone.newJob();
-    const saved = await this.save({ job, kind: KIND.JOB_OPENED, slot: null,
-      body: { checklist: this.checklist.checklist } }, { undoable: false });
-    return saved && job;
+    let why = "";
+    const body = { checklist: this.checklist.checklist };
+    const by = this.settings.get("technician");
+    const opened = { job, kind: KIND.JOB_OPENED, slot: null, after: [], body, by };
+    const saving = this.phone.save(opened).catch(({ code }) => {
+      why = this.t("ui.start.cannot-save", { why: this.t(`error.${code}`) });
+      return null;
+    });
+    await this.#openJob.begin(job, saving);
+    // not awaited: a screen that is being made may wait for this
+    this.goSaying(why, why ? { screen: "start" } : { screen: "sheet", job }, { replace });
   }
 
   async #saveNow(contents, { undoable = true, undoes = null, joined = false, by = this.settings.get("technician") }) {
@@ -307,7 +323,8 @@ export class App {
    */
   async #allowed(route) {
     if (!this.settings.get("technician") && route.screen !== "pair") return { screen: "name" };
-    const isHere = !route.job || (await this.phone.isHere(route.job).catch(() => true));
+    if (!route.job || this.#openJob.isCurrent(route.job)) return route;
+    const isHere = await this.phone.isHere(route.job).catch(() => true);
     return isHere ? route : { screen: "line", job: route.job };
   }
 

@@ -5,6 +5,8 @@
 
 /** A pull brings a page many times a second; drawn each time, the drawing takes longer than the pull. */
 export const BETWEEN_MS = 3000;
+/** So long work in the background lets the person's pass. */
+const YIELDS_MS = 1000;
 
 export class Draws {
   #draw;
@@ -13,6 +15,7 @@ export class Draws {
   #last = Promise.resolve();
   #waiting = null; // the draw that is asked for and has not begun
   #timer = null;
+  #held = null; // what is to be drawn is about to change
   #drawnAt = -Infinity;
 
   /** @param {function(): Promise<void>} draw never rejects */
@@ -39,7 +42,20 @@ export class Draws {
     else this.#timer ??= this.#timers.set(() => this.now(), leftMs);
   }
 
+  /** No draw begins before `work` has ended, which changes what is drawn. */
+  hold(work) {
+    this.#held = work.catch(() => {});
+    return work;
+  }
+
+  /** Resolves when nothing is held or drawn, for what a person does not wait for; after a second in any case. */
+  quiet() {
+    const still = Promise.resolve(this.#held).then(() => this.#last);
+    return Promise.race([still, new Promise((yielded) => this.#timers.set(yielded, YIELDS_MS))]);
+  }
+
   async #run() {
+    await this.#held;
     this.#waiting = null;
     await this.#draw();
     this.#drawnAt = this.#clock();

@@ -24,6 +24,22 @@ export class OpenJob {
     return this.#job?.id === id ? this.#job : null;
   }
 
+  /** Whether nobody else has written into it, or taken it away, since it was read. */
+  isCurrent(id) {
+    return Boolean(this.kept(id)) && !this.#isBehind && !this.#reading;
+  }
+
+  /**
+   * A job that begins here: nothing of it has to be read.
+   * @param {string} id
+   * @param {Promise<Object|null>} saving its first entry; null where it could not be saved
+   */
+  async begin(id, saving) {
+    while (this.#reading) await this.#reading;
+    this.#reading = this.#begin(id, saving).finally(() => { this.#reading = null; });
+    await this.#reading;
+  }
+
   /** @returns {Promise<Job>} the job with every entry held here; the same object for as long as it is open */
   async job(id) {
     while (this.#reading) await this.#reading;
@@ -46,17 +62,27 @@ export class OpenJob {
     if (this.#reading || jobs.length === 0 || jobs.some((job) => this.kept(job))) this.#isBehind = true;
   }
 
+  async #begin(id, saving) {
+    const [entry, names] = await Promise.all([saving, this.#phone.ringSetNames(), this.#hold(id)]);
+    if (!entry) return;
+    this.#isBehind = false;
+    await this.#takeUp(id, [entry], names);
+  }
+
   async #read(id) {
     await this.#hold(id);
     this.#isBehind = false;
     const [entries, names] = await Promise.all([this.#phone.entries(id), this.#phone.ringSetNames()]);
     const goesOn = this.kept(id) && entries.length >= this.#known.size
       && JSON.stringify(names) === JSON.stringify(this.#job.names);
-    if (goesOn) return this.#take(entries);
-    // another job, one that was erased, or ring sets with other names
+    // else another job, one that was erased, or ring sets with other names
+    if (goesOn) this.#take(entries);
+    else await this.#takeUp(id, entries, names);
+  }
+
+  async #takeUp(id, entries, names) {
     this.#job = await this.#make({ id, entries, names });
     this.#known = new Set(entries.map((entry) => entry.id));
-    return undefined;
   }
 
   /** While it is open it does not leave this phone. */

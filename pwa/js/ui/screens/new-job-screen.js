@@ -1,10 +1,10 @@
-/** Opens a new job at once; the installed app's shortcut leads here too. A phone that cannot save starts none. */
+/** Opens a new job at once: the installed app's shortcut leads here. */
 
 import { element } from "../parts/element.js";
 
 export class NewJobScreen {
   #app;
-  #opening = null;
+  #starting = null;
 
   constructor(app) {
     this.#app = app;
@@ -12,20 +12,11 @@ export class NewJobScreen {
   }
 
   update() {
-    this.#opening ??= this.#open(); // once, however often the screen is asked to look again
-    return this.#opening;
+    this.#starting ??= this.#app.startJob({ replace: true }); // once, however often the screen is asked to look again
+    return this.#starting;
   }
 
   frame() {
     return { name: this.#app.t("ui.app-name") };
-  }
-
-  async #open() {
-    const { phone, t } = this.#app;
-    const health = await phone.check();
-    const job = health.ok ? await this.#app.openJob() : null;
-    const why = health.ok ? "" : t("ui.start.cannot-save", { why: t(`error.${health.code}`) });
-    // never awaited: it waits for this screen
-    this.#app.goSaying(why, job ? { screen: "sheet", job } : { screen: "start" }, { replace: true });
   }
 }

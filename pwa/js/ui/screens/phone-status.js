@@ -24,7 +24,7 @@ export class PhoneStatus {
       retry: press("save-rescued", "ui.not-saved.retry", () => this.#saveRescued()),
       read: press("lost-read", "ui.status.lost.read", () => this.#lostRead()),
       update: press("update-now", "ui.update.now", () => app.updates.accept()),
-      pair: press("pair-now", "pairing.open", () => app.go({ screen: "pair" })),
+      pair: press("pair-now", "ui.start.pair", () => app.go({ screen: "pair" })),
       send: press("send-now", "ui.status.send-now", () => app.sync.now()),
     };
     const line = (key, className, untilKnown) =>

@@ -31,7 +31,7 @@ export class SettingsScreen {
       element("h1", { text: t("settings.title") }),
       button({ key: "change-name", label: t("settings.name", { name: settings.get("technician") }),
         onPress: () => app.go({ screen: "name" }) }),
-      button({ key: "open-pairing", label: t("pairing.open"), onPress: () => app.go({ screen: "pair" }) }),
+      button({ key: "open-pairing", label: t("ui.start.pair"), onPress: () => app.go({ screen: "pair" }) }),
       this.#choice("theme", THEMES, settings.get("theme"), (theme) => settings.set("theme", theme)),
       this.#choice("language", app.languages, app.language, (language) => app.changeLanguage(language)),
       this.#choice("camber-unit", unitsOf("camber"), settings.unit("camber"),

@@ -101,7 +101,7 @@ export class StartScreen {
     return {
       name: t("ui.app-name"),
       place: settings.get("technician"),
-      primary: { key: "new-job", label: t("ui.start.new-job"), press: () => this.#app.go({ screen: "new" }) },
+      primary: { key: "new-job", label: t("ui.start.new-job"), press: () => this.#app.startJob() },
       aside: { key: "find-pair", label: t("ui.start.find-pair"), press: () => this.#app.go({ screen: "find-pair" }) },
       more: [{ key: "find-job", label: t("ui.find-job"), press: () => this.#app.go({ screen: "find" }) },
         { key: "settings", label: t("ui.start.settings"), press: () => this.#app.go({ screen: "settings" }) }],

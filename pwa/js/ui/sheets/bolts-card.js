@@ -8,6 +8,7 @@ import { axleNotes } from "../../domain/job/axle-notes.js";
 import { boltsFrom, CLASSES, THREADS } from "../../domain/job/hub-bolts.js";
 import { stillFrom } from "../../domain/types/type-parts.js";
 import { numberFrom } from "../../domain/numbers/plain-number.js";
+import { afterPaint } from "../parts/after-paint.js";
 import { button, element, fill } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
 import { more } from "../parts/more.js";
@@ -102,8 +103,7 @@ export class BoltsCard {
     const typed = this.#typed;
     for (const [name, unit] of CELLS) this.#cells[name].update(this.#number(name, unit));
     for (const [name, select] of Object.entries(this.#selects)) select.chosen = typed[name] ?? "";
-    for (const [name, { buttons }] of Object.entries(this.#choices)) for (const [id, node] of buttons)
-      node.setAttribute("aria-pressed", String(typed[name] === id));
+    for (const name of Object.keys(this.#choices)) this.#press(name, typed[name]);
     for (const name of Object.keys(USUAL)) this.#showOther(name, typed[name] ?? "");
     const isStud = typed.fastener === "stud";
     this.#choices.metal.node.hidden = isStud;
@@ -134,10 +134,17 @@ export class BoltsCard {
   /** A usual one needs no other field; the number behind it is framed for whoever tapped, where none stands there. */
   #tapped(name, id, { detail: taps }) {
     this.#others.delete(name);
+    this.#press(name, id);
     const next = this.#cells[NEXT_CELL[name]];
-    // the tap puts the keypad away first
-    if (taps > 0 && next?.state.text === "") requestAnimationFrame(() => next.input.focus({ preventScroll: true }));
-    return this.#change({ [name]: id });
+    afterPaint(() => {
+      // the tap has put the keypad away
+      if (taps > 0 && next?.state.text === "") next.input.focus({ preventScroll: true });
+      this.#change({ [name]: id });
+    });
+  }
+
+  #press(name, chosen) {
+    for (const [id, node] of this.#choices[name].buttons) node.setAttribute("aria-pressed", String(id === chosen));
   }
 
   get #typed() {

@@ -249,7 +249,7 @@ export class FindPairScreen {
   }
 
   #leave() {
-    return Promise.resolve(this.#keypad.field?.keep()).then(() => this.#draft.flush());
+    return Promise.resolve(this.#keypad.keep()).then(() => this.#draft.flush());
   }
 }
 

@@ -11,6 +11,7 @@
 
 import { isLength, signWordsOf } from "../../domain/numbers/quantities.js";
 import { decimalMark } from "../../domain/numbers/units.js";
+import { afterPaint } from "../parts/after-paint.js";
 import { button, element, fill, say } from "../parts/element.js";
 import { unitWords } from "../words/row-words.js";
 
@@ -37,6 +38,8 @@ export class KeypadDock {
   #part = "text";
   #wentOn = -Infinity;
   #left = null; // what a way key has ended
+  /** Goes on to the next field: due once the answer is painted, or when something else is tapped. */
+  #goOn = () => {};
   #drawn = null; // which keys stand there
   #label = element("span", { class: "dock-label" });
   #echo = element("span", { class: "dock-echo", role: "status", key: "echo" });
@@ -73,6 +76,7 @@ export class KeypadDock {
   /** Frames a field; what stood in the one before is kept first. */
   async aim(field) {
     if (field === this.#field) return;
+    this.#goOn();
     const before = this.#field;
     // asked before anything is written: the page is laid out once and not thrice
     const isLast = !this.#following(field);
@@ -89,6 +93,7 @@ export class KeypadDock {
 
   /** Keeps what stands in the framed field and puts the keypad away. */
   async release() {
+    this.#goOn();
     const field = this.#field;
     if (!field) return;
     this.#field = null;
@@ -97,14 +102,22 @@ export class KeypadDock {
     await field.keep();
   }
 
+  /** Keeps what stands in the framed field, where it is. */
+  keep() {
+    this.#goOn();
+    return this.#field?.keep();
+  }
+
   /** The text of a field was typed on a hardware keyboard. */
   typed(field, text) {
+    this.#goOn();
     if (field === this.#field) this.#isFresh = false;
     this.#change(field, { text });
   }
 
   /** The next field of the sheet, or the keypad goes away behind the last one. */
   async next() {
+    this.#goOn();
     const field = this.#field;
     if (!field || performance.now() - this.#wentOn < ONWARD_MS) return;
     if (field.onNext?.()) return;
@@ -193,24 +206,31 @@ export class KeypadDock {
   #key(key, label, kind, onPress, name) {
     const face = `${key} ${label} ${kind}`;
     if (!this.#made.has(face)) {
-      const made = button({ key, label, name, kind: `key ${kind}`, onPress });
+      const press = () => { this.#goOn(); return onPress(); };
+      const made = button({ key, label, name, kind: `key ${kind}`, onPress: press });
       made.dataset.guard = "near";
       this.#made.set(face, made);
     }
     return this.#made.get(face);
   }
 
-  async #put(text) {
+  #put(text) {
     const field = this.#field;
     const { state } = field;
     const before = this.#isFresh ? "" : state[this.#part];
     this.#isFresh = false;
     this.#wentOn = -Infinity;
     this.#change(field, { [this.#part]: before + text });
-    if (!field.isFull) return;
-    const going = this.next();
-    this.#wentOn = performance.now(); // the next field is framed now, and what was left is still being saved
-    await going;
+    if (field.isFull) this.#goOnFrom(field);
+  }
+
+  #goOnFrom(field, then = () => {}) {
+    this.#goOn = afterPaint(() => {
+      if (field !== this.#field) return;
+      this.next();
+      this.#wentOn = performance.now(); // the next field is framed now, and what was left is still being saved
+      then();
+    });
   }
 
   #erase() {
@@ -247,18 +267,15 @@ export class KeypadDock {
     this.#draw();
   }
 
-  async #setWay(way) {
+  #setWay(way) {
     const field = this.#field;
     const left = this.#justLeft();
-    if (left) return left.state.way === way ? undefined : this.#correct(left, way);
+    if (left?.state.way === way) return;
+    if (left) { this.#correct(left, way); return; }
     this.#isFresh = false;
     this.#part = "text";
     this.#change(field, { way });
-    if (!field.isComplete) return undefined;
-    const going = this.next();
-    this.#wentOn = performance.now();
-    this.#left = field;
-    return going;
+    if (field.isComplete) this.#goOnFrom(field, () => { this.#left = field; });
   }
 
   /**

@@ -89,14 +89,15 @@ export class SheetScreen {
   /** At the start, and after each change that did not come from here. */
   async update() {
     const isFirst = this.#job === null;
+    const left = isFirst && !this.#route.sheet ? this.#leftAt() : null; // read together with the job
     this.#job = await this.#app.job(this.#route.job);
     if (isFirst && !this.#route.sheet && this.#job.fold.state === "stopped") {
       // not awaited: its draw waits for this one
       this.#app.go({ screen: "stop", job: this.#job.id }, { replace: true });
       return undefined;
     }
-    const key = this.#route.sheet ?? this.#job.row(this.#route.row)?.sheet ?? await this.#leftAt();
-    if (isFirst) await this.#begin(key);
+    const { sheet = null, row } = this.#route;
+    if (isFirst) await this.#begin(sheet ?? this.#job.row(row)?.sheet ?? this.#keyOf(await left));
     await this.#redraw();
     if (isFirst && this.#sheet) this.#opened();
     return undefined;
@@ -154,7 +155,7 @@ export class SheetScreen {
 
   /** Keeps everything that is half typed or half told. */
   leave() {
-    return Promise.all([this.#keypad.field?.keep(), this.#pauses?.leave()]);
+    return Promise.all([this.#keypad.keep(), this.#pauses?.leave()]);
   }
 
   // What widgets and the keypad ask for
@@ -210,8 +211,11 @@ export class SheetScreen {
 
   // How it comes and how it is drawn
 
-  async #leftAt() {
-    const left = await this.#app.phone.draft(`place.${this.#job.id}`).catch(() => null);
+  #leftAt() {
+    return this.#app.phone.draft(`place.${this.#route.job}`).catch(() => null);
+  }
+
+  #keyOf(left) {
     return this.#job.sheet(left)?.key ?? this.#job.nextOpen()?.sheet ?? this.#job.sheets[0]?.key;
   }
 
@@ -229,7 +233,6 @@ export class SheetScreen {
       goTo: (target) => this.#goTo(target),
     };
     this.#pauses = new Pauses({ context: this.#context, screen: this, onOpen: () => this.#draw() });
-    this.#app.keepPlace(this.#job.id, key);
     this.#key = key;
   }
 
@@ -245,6 +248,7 @@ export class SheetScreen {
   #shown() {
     if (!this.element.isConnected) return requestAnimationFrame(() => this.#shown());
     this.#guard.start();
+    this.#app.keepPlace(this.#job.id, this.#key);
     const slot = this.#route.row ?? (isByKeyboard() ? null : typedFirst(this.#sheet?.rows ?? [])?.slot);
     return slot && this.reveal(slot);
   }

@@ -1,0 +1,21 @@
+/** What follows from an answer comes after the answer has been painted. */
+
+/** A page that is not seen paints nothing. */
+const UNSEEN_MS = 100;
+
+/**
+ * Runs `act` once, right after the next frame.
+ * @param {function(): void} act
+ * @returns {function(): void} runs it at once, for whoever comes before
+ */
+export function afterPaint(act) {
+  let isDue = true;
+  const run = () => {
+    if (!isDue) return;
+    isDue = false;
+    act();
+  };
+  requestAnimationFrame(() => setTimeout(run));
+  setTimeout(run, UNSEEN_MS);
+  return run;
+}
