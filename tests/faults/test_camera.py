@@ -13,6 +13,8 @@ from static_server import serving
 
 from tests.server.pictures_to_send import encoded
 
+pytestmark = pytest.mark.full
+
 SLOT, SHEET = "vehicle.found-photo", "condition"
 CANCEL = "() => document.querySelector('[data-key=photo-file]').dispatchEvent(new Event('cancel'))"
 HIDE = "() => document.dispatchEvent(new Event('visibilitychange'))"

@@ -24,6 +24,8 @@ from tests.conftest import IN_CI
 from tests.live_server import ROOT
 from tests.shared_cache import SharedCache, program
 
+pytestmark = pytest.mark.full
+
 OPEN = {"": bytes, "br": brotli.decompress, "gzip": gzip.decompress}
 KEPT = "/kept-by-the-test"
 

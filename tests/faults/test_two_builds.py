@@ -16,6 +16,8 @@ from worker_site import WorkerSite, wait_until
 from server.shell import worker_script
 from tests.live_server import ROOT
 
+pytestmark = pytest.mark.full
+
 LOOK = "async () => { await (await navigator.serviceWorker.getRegistration()).update().catch(() => {}); }"
 TAKE_OVER = "async () => (await navigator.serviceWorker.getRegistration()).waiting.postMessage({ type: 'take-over' })"
 BUILD = "() => globalThis.build"

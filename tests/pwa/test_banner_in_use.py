@@ -16,6 +16,7 @@ def share(p) -> float:
     return p.page.locator(".wheel-banner").bounding_box()["height"] / PHONE_SIZE["height"]
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("until", [READ, TIGHTENED])
 def test_the_banner_is_short_while_the_sheet_is_in_use_and_whole_on_a_tap(sheets, until, language):
@@ -45,6 +46,7 @@ def test_the_side_stays_over_the_keypad(sheets):
     assert cell["y"] >= banner["y"] + banner["height"]
 
 
+@pytest.mark.full
 def test_the_stage_of_a_bolt_is_in_sight_and_a_touch_too_soon_is_answered_in_the_target(sheets):
     p = sheets(TIGHTENED, "wheel.left")
     p.driver.number(f"{TIGHTENED}.count", "5")

@@ -4,6 +4,8 @@ import pytest
 from playwright.sync_api import expect
 from seeded_phone import DESCRIPTION, WINDOWS, SeededPhone, reading
 
+pytestmark = pytest.mark.full
+
 ASKEW = [reading("base.left.1", -1000, 480), reading("base.right.1", -1050, -280)]
 
 

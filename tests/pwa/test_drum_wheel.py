@@ -5,6 +5,8 @@ from PIL import Image
 from seeded_phone import bolts
 from sheet_walk import SheetWalk
 
+pytestmark = pytest.mark.full
+
 MOST_TAPS = 36  # bolts apart
 _BOLTS = bolts()
 _BOLTS[2]["value"]["length_mm"] = 45

@@ -56,6 +56,7 @@ def to_fit(phone: SeededPhone, until: str, *facts, pairs: int = 2):
     return phone.driver
 
 
+@pytest.mark.full
 def test_notes_of_an_axle_described_the_same_way_are_offered_and_kept_only_after_a_tap(phone):
     phone.open_job([DESCRIPTION, bolts(), ["fit.torque", "field-set", {"value": TORQUE}]])
     phone.open_job([["vehicle.description", "field-set", {"value": "marrow vale estate, 1.8"}]])
@@ -266,6 +267,7 @@ def test_turns_counted_at_the_wheel_warn_where_the_bolts_are_handled(phone):
     driver.wait_state("fit.left.bolt-length", "refused")
 
 
+@pytest.mark.full
 def test_bolts_are_tightened_one_by_one_and_a_reload_goes_on_there(phone):
     driver = to_fit(phone, "fit.left.tightened", bolts(5, 110))
     phone.show("sheet/wheel.left")
@@ -287,6 +289,7 @@ def test_bolts_are_tightened_one_by_one_and_a_reload_goes_on_there(phone):
     assert len(record["bolts"]) == 15
 
 
+@pytest.mark.full
 def test_the_first_rest_of_the_level_waits_for_the_second(phone):
     driver = to_fit(phone, "fit.eased")
     phone.show("sheet/lift")
@@ -303,6 +306,7 @@ def test_the_first_rest_of_the_level_waits_for_the_second(phone):
     expect(hanging.locator('[data-key="level-ride"]')).to_have_count(0)
 
 
+@pytest.mark.full
 def test_the_screen_stays_awake_where_hands_are_dirty_and_not_elsewhere(phone):
     driver = to_fit(phone, "fit.chocked")
     phone.show("sheet/readings")

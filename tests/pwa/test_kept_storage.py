@@ -8,6 +8,8 @@ from screen_checks import assert_clean, go
 from tests.kept_profile import allow_keeping
 from tests.live_server import LiveServer
 
+pytestmark = pytest.mark.full
+
 # A browser that promises when it is asked, as one does whose site is used a lot.
 PROMISES_WHEN_ASKED = """() => {
   globalThis.asked = 0;

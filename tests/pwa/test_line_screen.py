@@ -5,6 +5,8 @@ from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
 from screen_checks import PHONE, assert_clean, go, open_ready
 
+pytestmark = pytest.mark.full
+
 CLOSED = ".line-card"
 HERE = f"async (job) => {PHONE}.isHere(job)"
 

@@ -15,6 +15,8 @@ from webkit_phone import webkit_driver, webkit_phone
 from tests.browser import firefox_options, webkit_tools
 from tests.live_server import LiveServer
 
+pytestmark = pytest.mark.full
+
 REGISTRATION, REGISTRATION_FIELD = "QX 41 LTM", "text-vehicle.registration"
 # Neither engine promises to keep this storage, so the list says more than that.
 UNSENT = "3 entries, oldest now"

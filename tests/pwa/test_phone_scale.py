@@ -8,6 +8,8 @@ from server import create_app
 from tests.bench.past_month import PastMonth
 from tests.live_server import ROOT, LiveServer
 
+pytestmark = pytest.mark.full
+
 JOBS, ENTRIES_A_JOB = 90, 12
 COUNTS = (ROOT / "tests" / "pwa" / "idb-counts.js").read_text("utf-8")
 # Every draw of a screen sets the place anew, be it the same.

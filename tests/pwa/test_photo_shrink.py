@@ -11,6 +11,8 @@ import pillow_heif
 import pytest
 from PIL import Image
 
+pytestmark = pytest.mark.full
+
 pillow_heif.register_heif_opener()
 LONG_SIDE = 1600
 SHRINK = """async ([base64, mime]) => {

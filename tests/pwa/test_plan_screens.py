@@ -42,6 +42,7 @@ def measure(name: str, mm: int) -> list:
     return [f"vehicle.{name}", "field-set", {"value": {"text": str(mm), "number": mm, "unit": "mm"}}]
 
 
+@pytest.mark.full
 def test_a_pair_tried_on_the_map_is_said_in_sight_and_recorded_as_not_recommended(phone):
     to_plan(phone, bolts(4, 100))
     driver = phone.driver
@@ -70,6 +71,7 @@ def test_a_pair_tried_on_the_map_is_said_in_sight_and_recorded_as_not_recommende
     assert phone.bodies("plan-chosen")[-1]["body"]["recommended"] is True, "the recommended one can be had back"
 
 
+@pytest.mark.full
 def test_the_plan_follows_an_aim_and_the_aim_is_kept_with_it(phone):
     to_plan(phone)
     driver = phone.driver
@@ -152,6 +154,7 @@ def test_readings_that_contradict_each_other_have_no_mean_and_make_no_plan(phone
     expect(driver.page.locator(REACHED).first).to_be_visible()
 
 
+@pytest.mark.full
 def test_out_of_reach_says_what_to_do_next_and_what_the_other_way_gives_up(phone):
     to_plan(
         phone, read=[reading("base.left.1", -4600, 900), reading("base.right.1", -1000, 100)], until="choose.advice"

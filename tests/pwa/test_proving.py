@@ -73,6 +73,7 @@ def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
     assert not [each for each in captions if "witness-line" in each], captions  # a name for people, not a slot
 
 
+@pytest.mark.full
 def test_a_top_taken_hanging_is_recognised_by_the_level_and_planned_from_again(fitted_once):
     phone, driver = fitted_once, fitted_once.driver
     plan = plan_of(phone, 1)["plan"]
@@ -203,6 +204,7 @@ def test_the_report_is_saved_as_a_file(finished):
     assert download.value.suggested_filename.endswith(".html")
 
 
+@pytest.mark.full
 def test_what_one_reads_with_is_offered_on_the_next_job_with_one_tap(browser, origin):
     phone = SeededPhone(browser, origin)
     slot, text = "base.equipment", REMEMBERED["base.equipment"]

@@ -58,6 +58,7 @@ def test_one_tap_says_what_is_common_practice_and_marks_it_so(p):
     assert p.live("finish.recheck-slip")[0]["kind"] == "step-undone"
 
 
+@pytest.mark.full
 def test_what_the_service_information_says_is_kept_as_soon_as_it_can_be(p):
     p.driver.tap("recheck-other")
     p.driver.tap("recheck-source-common-practice")
@@ -84,6 +85,7 @@ def test_what_the_service_information_says_is_kept_as_soon_as_it_can_be(p):
     assert p.value(AFTER) == USUAL
 
 
+@pytest.mark.full
 def test_what_two_people_say_stands_in_words(p):
     p.driver.tap("recheck-usual")
     p.driver.wait_state(AFTER)
@@ -160,6 +162,7 @@ def told(p, *rows, more=False):
     p.page.evaluate(_TELL, {"rechecks": rows, "more": more})
 
 
+@pytest.mark.full
 def test_the_shop_s_others_are_listed_without_network_and_one_that_is_here_stands_once(p):
     p.driver.tap("recheck-usual")
     p.driver.wait_state(AFTER)
@@ -202,6 +205,7 @@ def far_job(browser, url, demo_shop):
     return job, asked
 
 
+@pytest.mark.full
 def test_a_job_of_another_phone_is_fetched_and_then_done_with_one_tap(browser, url, far_job):
     job, asked = far_job
     context = browser.new_context(viewport=PHONE_SIZE, has_touch=True, locale="en-GB")

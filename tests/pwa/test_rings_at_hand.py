@@ -5,6 +5,8 @@ from playwright.sync_api import expect
 from screen_checks import PHONE, assert_clean, wait_for_setting
 from seeded_phone import DESCRIPTION, SeededPhone, bolts, reading, windows
 
+pytestmark = pytest.mark.full
+
 PLACES = [{"id": "van", "name": "Van 2"}, {"id": "store", "name": "Store"}]
 WINDOWS = windows((-1500, -500), (0, 200), (50, 350), (-100, 100), (-500, 500))
 FAR = [reading("base.left.1", -2750, 420), reading("base.right.1", -1720, 310)]  # out of reach of Demo 54

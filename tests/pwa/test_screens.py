@@ -113,6 +113,7 @@ def test_focus_is_never_hidden(seeded):
     assert driver.state("fit.chocked") == "open"
 
 
+@pytest.mark.full
 @pytest.mark.parametrize(("until", "sheet"), [
     ("base.complaint-agrees", "readings"), ("fit.left.hub-free", "wheel.left"), ("fit.chocked", "lift"),
     ("finish.front", "check"),

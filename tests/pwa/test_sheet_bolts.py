@@ -1,5 +1,6 @@
 """The hub bolts on a wheel's sheet: what closes it is said in full, and a slip of the finger can be put right."""
 
+import pytest
 from playwright.sync_api import expect
 
 LENGTH, TIGHTENED = "fit.left.bolt-length", "fit.left.tightened"
@@ -29,6 +30,7 @@ def test_new_bolts_wait_for_a_class_and_one_that_cannot_be_read_goes_into_the_re
     assert (entry["body"]["length"]["class"], entry["body"]["length"]["class_unread"]) == (None, True)
 
 
+@pytest.mark.full
 def test_a_wrong_number_of_bolts_is_put_right_and_a_last_touch_that_was_not_saved_is_made_again(sheets):
     p = sheets(TIGHTENED, "wheel.left")
     target, recount = p.driver.key("bolt-target"), p.driver.key("bolt-recount")

@@ -7,6 +7,8 @@ from screen_checks import assert_clean
 from seeded_phone import DESCRIPTION, READ, WINDOWS
 from sheet_driver import CAME_MS
 
+pytestmark = pytest.mark.full
+
 # What is next in the job, and the sheets that are looked at then.
 SHEETS = {
     "vehicle.tyres": ["vehicle", "condition", "possible"],

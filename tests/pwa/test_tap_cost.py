@@ -6,6 +6,8 @@ A busy machine makes the same tap slower, but none of these larger. How many ms 
 import pytest
 from tap_trace import CATEGORIES, MARKS, read_taps
 
+pytestmark = pytest.mark.full
+
 # A sheet has 300 to 600 elements, the keypad 60 that come with the first number. One rule of the style sheets that
 # concerns every element of a sheet costs more than all the rest.
 MOST_RESTYLED = 220

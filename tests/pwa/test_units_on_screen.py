@@ -9,6 +9,8 @@ from playwright.sync_api import expect
 from screen_checks import PHONE, go
 from seeded_phone import READ, WINDOWS, SeededPhone
 
+pytestmark = pytest.mark.full
+
 _ENTRIES = f"async (job) => JSON.stringify(await {PHONE}.entries(job))"
 # Total toe is 0.73 degrees in: 43.8 minutes; 381 sin(0.73 degrees) = 4.85 mm = 0.191 inch.
 SHOWN = {

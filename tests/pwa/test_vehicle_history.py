@@ -9,6 +9,8 @@ from playwright.sync_api import expect
 from screen_checks import PHONE, assert_clean, go
 from sheet_driver import SheetDriver
 
+pytestmark = pytest.mark.full
+
 PLATE = "QX 41 LTM"
 NOTHING_CAME = {
     "results": [], "entries": [], "next": {"epoch": "", "seq": 0, "id": None}, "more": False, "restart": False,

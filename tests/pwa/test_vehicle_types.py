@@ -193,6 +193,7 @@ def test_what_stands_here_is_not_overwritten_and_leaving_the_type_takes_back_wha
     assert left["vehicle.axle-nut"] == {"value": "yes"}
 
 
+@pytest.mark.full
 def test_the_lugs_of_the_bracket_are_looked_at_where_a_spacer_is_wanted_and_the_spacers_are_this_phones(
     shop_phone, url
 ):
@@ -225,6 +226,7 @@ def test_the_lugs_of_the_bracket_are_looked_at_where_a_spacer_is_wanted_and_the_
     assert kept["from"] == taken["from"], "with spacers added they are still the type's"
 
 
+@pytest.mark.full
 def test_what_is_seen_from_one_place_is_listed_whole_and_looked_at_with_one_tap(shop_phone, url):
     driver, job = job_of_a_known_type(shop_phone, url)
     driver.open_sheet(job, "possible")
@@ -244,6 +246,7 @@ def test_what_is_seen_from_one_place_is_listed_whole_and_looked_at_with_one_tap(
     expect(driver.key("type-group-bolts")).to_contain_text("As the vehicle type has it")
 
 
+@pytest.mark.full
 def test_that_the_maker_gives_no_other_windows_is_looked_at_with_those_of_the_type_and_goes_with_it(shop_phone, url):
     driver, job = job_of_a_known_type(shop_phone, url)
     driver.open_sheet(job, "readings")
@@ -259,6 +262,7 @@ def test_that_the_maker_gives_no_other_windows_is_looked_at_with_those_of_the_ty
     assert not [slot for slot in live(driver, job) if slot.startswith("window.")]
 
 
+@pytest.mark.full
 def test_a_part_that_was_replaced_here_is_answered_by_hand(shop_phone, url):
     driver, job = job_of_a_known_type(shop_phone, url)
     driver.open_sheet(job, "condition")
@@ -277,6 +281,7 @@ def test_a_part_that_was_replaced_here_is_answered_by_hand(shop_phone, url):
     assert "vehicle.mounting" not in live(driver, job)
 
 
+@pytest.mark.full
 def test_a_type_corrected_at_the_desk_tells_the_open_job_on_every_sheet(shop_phone, url):
     driver, job = job_of_a_known_type(shop_phone, url)
     driver.open_sheet(job, "readings")
@@ -300,6 +305,7 @@ def test_a_type_corrected_at_the_desk_tells_the_open_job_on_every_sheet(shop_pho
     assert (body["value"]["low"]["mdeg"], body["from"]) == (100, {"type": first["type"], "revision": 2})
 
 
+@pytest.mark.full
 def test_two_phones_that_propose_one_type_offer_both_until_the_desk_has_decided(shop_phone, url):
     phones = [shop_phone(), shop_phone()]
     propose(phones[0].page)
@@ -324,6 +330,7 @@ def test_two_phones_that_propose_one_type_offer_both_until_the_desk_has_decided(
     expect(phones[0].key("type-offer-0")).to_contain_text("ccepted by the shop")
 
 
+@pytest.mark.full
 def test_two_thousand_types_are_searched_while_typing_at_a_quarter_of_the_speed(seeded):
     seeded.open_job([])
     seeded.page.evaluate(_KEEP, _TYPES)

@@ -278,6 +278,7 @@ ANY_FIELD = ("value", "reason", "text", "camber", "toe", "covers", "reopens", "p
              "awaited", "customer", "caption")  # fmt: skip
 
 
+@pytest.mark.full
 @on_both_databases
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(CONTENTS, min_size=1, max_size=6))

@@ -15,6 +15,8 @@ import pytest
 from server import environment
 from tests.live_server import LiveServer, free_port
 
+pytestmark = pytest.mark.full
+
 ROOT = Path(__file__).resolve().parent.parent.parent
 LIMIT_S = 30  # for what takes a moment where nothing is wrong; a busy machine is slow
 

@@ -13,6 +13,8 @@ from tests.server.long_past import LongPast
 from tests.server.phones import Phone
 from tests.server.statements import heard
 
+pytestmark = pytest.mark.full
+
 SMALL, LARGE = 1_000, 5_000
 STEPS = 100  # of SQLite's program, in one count
 # How much more work five times the jobs may be. By an index a tree one level deeper; else every job is looked at.

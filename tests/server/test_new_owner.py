@@ -19,6 +19,8 @@ from tests.pwa.app_driver import AppDriver
 from tests.server.desks import OWNER, PASSWORD
 from tests.server.ring_forms import RING
 
+pytestmark = pytest.mark.full
+
 _TEXTS = ROOT / "pwa" / "text" / "en" / "ui.json"
 # Script in what people type: shown as text on the phone and at the desk, or the pages would say so.
 SHOP = "Larkmoor <img src=x onerror=alert(1)>"

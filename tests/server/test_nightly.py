@@ -135,6 +135,7 @@ def test_a_backup_that_fails_takes_no_older_one_away(app, phone, job, tmp_path):
     assert len(list(plan.folder.glob("*.backup"))) == 1
 
 
+@pytest.mark.full
 def test_a_running_server_makes_up_for_the_nights_it_was_off(fresh_store, tmp_path, run_at):
     shutil.copytree(fresh_store, tmp_path / "store")
     with LiveServer(tmp_path / "store", more=("--backups", str(tmp_path / "nightly"))) as server:
@@ -144,6 +145,7 @@ def test_a_running_server_makes_up_for_the_nights_it_was_off(fresh_store, tmp_pa
     assert run_at(tmp_path / "other", "check")[0] == 0
 
 
+@pytest.mark.full
 def test_a_renewed_certificate_is_taken_while_phones_are_served(fresh_store, tmp_path):
     """Nothing is restarted: the next connection is answered with the fresh one, of the same authority."""
     store = tmp_path / "store"

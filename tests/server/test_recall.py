@@ -155,6 +155,7 @@ def test_what_came_while_a_job_was_derived_leaves_it_due(app, phone, job, monkey
     assert job in recalled(phone, lot="Z9999")
 
 
+@pytest.mark.full
 @on_both_databases
 def test_ten_thousand_jobs_are_recalled_within_a_second(app):
     """Whether few or many are found."""

@@ -96,6 +96,7 @@ def try_often(url: str, times: int) -> int:
     return passed
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
 def test_four_processes_together_count_right(kind, request, tmp_path):
     """100 tries by 4 processes at the same moment: exactly the free ones pass."""

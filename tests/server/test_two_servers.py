@@ -14,6 +14,8 @@ from tests.live_server import START_LIMIT_S, LiveServer
 from tests.server.live_phones import LiveApp
 from tests.server.phones import Phone
 
+pytestmark = pytest.mark.full
+
 PHONES = 20
 JOBS, ENTRIES = 2, 10  # of each phone
 
