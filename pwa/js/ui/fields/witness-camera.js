@@ -9,8 +9,13 @@ import { remark } from "../parts/signal.js";
 import { svg } from "../parts/svg.js";
 import { GUIDE_SHARE, flawsOf } from "./picture-light.js";
 
+/** As the camera itself gives it: a browser that fits the picture to a size cuts its edges off. */
 const WANTED = {
-  audio: false, video: { facingMode: { ideal: "environment" }, width: { ideal: 1920 }, height: { ideal: 1440 } },
+  audio: false,
+  video: {
+    facingMode: { ideal: "environment" }, width: { ideal: 1920 }, height: { ideal: 1440 },
+    resizeMode: { ideal: "none" },
+  },
 };
 const LONG_SIDE_PX = 1600; // as the photos that are kept
 const JPEG_QUALITY = 0.9; // kept smaller afterwards, as every photo is
