@@ -3,6 +3,7 @@
 import pytest
 from camera_phone import LIVE, MARK, SLOT, CameraPhone, camera_file, camera_flags, filmed
 from playwright.sync_api import expect
+from screen_checks import assert_clean
 from seeded_phone import RING_SETS
 
 from calc.rings.rings import RingSet
@@ -135,6 +136,16 @@ def test_a_camera_that_is_hidden_or_left_stops(phone):
     phone.press("camera-close")
     assert phone.page.evaluate(LIVE) == 0
     assert phone.photos() == []
+
+
+def test_camera_and_picture_can_be_used_by_everybody(phone):
+    """Names, contrast in every theme, targets of 56 px, nothing beyond the edge, at 360 and at 320 px."""
+    phone.open_camera()
+    expect(phone.key("camera-take")).to_be_visible()
+    assert_clean(phone.driver, "camera")
+    phone.press("camera-take")
+    phone.begin("outside")
+    assert_clean(phone.driver, "picture")
 
 
 def test_from_the_camera_the_way_leads_to_the_phones_own(phone):
