@@ -1,7 +1,10 @@
 """Sheets seen and touched: axe clean, 7:1, targets and gaps, nothing too wide at twice the text, the field in sight."""
 
+import io
+
 import pytest
 from app_driver import PHONE_SIZE
+from PIL import Image
 from playwright.sync_api import expect
 from screen_checks import assert_clean
 from seeded_phone import DESCRIPTION, READ, WINDOWS
@@ -27,6 +30,10 @@ _BESIDE = """parts => {
   const [left, right] = parts.map((part) => document.querySelector(`.result-card ${part}`)?.getBoundingClientRect());
   return left?.width > 0 && right?.width > 0 && left.right <= right.left;
 }"""
+
+# The colours in which parts are filled.
+_FILLS = """([pseudo, ...selectors]) => selectors.map(
+  (selector) => getComputedStyle(document.querySelector(selector), pseudo).backgroundColor)"""
 
 
 @pytest.mark.parametrize("until", SHEETS)
@@ -120,3 +127,25 @@ def test_where_there_is_room_for_two_columns_neither_stands_empty(sheets, size):
     p.driver.open_sheet(p.job, "possible")
     gap, radius = (p.driver.cell(f"vehicle.{name}").bounding_box() for name in ("arch-gap", "tyre-radius"))
     assert gap["y"] == radius["y"]
+
+
+def test_what_a_fill_tells_is_told_in_the_colours_of_the_system_too(sheets):
+    p = sheets("vehicle.tyres", "condition", [["vehicle.load", "field-set", {"value": "Empty"}]])
+    p.page.emulate_media(forced_colors="active")
+    chips = [f"[data-key^='chip-vehicle.load'][aria-pressed='{pressed}']" for pressed in ("true", "false")]
+    for selectors in (chips, [".strip-mark.done", ".strip-mark.open:not(.here)"]):
+        pressed, other = p.page.evaluate(_FILLS, [None, *selectors])
+        assert pressed != other, selectors
+
+
+def test_the_thick_points_of_both_rings_differ_in_the_colours_of_the_system_too(sheets):
+    p = sheets("fit.left.hub-supported", "bench.left")
+    p.page.emulate_media(forced_colors="active")
+
+    def ink(selector: str) -> int:
+        """Return how many pixels of the mark in front of the words have not the colour of the page."""
+        image = Image.open(io.BytesIO(p.page.locator(selector).screenshot())).convert("L")
+        mark = image.crop((0, 0, 17, image.height))
+        return sum(abs(value - image.getpixel((18, 0))) > 100 for value in mark.get_flattened_data())
+
+    assert ink(".thick-key.inner") > 1.3 * ink(".thick-key:not(.inner)")
