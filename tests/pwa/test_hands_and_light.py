@@ -90,11 +90,14 @@ def test_what_was_done_is_announced(browser, url):
 def test_nothing_acts_before_the_finger_is_lifted_or_by_dragging_alone():
     """WCAG 2.2, 2.5.2 and 2.5.7. Two fingers zoom the tilt map; its buttons and the keys do the same.
 
-    A hold is pressed until its edge has filled: lifting the finger earlier takes it back, and Enter does the same.
+    A hold is pressed until its edge has filled: lifting the finger earlier takes it back, and Enter does the same. A
+    touch on a picture counts where the finger is lifted, slid or not; the arrows and Enter do the same.
     """
     early = re.compile(r"""["'](pointerdown|mousedown|pointermove|mousemove|drag\w*|touch(start|move))["']|draggable""")
     found = {file.name for file in UI.rglob("*.js") if early.search(file.read_text("utf-8"))}
-    assert found == {"tilt-map.js", "hold-press.js"}
+    assert found == {"tilt-map.js", "hold-press.js", "picture-touches.js"}
+    picture = (UI / "fields" / "picture-touches.js").read_text("utf-8")
+    assert re.findall(r"#(\w+)\([^)]*\) \{(?:(?!\n  \}).)*this\.#set\(\)", picture, re.S) == ["up", "key"]
     touches = re.findall(
         r'"touch(?:start|move)", \(event\) => this\.(\S+)\(', (UI / "drawings" / "tilt-map.js").read_text("utf-8")
     )
