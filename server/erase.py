@@ -17,6 +17,7 @@ from server.checklist import rows_of
 from server.entry_rules import PLATE_SLOTS, as_kept
 from server.fold import KINDS
 from server.picture_reading import WORDS as PICTURE_WORDS
+from server.picture_reading import is_picture_read
 from server.store import Connection, entries, erasing
 from server.summary import summary_of
 
@@ -25,7 +26,7 @@ _CHOSEN = {
     "deg", "deg-min", "mm", "inch", *chain.from_iterable(SIGN_WORDS.values()), "nm", "lbf-ft",
     "at-hand", "not-needed", "to-order", "signed", "in-person", "by-phone", "by-message", "auto",
     "yes", "no", "sensor", "typed", "replaced", "bar", "kpa", "psi", "service-information", "common-practice",
-    "looked", "stays", *TORQUE_UNIT_NAMES.values(), *PICTURE_WORDS,
+    "looked", "stays", *TORQUE_UNIT_NAMES.values(),
 }  # fmt: skip
 # Names that programs give, and what each of them looks like
 _GIVEN = re.compile(r"[0-9a-f]{64}|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}|image/[a-z]+")
@@ -66,22 +67,25 @@ def shell_of(entry: dict) -> dict:
         key = _SLOT_KEYS.get(entry["slot"], "value")
         body = {"value": None if entry["slot"] in PLATE_SLOTS else _field_without_text(body["value"], key)}
     else:
-        body = {key: _without_text(part, key) for key, part in body.items()}
+        body = {key: _without_text(part, key, _words()) for key, part in body.items()}
     return entry | {"by": "", "body": body, "erased": True}
 
 
 def _field_without_text(value, key: str):
     """A number may be a part of an answer; one that stands alone as text may be anything, such as a telephone's."""
-    return (value if value in _words() else None) if isinstance(value, str) else _without_text(value, key)
+    if isinstance(value, str):
+        return value if value in _words() else None
+    # its codes are words of the trade too, which could be a name anywhere else
+    return _without_text(value, key, _words() | set(PICTURE_WORDS) if is_picture_read(value) else _words())
 
 
-def _without_text(part, key: str):
+def _without_text(part, key: str, words: frozenset[str]):
     if isinstance(part, dict):
         inside = key if key in _CODES_BY_SET else None
-        return {name: _without_text(inner, inside or name) for name, inner in part.items()}
+        return {name: _without_text(inner, inside or name, words) for name, inner in part.items()}
     if isinstance(part, list):
-        return [_without_text(inner, key) for inner in part]
-    stays = not isinstance(part, str) or key in _GIVEN_UNDER or part in _words()
+        return [_without_text(inner, key, words) for inner in part]
+    stays = not isinstance(part, str) or key in _GIVEN_UNDER or part in words
     stays = stays or (key in _CODES_UNDER and _CODE.fullmatch(part) is not None)
     return part if stays or _GIVEN.fullmatch(part) or _NUMBER.fullmatch(part) else ""
 

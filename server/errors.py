@@ -129,7 +129,7 @@ CATALOGUE = {
     ),
     "body-too-slow": (
         408,
-        "The body did not arrive whole in time. Nothing of it was stored. Send all of it again over a better"
+        "The body did not arrive whole in time. Nothing of it was stored. Send it again, all of it, over a better"
         " connection.",
     ),
     "store-full": (

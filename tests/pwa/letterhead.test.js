@@ -74,3 +74,12 @@ test("an older server has none, which is no trouble; what cannot be read is not 
   await rejects(fetch());
   equal(await kept(), undefined);
 });
+
+test("what was told is dropped where a server has none: it may be another shop of the same name", async () => {
+  const { now, fetch, kept } = await shop({ ...TEXTS, logo: null });
+  await fetch();
+  equal((await kept()).name, TEXTS.name);
+  now.said = null;
+  equal(await fetch(), false);
+  equal(await kept(), null);
+});

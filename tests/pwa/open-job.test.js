@@ -36,9 +36,30 @@ test("a job that begins here is not read, and is current until somebody else wri
   deepEqual([(await open.job("a")).given, phone.reads, open.isCurrent("a")], [["1"], 0, true]);
   open.heard({ jobs: ["a"], cause: "synced" });
   equal(open.isCurrent("a"), false);
-  const other = parts();
-  await other.open.begin("b", Promise.resolve(null));
-  equal(other.open.kept("b"), null, "its first entry could not be saved");
+});
+
+test("a job that cannot begin leaves the open one open, held, and to be looked at again", async () => {
+  const noNames = (phone) => {
+    phone.ringSetNames = () => Promise.reject(new Error("no store"));
+    return Promise.resolve(entry("2", "b"));
+  };
+  for (const fails of [() => Promise.resolve(null), noNames]) {
+    const { phone, open } = parts();
+    const held = [];
+    phone.holdJob = async (id) => { held.push(id); return () => held.splice(held.indexOf(id), 1); };
+    phone.held = [entry("1")];
+    await open.job("a");
+    await open.begin("b", fails(phone)).catch(() => {});
+    deepEqual([held, open.kept("b"), open.isCurrent("a")], [["a"], null, false]);
+  }
+});
+
+test("what is heard while a job begins is looked at again", async () => {
+  const { open } = parts();
+  const began = open.begin("a", Promise.resolve(entry("1")));
+  open.heard({ jobs: [], cause: "synced" });
+  await began;
+  equal(open.isCurrent("a"), false);
 });
 
 test("what another tab or sync wrote is applied to the same job, once", async () => {

@@ -1,5 +1,6 @@
 // What touches on a picture say, and how sharp it is: the same as Python says.
 
+import { answerInto } from "/js/domain/job/row-answers.js";
 import { isPictureRead, pictureSlot, readingOf } from "/js/domain/job/picture-reading.js";
 import { glareShare, sharpness } from "/js/domain/picture/quality.js";
 import { marksToTouch, readPicture } from "/js/domain/picture/read-picture.js";
@@ -50,4 +51,26 @@ test("touches that are no picture of a circle say nothing", () => {
   const alike = { ...asked, marks: asked.marks.map(([mark]) => [mark, 700, 500]) };
   equal(readPicture(alike).verdict, "cannot-tell");
   equal(readPicture(alike).why, "touches-apart");
+});
+
+test("only a later picture of the same ring takes a doubt away", () => {
+  const { value } = golden.readings.find(({ is_read: isRead }) => isRead);
+  const about = "fit.left.witness-line";
+  const warningOf = (...said) => {
+    const at = (minute) => `2026-03-02T08:0${minute}:00Z`;
+    const photos = said.map(([, , minute], k) => ({ id: `p${k}`, at: at(minute), body: { about } }));
+    const slots = Object.fromEntries(said.map(([ring, verdict], k) => {
+      const read = { ...value.picture_read, ring, said: { ...value.picture_read.said, verdict, mark: 12 } };
+      return [pictureSlot(about, `p${k}`), [{ body: { value: { picture_read: read } } }]];
+    }));
+    const row = { slot: about, type: "photo", round: 1, wheel: "left" };
+    answerInto(row, { slots, plans: [], photos, conflicts: [] }, { photos: new Map([[about, photos]]), begunWith: 2 });
+    return row.warning;
+  };
+  const differs = ["inner", "differs", 1];
+  equal(warningOf(differs), "picture-differs");
+  equal(warningOf(differs, ["inner", "agrees", 2]), null);
+  equal(warningOf(differs, ["outer", "agrees", 2]), "picture-differs", "it says nothing of the other ring");
+  equal(warningOf(["inner", "agrees", 0], differs), "picture-differs", "what came after is not what was before");
+  equal(warningOf(differs, ["inner", "cannot-tell", 2]), "picture-differs");
 });

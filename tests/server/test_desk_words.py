@@ -119,10 +119,12 @@ def contrast(one, other):
 
 
 def test_no_colour_stands_outside_the_tokens_that_phone_and_desk_share():
-    """But the customer's report, which is paper whatever the theme, and what lies on a button of an alarm."""
+    """But the customer's report, which is paper whatever the theme, what lies on a button of an alarm, and what lies on
+    a picture, dark under light to be seen on any.
+    """
     files = [ROOT / "server" / "static" / "desk.css", *sorted((ROOT / "pwa" / "css").glob("*.css"))]
     coloured = {file.name for file in files if re.search(r"#[0-9a-fA-F]{3,8}\b", file.read_text("utf-8"))}
-    assert coloured == {"tokens.css", "report.css", "layout.css"}
+    assert coloured == {"tokens.css", "report.css", "layout.css", "picture.css"}
     assert 'href="/desk/static/tokens.css"' in (ROOT / "server" / "templates" / "base.html").read_text("utf-8")
 
 

@@ -99,3 +99,11 @@ def test_erasing_leaves_what_was_read_and_no_sentence():
     shell = shell_of(spoken)
     assert is_picture_read(shell["body"]["value"])
     assert "her own words" not in json.dumps(shell)
+
+
+def test_its_codes_are_no_words_that_stay_elsewhere():
+    """A customer may be called Mark."""
+    consent = an_entry("consent-recorded", {"customer": "mark", "how": "in-person"}, "round.1.consent")
+    shell = shell_of(consent)
+    assert shell["body"] == {"customer": "", "how": "in-person"}
+    assert shell_of(an_entry("field-set", {"value": "mark"}, SLOT))["body"]["value"] is None

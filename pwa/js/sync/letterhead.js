@@ -16,9 +16,10 @@ const LARGEST_LOGO = 60_000; // bytes; the server keeps it at half of that
  */
 export async function fetchLetterhead(session, phone) {
   const kept = await phone.setting(LETTERHEAD);
-  const said = await session.get("/api/shop", { limitMs: LIMIT_MS, tag: kept?.tag ?? null }).catch((trouble) => {
-    if (trouble.status === 404) return null;
-    throw trouble;
+  const said = await session.get("/api/shop", { limitMs: LIMIT_MS, tag: kept?.tag ?? null }).catch(async (trouble) => {
+    if (trouble.status !== 404) throw trouble;
+    if (kept) await phone.setSetting(LETTERHEAD, null); // it may be another shop's of the same name
+    return null;
   });
   if (said === null) return false;
   const { name, address, telephone, footer, logo } = said.answer;

@@ -210,11 +210,12 @@ export class App {
     const body = { checklist: this.checklist.checklist };
     const by = this.settings.get("technician");
     const opened = { job, kind: KIND.JOB_OPENED, slot: null, after: [], body, by };
-    const saving = this.phone.save(opened).catch(({ code }) => {
-      why = this.t("ui.start.cannot-save", { why: this.t(`error.${code}`) });
+    const saving = this.phone.save(opened).catch((error) => {
+      why = this.t("ui.start.cannot-save", { why: errorText(this.t, error) });
       return null;
     });
-    await this.#openJob.begin(job, saving);
+    // a job that is saved is shown in any case: its sheet reads what could not be read here
+    await this.#openJob.begin(job, saving).catch(() => saving);
     // not awaited: a screen that is being made may wait for this
     this.goSaying(why, why ? { screen: "start" } : { screen: "sheet", job }, { replace });
   }

@@ -63,10 +63,19 @@ export class OpenJob {
   }
 
   async #begin(id, saving) {
-    const [entry, names] = await Promise.all([saving, this.#phone.ringSetNames(), this.#hold(id)]);
-    if (!entry) return;
-    this.#isBehind = false;
-    await this.#takeUp(id, [entry], names);
+    this.#isBehind = false; // what is heard from now on is later than what is read
+    try {
+      const [entry, names] = await Promise.all([saving, this.#phone.ringSetNames(), this.#hold(id)]);
+      if (entry) await this.#takeUp(id, [entry], names);
+    } finally {
+      if (!this.kept(id)) await this.#stayWithOpen();
+    }
+  }
+
+  /** It was not held for a moment. */
+  async #stayWithOpen() {
+    this.#isBehind = true;
+    if (this.#job) await this.#hold(this.#job.id);
   }
 
   async #read(id) {

@@ -170,13 +170,17 @@ function doubtOf(fold, { id }, values) {
   return id === "vehicle.axle-nut" && values.includes("no") && isDriven() ? "driven-no-nut" : null;
 }
 
-/** A picture of the pair as it is planned now that does not agree with it, and none that does. */
+/**
+ * A picture of the pair as it is planned now that does not agree with it. Only a later one of the same ring that agrees
+ * takes the doubt away: the other ring's says nothing of this one, and an earlier one nothing of what came after.
+ */
 function pictureDoubt(fold, { type, round, wheel }, { photos }) {
   if (type !== "photo" || !wheel) return null;
-  const read = photos.map((photo) => readingOf(fold, photo)).filter(Boolean)
-    .filter(({ plan }) => isOfSamePair(fold, round, wheel, plan));
-  const says = (verdict) => read.some(({ said }) => said.verdict === verdict);
-  return says("differs") && !says("agrees") ? "picture-differs" : null;
+  const read = photos.map((photo) => ({ at: Date.parse(photo.at), ...readingOf(fold, photo) }))
+    .filter(({ said, plan }) => said && isOfSamePair(fold, round, wheel, plan));
+  const saying = (verdict) => read.filter(({ said }) => said.verdict === verdict);
+  const isCleared = ({ ring, at }) => saying("agrees").some((other) => other.ring === ring && other.at > at);
+  return saying("differs").every(isCleared) ? null : "picture-differs";
 }
 
 const CARD_WARNING = {

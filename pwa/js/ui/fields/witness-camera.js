@@ -42,7 +42,12 @@ export class WitnessCamera {
   #said = element("div", { class: "stack camera-said", role: "status", key: "camera-said" });
   #buttons = element("div", { class: "row camera-buttons" });
   #stop = () => this.close();
-  #hide = () => { if (document.visibilityState === "hidden") this.close(); };
+  /** A picture that is taken and not decided on is kept: a phone that is locked may not come back. */
+  #hide = () => {
+    if (document.visibilityState !== "hidden") return;
+    if (this.#still) this.#keep();
+    else this.close();
+  };
 
   /** @param {{t: function, onPicture: function(Blob): void, onOwnCamera: function(): void}} options */
   constructor({ t, onPicture, onOwnCamera }) {

@@ -6,7 +6,7 @@ const UNSEEN_MS = 100;
 /**
  * Runs `act` once, right after the next frame.
  * @param {function(): void} act
- * @returns {function(): void} runs it at once, for whoever comes before
+ * @returns {function(): void} runs it at once, for whoever comes before; nothing once it has run
  */
 export function afterPaint(act) {
   let isDue = true;

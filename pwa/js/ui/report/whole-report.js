@@ -3,6 +3,7 @@
  * in where ring sets and pictures come from.
  */
 
+import { isOfSamePair } from "../../domain/job/agreed.js";
 import { windowsAt } from "../../domain/job/job.js";
 import { readingOf } from "../../domain/job/picture-reading.js";
 import { reportOf } from "../../domain/job/report.js";
@@ -15,6 +16,8 @@ import { pictureWords } from "../words/picture-words.js";
 import { aboutWords } from "../words/row-words.js";
 import { fittedSets } from "./fitted-sets.js";
 import { reportPage } from "./report-page.js";
+
+const AT_WHEEL = /^(?:round\.(\d+)\.)?fit\.(left|right)\./;
 
 /**
  * @param {{app: {t, locale, words}, job: Job, sets: {ringSets: function, table: function}, shop: Object|string,
@@ -32,7 +35,7 @@ export async function wholeReport({ app, job, sets, shop, pictureOf }) {
       const { caption } = entry.body;
       const about = [nameOf(entry), caption].filter(Boolean).join(": ");
       const reading = readingOf(job.fold, entry);
-      shown.push({ about, read: reading ? pictureWords(app.t, reading) : [], ...await pictureOf(entry) });
+      shown.push({ about, read: reading ? readWords(app.t, job.fold, entry, reading) : [], ...await pictureOf(entry) });
     }
     return shown;
   };
@@ -41,6 +44,13 @@ export async function wholeReport({ app, job, sets, shop, pictureOf }) {
   for (const each of report.earlier) earlier.push({ round: each.round, photos: await pictures(each.photos) });
   const further = [...new Set(report.further.map(nameOf))];
   return reportPage({ app, report, setOf, shop, maps: mapsOf(app.t, job, report, setOf), photos, earlier, further });
+}
+
+/** What was read off a photo, held against the plan that holds now. */
+function readWords(t, fold, { body: { about } }, reading) {
+  const at = AT_WHEEL.exec(about);
+  const isOfPlanNow = at !== null && isOfSamePair(fold, Number(at[1] ?? 1), at[2], reading.plan);
+  return isOfPlanNow ? pictureWords(t, reading) : [t("picture.earlier-plan")];
 }
 
 /**

@@ -134,6 +134,7 @@ export class BoltsCard {
   /** A usual one needs no other field; the number behind it is framed for whoever tapped, where none stands there. */
   #tapped(name, id, { detail: taps }) {
     this.#others.delete(name);
+    this.#context.typing.write(this.#row.slot, { ...this.#typed, [name]: id }); // kept before it is shown
     this.#press(name, id);
     const next = this.#cells[NEXT_CELL[name]];
     afterPaint(() => {

@@ -40,6 +40,8 @@ export class KeypadDock {
   #left = null; // what a way key has ended
   /** Goes on to the next field: due once the answer is painted, or when something else is tapped. */
   #goOn = () => {};
+  /** The last such step: ended when what was left by it is kept. */
+  #going = Promise.resolve();
   #drawn = null; // which keys stand there
   #label = element("span", { class: "dock-label" });
   #echo = element("span", { class: "dock-echo", role: "status", key: "echo" });
@@ -95,17 +97,18 @@ export class KeypadDock {
   async release() {
     this.#goOn();
     const field = this.#field;
-    if (!field) return;
     this.#field = null;
-    field.frame(false);
-    this.#app.dock(null);
-    await field.keep();
+    if (field) {
+      field.frame(false);
+      this.#app.dock(null);
+    }
+    await Promise.all([this.#going, field?.keep()]);
   }
 
   /** Keeps what stands in the framed field, where it is. */
-  keep() {
+  async keep() {
     this.#goOn();
-    return this.#field?.keep();
+    await Promise.all([this.#going, this.#field?.keep()]);
   }
 
   /** The text of a field was typed on a hardware keyboard. */
@@ -227,7 +230,7 @@ export class KeypadDock {
   #goOnFrom(field, then = () => {}) {
     this.#goOn = afterPaint(() => {
       if (field !== this.#field) return;
-      this.next();
+      this.#going = this.next();
       this.#wentOn = performance.now(); // the next field is framed now, and what was left is still being saved
       then();
     });
