@@ -20,7 +20,8 @@ import {{ checkReady }} from "./sync/ready.js";
 globalThis.build = {build};
 globalThis.updates = startUpdates();
 const phone = {{
-  ringSets: async () => [1], check: async () => {{}}, health: {{ ok: true }}, lost: null, isKept: true, isTight: false,
+  ringSets: async () => [1], checkWhereUnproven: async () => {{}}, health: {{ ok: true }}, lost: null, isKept: true,
+  isTight: false,
 }};
 globalThis.ready = () => checkReady(phone);
 """
