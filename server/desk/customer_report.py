@@ -8,6 +8,7 @@ from flask import jsonify
 
 from server import admission, letterhead
 from server.context import database
+from server.desk.job_entries import records_of
 from server.desk.opened_sheet import sheet_of
 from server.desk.page import page
 from server.desk.sheet import Sheet
@@ -20,7 +21,7 @@ blueprint = admission.desk_blueprint("customer_report", __name__)
 def show(job: str):
     """Error: `no-such-job`."""
     with database().transaction() as connection:
-        sheet_of(connection, job)
+        records_of(connection, job)
     return page("customer-report.html", job=job)
 
 

@@ -23,17 +23,17 @@ async function write() {
   const t = makeText(messages, locale);
   const words = new AngleWords({ t, locale, displayOf: () => ({ unit: "deg", diameterMm: null }) });
   const away = (sha256) => t(photos[sha256] === "erased" ? "report.photo-away.erased" : "report.photo-away.desk");
+  const job = new Job({ id, entries, checklist, names });
   const page = await wholeReport({
     app: { t, locale, words },
-    job: new Job({ id, entries, checklist, names }),
+    job,
     sets: { table: async (sha256) => tables[sha256] ?? null, ringSets: async () => newest },
     shop: { ...shop, logo: shop.logo && `/api/shop/logo?${shop.logo.sha256}` },
     pictureOf: async ({ body: { sha256 } }) =>
       ({ url: photos[sha256] === "here" ? `/api/photos/${sha256}` : null, away: away(sha256) }),
   });
-  const registration = entries.findLast(({ slot }) => slot === "vehicle.registration")?.body.value ?? "";
   document.documentElement.lang = language;
-  document.title = t("report.file-title", { registration, date: entries.at(-1).at.slice(0, 10) });
+  document.title = t("report.file-title", { registration: job.registration, date: entries.at(-1).at.slice(0, 10) });
   document.getElementById("print").addEventListener("click", () => print());
   place.replaceChildren(page);
   await Promise.all([...page.querySelectorAll("img")].map((image) => image.decode().catch(() => {})));

@@ -15,7 +15,7 @@ export class Draws {
   #last = Promise.resolve();
   #waiting = null; // the draw that is asked for and has not begun
   #timer = null;
-  #held = null; // what is to be drawn is about to change
+  #held = Promise.resolve(); // what is to be drawn is about to change
   #drawnAt = -Infinity;
 
   /** @param {function(): Promise<void>} draw never rejects */
@@ -50,7 +50,7 @@ export class Draws {
 
   /** Resolves when nothing is held or drawn, for what a person does not wait for; after a second in any case. */
   quiet() {
-    const still = Promise.resolve(this.#held).then(() => this.#last);
+    const still = this.#held.then(() => this.#last);
     return Promise.race([still, new Promise((yielded) => this.#timers.set(yielded, YIELDS_MS))]);
   }
 

@@ -1,6 +1,7 @@
 // What somebody's touches on a witness photo said, as an entry holds it: a field of its own beside each photo. Pure.
 // The server judges the same shape: server/picture_reading.py.
 
+import { isOfSamePair } from "./agreed.js";
 import { isObject } from "./entry.js";
 
 const VERDICTS = ["agrees", "differs", "cannot-tell"];
@@ -9,6 +10,9 @@ const SEEN_FROM = ["outside", "behind"];
 const LOOKS = ["inboard", "outboard", null];
 const FACES = ["as-planned", "other-way", null];
 const LARGEST = 20_000;
+
+/** What a photo about the fitting is about: [, round, side, name] of its slot. */
+export const PHOTO_AT = /^(?:round\.(\d+)\.)?fit\.(?:(left|right)\.)?(.+)$/;
 
 /** The slot of what was read off a photo: "fit.left.picture.<id>" for one about "fit.left.witness-line". */
 export function pictureSlot(about, photoId) {
@@ -25,6 +29,12 @@ export function readingOf(fold, { id, body }) {
   const live = fold.slots[pictureSlot(body.about ?? "", id)] ?? [];
   const value = live.length === 1 ? live[0].body.value : null;
   return isPictureRead(value) ? value.picture_read : null;
+}
+
+/** @returns {boolean} whether what a photo's reading was held against is the pair that is planned now */
+export function isOfPlanNow(fold, { body: { about } }, { plan }) {
+  const [, round = "1", side] = PHOTO_AT.exec(about) ?? [];
+  return Boolean(side) && isOfSamePair(fold, Number(round), side, plan);
 }
 
 /** @returns {boolean} whether a field's value is what this program writes of a picture that was read */

@@ -14,6 +14,7 @@ import { isOfSamePair } from "./agreed.js";
 import { confirmedBolts, confirmedPair, confirmedSpacers, confirmedTorques, isPutIn,
   wasEverIn } from "./confirmed-work.js";
 import { lotsOf, takenOut } from "./installed-rings.js";
+import { PHOTO_AT } from "./picture-reading.js";
 import { partsAsked } from "./plan-still-holds.js";
 import { isOpened, oldRingsIn } from "./round-work.js";
 import { RECHECK, recheckParts } from "./rechecks.js";
@@ -27,7 +28,6 @@ const REPORTED_WARNINGS = ["front-not-done", "calibration-due", "complaint-diffe
   "ride-height-out"];
 const MOST_PHOTOS = 6;
 const FIRST_PHOTOS = [/witness-line$/, /^finish\./];
-const PHOTO_AT = /^(?:round\.(\d+)\.)?fit\.(?:(left|right)\.)?(.+)$/;
 /** Photos of rings that came out. */
 const OF_OLD_RINGS = "old-marks-photo";
 /** What became of the complaint: answers that are given in so many words. */

@@ -6,7 +6,7 @@ import { KIND } from "./entry.js";
 import { isTicked, planOf } from "./checklist-slots.js";
 import { recordedLength } from "./bolt-length.js";
 import { isReadBack, isSpaced, isTightened } from "./holds.js";
-import { readingOf } from "./picture-reading.js";
+import { isOfPlanNow, readingOf } from "./picture-reading.js";
 import { partsAsked, partsMissing, stalePlan } from "./plan-still-holds.js";
 import { disagreeingReadings, struckSlot } from "./readings.js";
 import { oldRingsAt } from "./round-work.js";
@@ -174,10 +174,12 @@ function doubtOf(fold, { id }, values) {
  * A picture of the pair as it is planned now that does not agree with it. Only a later one of the same ring that agrees
  * takes the doubt away: the other ring's says nothing of this one, and an earlier one nothing of what came after.
  */
-function pictureDoubt(fold, { type, round, wheel }, { photos }) {
+function pictureDoubt(fold, { type, wheel }, { photos }) {
   if (type !== "photo" || !wheel) return null;
-  const read = photos.map((photo) => ({ at: Date.parse(photo.at), ...readingOf(fold, photo) }))
-    .filter(({ said, plan }) => said && isOfSamePair(fold, round, wheel, plan));
+  const read = photos.flatMap((photo) => {
+    const found = readingOf(fold, photo);
+    return found && isOfPlanNow(fold, photo, found) ? [{ at: Date.parse(photo.at), ...found }] : [];
+  });
   const saying = (verdict) => read.filter(({ said }) => said.verdict === verdict);
   const isCleared = ({ ring, at }) => saying("agrees").some((other) => other.ring === ring && other.at > at);
   return saying("differs").every(isCleared) ? null : "picture-differs";

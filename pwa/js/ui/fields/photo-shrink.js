@@ -4,7 +4,7 @@
  * tells a picture from any other file, by its first bytes.
  */
 
-const LONG_SIDE_PX = 1600;
+export const LONG_SIDE_PX = 1600;
 const JPEG_QUALITY = 0.8;
 /** Below this difference between the brightest and darkest channel value the picture holds nothing. */
 const FLAT_SPREAD = 3;

@@ -7,6 +7,7 @@
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
 import { svg } from "../parts/svg.js";
+import { LONG_SIDE_PX } from "./photo-shrink.js";
 import { GUIDE_SHARE, flawsOf } from "./picture-light.js";
 
 /** As the camera itself gives it: a browser that fits the picture to a size cuts its edges off. */
@@ -17,7 +18,6 @@ const WANTED = {
     resizeMode: { ideal: "none" },
   },
 };
-const LONG_SIDE_PX = 1600; // as the photos that are kept
 const JPEG_QUALITY = 0.9; // kept smaller afterwards, as every photo is
 
 /** Once refused, a page is refused until it is loaded anew: the phone's own camera opens by the first tap then. */

@@ -3,9 +3,8 @@
  * in where ring sets and pictures come from.
  */
 
-import { isOfSamePair } from "../../domain/job/agreed.js";
 import { windowsAt } from "../../domain/job/job.js";
-import { readingOf } from "../../domain/job/picture-reading.js";
+import { isOfPlanNow, readingOf } from "../../domain/job/picture-reading.js";
 import { reportOf } from "../../domain/job/report.js";
 import { lastCheck } from "../../domain/job/rounds.js";
 import { SIDES } from "../../domain/numbers/sides.js";
@@ -16,8 +15,6 @@ import { pictureWords } from "../words/picture-words.js";
 import { aboutWords } from "../words/row-words.js";
 import { fittedSets } from "./fitted-sets.js";
 import { reportPage } from "./report-page.js";
-
-const AT_WHEEL = /^(?:round\.(\d+)\.)?fit\.(left|right)\./;
 
 /**
  * @param {{app: {t, locale, words}, job: Job, sets: {ringSets: function, table: function}, shop: Object|string,
@@ -34,8 +31,7 @@ export async function wholeReport({ app, job, sets, shop, pictureOf }) {
     for (const entry of entries) {
       const { caption } = entry.body;
       const about = [nameOf(entry), caption].filter(Boolean).join(": ");
-      const reading = readingOf(job.fold, entry);
-      shown.push({ about, read: reading ? readWords(app.t, job.fold, entry, reading) : [], ...await pictureOf(entry) });
+      shown.push({ about, read: readWords(app.t, job.fold, entry), ...await pictureOf(entry) });
     }
     return shown;
   };
@@ -47,10 +43,10 @@ export async function wholeReport({ app, job, sets, shop, pictureOf }) {
 }
 
 /** What was read off a photo, held against the plan that holds now. */
-function readWords(t, fold, { body: { about } }, reading) {
-  const at = AT_WHEEL.exec(about);
-  const isOfPlanNow = at !== null && isOfSamePair(fold, Number(at[1] ?? 1), at[2], reading.plan);
-  return isOfPlanNow ? pictureWords(t, reading) : [t("picture.earlier-plan")];
+function readWords(t, fold, photo) {
+  const reading = readingOf(fold, photo);
+  if (!reading) return [];
+  return isOfPlanNow(fold, photo, reading) ? pictureWords(t, reading) : [t("picture.earlier-plan")];
 }
 
 /**

@@ -4,8 +4,7 @@
  * which stands beside the picture.
  */
 
-import { isOfSamePair } from "../../domain/job/agreed.js";
-import { pictureSlot, readingOf } from "../../domain/job/picture-reading.js";
+import { isOfPlanNow, pictureSlot, readingOf } from "../../domain/job/picture-reading.js";
 import { VIEWS } from "../../domain/picture/picture-limits.js";
 import { marksToTouch, readPicture } from "../../domain/picture/read-picture.js";
 import { boltsOf } from "../../domain/job/fit-request.js";
@@ -53,7 +52,7 @@ export class PicturePanel {
       const read = readingOf(job.fold, photo);
       return element("div", { class: "stack picture-read", key: `picture-${n + 1}` },
         photos.length > 1 && element("p", { class: "soft", text: t("picture.number", { number: n + 1 }) }),
-        read && this.#said(read),
+        read && this.#said(photo, read),
         element("div", { class: "row" }, button({
           key: `picture-read-${n + 1}`, label: t(read ? "picture.read.again" : "picture.read"),
           kind: read ? "quiet" : "plain", onPress: () => this.#begin(photo),
@@ -62,10 +61,9 @@ export class PicturePanel {
     }));
   }
 
-  #said(read) {
+  #said(photo, read) {
     const { t, job } = this.#context;
-    const { round, wheel } = this.#row;
-    if (!isOfSamePair(job.fold, round, wheel, read.plan)) {
+    if (!isOfPlanNow(job.fold, photo, read)) {
       return remark({ name: "unknown", text: t("picture.earlier-plan"), key: "picture-earlier" });
     }
     const [found, ...rest] = pictureWords(t, read);
@@ -180,16 +178,16 @@ export class PicturePanel {
   async #finish() {
     const { job, save } = this.#context;
     const { photo, view, line, done, size, ringSet, pair } = this.#open;
+    const { round, wheel } = this.#row;
     const marks = done.filter(Boolean);
     this.#dialog.close();
     if (marks.length < 3) return this.#cannot("picture.few");
     const ring = RING_SEEN[view];
     const own = pair[ring === "inner" ? 0 : 1];
     const planned = swapFreely(ringSet) ? [...new Set([own, ...pair])] : [own];
-    const turns = patternTurns(boltsOf(job.fold, this.#row.wheel)?.at ?? []);
-    const wheel = this.#row.wheel;
+    const turns = patternTurns(boltsOf(job.fold, wheel)?.at ?? []);
     const said = readPicture({ ring: ringSet[ring], wheel, from: view, size, line, marks, planned, turns });
-    const [plan] = job.live(`round.${this.#row.round}.plan`);
+    const [plan] = job.live(`round.${round}.plan`);
     const read = { photo: photo.id, plan: plan?.id ?? "", ring, from: view, size, line, marks, planned, turns, said };
     const body = { value: { picture_read: read }, plan: read.plan };
     await save({ slot: pictureSlot(photo.body.about, photo.id) }, { body });

@@ -31,8 +31,8 @@ export class PhotoRow {
     this.#row = row;
     const { job } = this.#context;
     const count = job.photos(row.slot).length;
-    if (row.id === WITNESS && count > 0) this.#read(row);
-    else this.#panel?.update(row);
+    if (this.#panel) this.#panel.update(row);
+    else if (row.id === WITNESS && count > 0) this.#bringPanel();
     if (count === this.#count) return;
     this.#count = count;
     this.#capture.update(job);
@@ -42,13 +42,13 @@ export class PhotoRow {
     this.element.querySelector("button").focus({ preventScroll: true });
   }
 
-  async #read(row) {
-    if (this.#panel) return this.#panel.update(row);
+  async #bringPanel() {
     const { PicturePanel } = await import("../picture-panel.js");
-    if (this.#panel) return this.#panel.update(this.#row);
-    this.#panel = new PicturePanel(this.#context, this.#row);
-    this.element.append(this.#panel.element);
-    return this.#panel.update(this.#row);
+    if (!this.#panel) {
+      this.#panel = new PicturePanel(this.#context, this.#row);
+      this.element.append(this.#panel.element);
+    }
+    this.#panel.update(this.#row);
   }
 
   async #openCamera() {
