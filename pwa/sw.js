@@ -115,8 +115,9 @@ async function answer(request, url) {
  */
 async function verify(port) {
   const cacheName = await named;
-  const checks = await Promise.all(Object.keys(files ?? {}).map((url) => isWhole(cacheName, url)));
-  port.postMessage({ version, whole: !IS_OFF && checks.every(Boolean) });
+  let whole = !IS_OFF;
+  for (const url of Object.keys(files ?? {})) whole &&= await isWhole(cacheName, url);
+  port.postMessage({ version, whole });
 }
 
 async function isWhole(cacheName, url) {

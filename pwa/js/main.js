@@ -76,6 +76,7 @@ async function start() {
   keepOnceInstalled();
   await app.start();
   makeKeptTap();
+  phone.openReserve(); // not awaited, as a tap that saves would
   inIdleTime(() => import("./sheet-modules.js").catch(() => {})); // a tap that opens a job waits for less
   await checking;
   const network = await import("./sync/network.js"); // it comes after the first screen

@@ -348,11 +348,12 @@ test("ring sets arrive with tables that are what their name says", async () => {
   server.ringSets = [set(1), set(2), set(3, { retired: true })];
   server.tables.set(sha256, new TextEncoder().encode('{"format":2}'));
   equal((await sync()).text, "error.table-damaged");
-  deepEqual(await phone.ringSets(), []);
+  deepEqual([await phone.ringSets(), await phone.hasRingSet()], [[], false]);
   server.tables.set(sha256, table);
   equal((await sync()).status, "idle");
   deepEqual(await phone.ringSets(),
     [{ id: "a", name: "A", revision: 2, retired: false, doubts: [], sha256, table: { format: 1 } }]);
+  equal(await phone.hasRingSet(), true);
   ok(server.asked.some(([, path]) => path === "/api/ring-sets?knows=trusted"),
     "the phone says that it knows untrusted sets");
   server.ringSets = [set(4, { trusted: false, doubts: ["wide-gap"] })];

@@ -185,6 +185,24 @@ def test_a_damaged_file_on_the_phone_is_noticed(installed):
     assert installed.evaluate("ready()") == {"ready": False, "missing": ["shell"]}
 
 
+def test_the_files_are_looked_at_one_after_the_other(installed):
+    """Asked for all at once they keep a tap waiting, which has to find out whether the disk has room."""
+    [worker] = installed.context.service_workers
+    worker.evaluate("""() => {
+        const { match } = caches;
+        self.most = self.looks = self.now = 0;
+        caches.match = async (...asked) => {
+            self.looks += 1;
+            self.most = Math.max(self.most, ++self.now);
+            return match.apply(caches, asked).finally(() => { self.now -= 1; });
+        };
+    }""")
+    assert installed.evaluate("ready()") == {"ready": True, "missing": []}
+    looks, most = worker.evaluate("() => [self.looks, self.most]")
+    assert looks > 3
+    assert most == 1
+
+
 def test_a_browser_that_emptied_the_cache_asks_the_network(installed):
     installed.evaluate("async () => { for (const name of await caches.keys()) await caches.delete(name); }")
     assert installed.evaluate("async () => (await (await fetch('/words.json')).json()).build") == 1

@@ -20,7 +20,7 @@ import {{ checkReady }} from "./sync/ready.js";
 globalThis.build = {build};
 globalThis.updates = startUpdates();
 const phone = {{
-  ringSets: async () => [1], checkWhereUnproven: async () => {{}}, health: {{ ok: true }}, lost: null, isKept: true,
+  hasRingSet: async () => true, checkWhereUnproven: async () => {{}}, health: {{ ok: true }}, lost: null, isKept: true,
   isTight: false,
 }};
 globalThis.ready = () => checkReady(phone);

@@ -17,7 +17,7 @@ import { codeOf, SaveFailed } from "./store-error.js";
 import { jobsAlike, jobsOf } from "./summaries.js";
 import { StorageGuard } from "./storage-guard.js";
 import { SyncStore } from "./sync-store.js";
-import { keepRingSets, keepTable, ringSetNamesOf, ringSetsOf, tableNames, tableOf } from "./tables.js";
+import { hasRingSet, keepRingSets, keepTable, ringSetNamesOf, ringSetsOf, tableNames, tableOf } from "./tables.js";
 import { isHere } from "./whole.js";
 
 /** For so long what was proven is taken as it was. */
@@ -126,6 +126,10 @@ export class Phone {
 
   askToKeep() {
     return this.#guard.askToKeep();
+  }
+
+  openReserve() {
+    return this.#guard.openReserve();
   }
 
   keepReserve() {
@@ -266,6 +270,11 @@ export class Phone {
   /** Ring set names by id. */
   ringSetNames() {
     return ringSetNamesOf(this.#database);
+  }
+
+  /** Whether a plan could be made: a ring set is here with its table. No table is read for it. */
+  hasRingSet() {
+    return hasRingSet(this.#database);
   }
 
   /** The parsed table of that hash, or null. */

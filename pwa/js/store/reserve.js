@@ -21,10 +21,25 @@ export class Reserve {
   pieceBytes = PIECE_BYTES;
   #caches;
   #piece = null;
+  #opened = null;
 
   /** @param {CacheStorage|undefined} caches */
   constructor(caches) {
     this.#caches = caches;
+  }
+
+  /**
+   * Has the browser open both caches before anybody waits for them: the first time in a page it takes longer than to
+   * put a piece. Held, they stay open. Never rejects.
+   */
+  open() {
+    const opening = async (name) => {
+      const cache = await this.#caches?.open(name);
+      await cache?.keys();
+      return cache;
+    };
+    this.#opened ??= Promise.allSettled([CACHE, PROOF].map(opening));
+    return this.#opened;
   }
 
   /** Whether all of it is held. */

@@ -96,6 +96,11 @@ export class StorageGuard {
     return this.isKept;
   }
 
+  /** What the first save would wait for, before there is one. Never rejects. */
+  async openReserve() {
+    await (await this.#reserve())?.open();
+  }
+
   /** Holds some room on the disk, for the day when there is no other. */
   async keepReserve() {
     const reserve = await this.#reserve();

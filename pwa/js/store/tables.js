@@ -89,6 +89,14 @@ export async function ringSetsOf(database) {
   }));
 }
 
+/** Whether one ring set has its table here. */
+export function hasRingSet(database) {
+  return database.read([STORE.RING_SETS, STORE.TABLES], async (t) => {
+    const [ringSets, tables] = await Promise.all([t.all(STORE.RING_SETS), t.keys(STORE.TABLES)]);
+    return ringSets.some(({ table }) => tables.includes(table));
+  });
+}
+
 /** The names of the ring sets by id, without their tables. */
 export async function ringSetNamesOf(database) {
   const ringSets = await database.read([STORE.RING_SETS], (t) => t.all(STORE.RING_SETS));

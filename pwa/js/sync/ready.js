@@ -2,7 +2,8 @@
 // and all of that kept by the browser's promise. Where only the promise is missing, it works, and a full disk may take
 // it away.
 
-const ANSWER_LIMIT_MS = 3000;
+/** The worker looks at one file after the other, so that a tap finds the disk free; a slow phone takes its time. */
+const ANSWER_LIMIT_MS = 15_000;
 
 /**
  * @param {import("../store/phone.js").Phone} phone
@@ -11,7 +12,7 @@ const ANSWER_LIMIT_MS = 3000;
  */
 export async function checkReady(phone, workers = globalThis.navigator?.serviceWorker, limitMs = ANSWER_LIMIT_MS) {
   const [shell, table] = await Promise.all([
-    shellIsWhole(workers, limitMs), phone.ringSets().then((sets) => sets.length > 0, () => false),
+    shellIsWhole(workers, limitMs), phone.hasRingSet().catch(() => false),
     phone.checkWhereUnproven(),
   ]);
   const missing = [];
