@@ -8,7 +8,7 @@
 import { LEAST_BETWEEN_TOUCHES_MS, tighteningRecord, tighteningSteps, touchesSoFar,
   touchOf } from "../../domain/job/holds.js";
 import { BoltFace } from "../drawings/bolt-face.js";
-import { button, element, fill } from "../parts/element.js";
+import { button, element, fill, say } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
 import { NumberCell } from "./number-cell.js";
 import { typedTorqueWords, unitNotNamed } from "./torque-words.js";
@@ -31,6 +31,12 @@ export class BoltMode {
   #seen = element("span", { class: "bolt-seen", key: "bolt-seen", hidden: true });
   #seenUntil = null;
   #foot = element("div", { class: "stack" });
+  #stages = element("span");
+  #share = element("strong");
+  #stageLine = element("span", { class: "bolt-stage", key: "bolt-stage" }, this.#stages, " ", this.#share);
+  #next = element("span", { class: "bolt-next", key: "bolt-next" });
+  #press = element("span", { class: "bolt-press" });
+  #undo;
   #touched = -Infinity;
 
   constructor(context, row) {
@@ -46,6 +52,8 @@ export class BoltMode {
       key: `${row.slot}.count`, label: t("bolts.count"), kind: "marks", units: [""], kept: null,
       keep: (number) => this.#keepCount(number),
     });
+    this.#undo = button({ key: "bolt-undo", label: t("bolts.undo"), kind: "quiet narrow",
+      onPress: () => this.#back() });
     this.element = element("div", { class: "bolt-mode stack" }, this.#head, this.#target, this.#soon, this.#foot);
     this.update(row);
   }
@@ -100,19 +108,17 @@ export class BoltMode {
     const unnamed = unitNotNamed(t, torque);
     fill(this.#head, element("p", { key: "typed-torque", text: typedTorqueWords(t, torque) }),
       unnamed && remark({ name: "warning", text: unnamed, key: "unit-not-named" }));
-    const stageLine = element("span", { class: "bolt-stage", key: "bolt-stage" },
-      t("bolts.of-stages", { stage: stage + 1, stages }), " ", element("strong", { text: this.#stageWords(step) }));
+    say(this.#stages, t("bolts.of-stages", { stage: stage + 1, stages }));
+    say(this.#share, this.#stageWords(step));
     this.#face.update({ side: this.#row.wheel, order: steps.slice(0, steps.length / stages).map((each) => each.bolt),
       places: this.#places(steps), at: at % (steps.length / stages) });
-    const next = at < steps.length ? t("bolts.next", { number: bolt }) : t("bolts.not-saved");
-    fill(this.#target, stageLine, element("span", { class: "bolt-next", key: "bolt-next", text: next }),
-      this.#face.element,
-      element("span", { class: "bolt-press", text: t("bolts.press", { done: at, of: steps.length }) }), this.#seen);
+    say(this.#next, at < steps.length ? t("bolts.next", { number: bolt }) : t("bolts.not-saved"));
+    say(this.#press, t("bolts.press", { done: at, of: steps.length }));
+    fill(this.#target, this.#stageLine, this.#next, this.#face.element, this.#press, this.#seen);
     const count = steps.length / stages;
     const mayRecount = this.#context.typing.at(this.#countKey) !== null && !this.#isPlaced
       && at <= steps.length - count;
-    return fill(this.#foot, at > 0
-      && button({ key: "bolt-undo", label: t("bolts.undo"), kind: "quiet narrow", onPress: () => this.#back() }),
+    return fill(this.#foot, at > 0 && this.#undo,
       mayRecount && button({ key: "bolt-recount", label: t("bolts.not-so-many", { count }), kind: "quiet narrow",
         onPress: () => this.#recount() }));
   }
