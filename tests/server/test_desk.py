@@ -207,10 +207,13 @@ def test_stop_reopening_and_holds_gone_past_stand_near_the_top_with_their_reason
     phone.sync([stop, reopened, passed])
     shown = page(phone, job)
     top = shown[: shown.index("Base, predicted and check readings, in degrees")]
-    assert re.search(r"Stopped, reopened Stopped: .* Awaited: a bearing Ines Tavell, 2026", top)
-    assert "Reopened, because: the bearing came Ines Tavell, 2026" in top
+    assert "Stopped, reopened: the bearing came" in top
+    assert re.search(r"\(right\): Gone past without confirming: no room for the camera", top)
+    below = shown[len(top) :]
+    assert re.search(r"Stopped, reopened Stopped: .* Awaited: a bearing Ines Tavell, 2026", below)
+    assert "Reopened, because: the bearing came Ines Tavell, 2026" in below
     assert re.search(
-        r"Holds gone past .*\(right\) Gone past without confirming: no room for the camera Ines Tavell", top
+        r"Holds gone past .*\(right\) Gone past without confirming: no room for the camera Ines Tavell", below
     )
 
 

@@ -51,6 +51,21 @@ def test_at_1280_the_summary_is_one_screen(browser, site):
     page.close()
 
 
+def test_what_somebody_must_know_stands_above_the_summary_in_a_line_that_leads_to_the_rest(browser, site):
+    """So the summary is one screen whatever has happened, also on a small one."""
+    page = open_sheet(browser, site, "DEMO 351", height=800)
+    told = 0
+    for plate, job in site[1].items():
+        page.goto(f"{site[0]}/desk/jobs/{job}")
+        for line in page.locator(".in-short a").all():
+            told += 1
+            whole = page.locator(line.get_attribute("href"))
+            assert line.bounding_box()["y"] < page.locator(".summary").bounding_box()["y"] < whole.bounding_box()["y"]
+        assert bottom(page, ".thirds") <= 800, plate
+    assert told >= 2
+    page.close()
+
+
 def test_what_was_said_step_by_step_is_folded_and_opens(browser, site):
     page = open_sheet(browser, site, "DEMO 365")
     row, hash_of_photo = page.get_by_text("Wheel off (left)"), page.locator(".photos code").first
