@@ -241,9 +241,8 @@ def test_the_other_way_key_right_after_corrects_the_angle_that_was_left(sheets):
 def test_the_way_key_keeps_the_angle_and_frames_the_next_field_and_next_does_not_skip_it(sheets):
     p = sheets("base.readings", "readings")
     p.driver.angle(CAMBER, "1.64", "top-in")
-    expect(p.page.locator(".cell.framed")).to_have_count(1)
+    expect(p.page.locator(f'.cell.framed input:not([data-key="cell-{CAMBER}"])')).to_have_count(1)
     framed = p.page.locator(".cell.framed input").get_attribute("data-key")
-    assert framed != f"cell-{CAMBER}"
     p.driver.key("key-next").click()
     assert p.page.locator(".cell.framed input").get_attribute("data-key") == framed
     [entry] = p.live(LEFT)

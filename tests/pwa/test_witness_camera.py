@@ -134,6 +134,7 @@ def test_a_camera_that_is_hidden_or_left_stops(phone):
     phone.open_camera()
     expect(phone.key("camera-take")).to_be_visible()
     phone.press("camera-close")
+    expect(phone.key("witness-camera")).to_have_count(0)
     assert phone.page.evaluate(LIVE) == 0
     assert phone.photos() == []
 
