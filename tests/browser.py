@@ -1,6 +1,7 @@
 """Finds the browsers that the tests drive, or brings them; run as a program by tests/run.
 
-Every browser test runs in Chromium, which has to be there. The main job also runs in Firefox and WebKitGTK, where
+Every browser test runs in Chromium, which has to be there: those of screens in its headless shell, those of a browser
+that starts, dies, keeps or refuses something in the whole of it. The main job also runs in Firefox and WebKitGTK, where
 Debian's packages of them are installed or may be installed. Nothing else in the project knows where a browser lives.
 """
 
@@ -15,6 +16,7 @@ _DOWNLOAD_S, _LOOK_S = 900, 60
 _CERTIFICATES = "libnss3-tools"  # certutil: gives Chromium an authority to trust
 _PACKAGES = ("firefox-esr", "webkit2gtk-driver", "xvfb", "xauth", "python3-gi", "gir1.2-webkit2-4.1")
 _SYSTEM_PYTHON = "/usr/bin/python3"  # the environment's own does not see the system's gi
+_SHELL = "chromium-headless-shell"
 _NAMES = ("chromium", "chromium-browser", "google-chrome-stable", "google-chrome")
 
 
@@ -38,6 +40,18 @@ def launch_options() -> dict:
     if _playwright_browser():
         return {}
     raise RuntimeError("No Chromium found. Run `sh tests/run`, which brings one, or install it by hand.")
+
+
+def shell_options() -> dict:
+    """Return the same for the shell, where it is there: the same engine without windows, at some half of the cost."""
+    path = shutil.which(_SHELL)
+    return {"executable_path": path} if path else launch_options()
+
+
+def bring_shell() -> None:
+    """Install it where this process may."""
+    if not shutil.which(_SHELL):
+        bring(_SHELL)
 
 
 def bring_browser() -> bool:
@@ -97,5 +111,6 @@ if __name__ == "__main__":
             "tests: no Chromium and none could be installed. Install Debian's package `chromium` (as root), "
             "or run `python -m playwright install chromium`, then run this again."
         )
+    bring_shell()
     bring_certutil()
     bring_engines()

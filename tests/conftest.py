@@ -11,6 +11,7 @@ from hypothesis import settings
 from playwright.sync_api import expect, sync_playwright
 
 from tests.browser import launch_options as options_of_this_machine
+from tests.browser import shell_options
 from tests.patience import bound_every_call
 from tests.postgres import Cluster, binaries
 
@@ -25,7 +26,7 @@ bound_every_call()
 
 # What fails in a second is told before what takes minutes; within a folder the order stays random.
 QUICK_FIRST = ("calc", "published", "server", "pwa", "faults")
-LONGEST = "test_histories.py"  # begun late, it would run alone at the end
+LONGEST = ("test_histories.py", "test_one_job.py")  # begun late, they would run alone at the end
 
 
 def pytest_addoption(parser):
@@ -41,7 +42,7 @@ def pytest_collection_modifyitems(config, items):
     folders = Path(__file__).parent
 
     def rank(item) -> int:
-        if item.path.name == LONGEST:
+        if item.path.name in LONGEST:
             return QUICK_FIRST.index("server")
         folder = item.path.relative_to(folders).parts[0]
         return QUICK_FIRST.index(folder) if folder in QUICK_FIRST else -1
@@ -68,8 +69,16 @@ def chromium(playwright_driver):
 
 
 @pytest.fixture(scope="session")
-def browser(chromium, launch_options):
-    """One browser for the session; take a fresh `browser.new_context()` for each test."""
+def browser(chromium):
+    """One browser without windows for the session; take a fresh `browser.new_context()` for each test."""
+    browser = chromium.launch(**shell_options())
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="session")
+def whole_browser(chromium, launch_options):
+    """The whole Chromium, for what its shell does otherwise."""
     browser = chromium.launch(**launch_options)
     yield browser
     browser.close()

@@ -24,8 +24,9 @@ export async function equip({ ringSets, settings }) {
 export async function openJob(facts) {
   const phone = await openPhone();
   const job = phone.newJob();
-  await phone.save({ job, kind: "job-opened", slot: null, after: [], body: { checklist: 2 }, by: BY });
-  for (const [slot, kind, body] of facts) await phone.save({ job, kind, slot, after: [], body, by: BY });
+  const opened = { kind: "job-opened", slot: null, body: { checklist: 2 } };
+  const contents = [opened, ...facts.map(([slot, kind, body]) => ({ kind, slot, body }))];
+  await phone.saveTogether(contents.map((content) => ({ job, after: [], by: BY, ...content })));
   return job;
 }
 
@@ -117,15 +118,23 @@ async function photo(about) {
     photo: { bytes, mime: "image/jpeg", sha256 } };
 }
 
-/** Ids of the made-up entries become those of the store. */
+/** Ids of the made-up entries become those of the store. What names none of the others is saved with them, at once. */
 async function saveAll(phone, job, made, photos) {
   const ids = new Map();
   const known = (value) => JSON.parse(JSON.stringify(value), (key, inner) => ids.get(inner) ?? inner);
-  for (const { id, kind, slot, after, body } of made) {
-    const saved = await phone.save({
-      job, kind, slot: slot === id ? null : slot, after: after.map((each) => ids.get(each) ?? each), by: BY,
-      body: known(body), ...photos.get(id),
-    });
-    ids.set(id, saved.id);
+  let waiting = [];
+  const save = async () => {
+    const contents = waiting.map(({ id, kind, slot, after, body }) => ({
+      job, kind, slot: slot === id ? null : slot, after: known(after), by: BY, body: known(body), ...photos.get(id),
+    }));
+    for (const [k, { id }] of (contents.length ? await phone.saveTogether(contents) : []).entries())
+      ids.set(waiting[k].id, id);
+    waiting = [];
+  };
+  for (const entry of made) {
+    const said = JSON.stringify([entry.after, entry.body]);
+    if (waiting.some(({ id }) => said.includes(id))) await save();
+    waiting.push(entry);
   }
+  await save();
 }

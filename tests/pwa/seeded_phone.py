@@ -6,9 +6,10 @@ There is no server behind it: the shell comes from the static origin, and the ne
 import json
 from pathlib import Path
 
-from playwright.sync_api import Browser, BrowserContext
+from playwright.sync_api import Browser
 from screen_checks import PHONE
 from sheet_driver import SheetDriver
+from used_phones import give_back, take_phone
 
 from calc.rings.rings import RingSet
 from calc.rings.table import table_bytes, table_name
@@ -77,14 +78,12 @@ READ = [reading("base.left.1", -1640, 420), reading("base.right.1", -1720, 310)]
 
 
 class SeededPhone:
-    """One phone of a test. `context` is its own: what it stores goes away with it."""
+    """One phone of a test, closed by `close`; nothing that an earlier one stored is there."""
 
     def __init__(self, browser: Browser, origin: str, width=360, height=740, theme="light", language="en",
                  ring_sets=RING_SETS, **options):  # fmt: skip
-        self.context: BrowserContext = browser.new_context(
-            viewport={"width": width, "height": height}, has_touch=True, **options
-        )
-        self.page = self.context.new_page()
+        size = {"width": width, "height": height}
+        self.context, self.page = take_phone(browser, origin, viewport=size, has_touch=True, **options)
         self.errors: list[str] = []
         self.page.on("pageerror", lambda error: self.errors.append(str(error)))
         self.origin = origin
@@ -154,7 +153,7 @@ class SeededPhone:
         return self.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
 
     def close(self) -> None:
-        self.context.close()
+        give_back(self.context)
         assert not self.errors, self.errors
 
 

@@ -17,7 +17,3 @@ class SheetsPhone(SeededPhone):
     def value(self, slot: str):
         [entry] = self.live(slot)
         return entry["body"].get("value")
-
-    def close(self):
-        self.context.close()
-        assert not self.errors, self.errors

@@ -1,11 +1,12 @@
 """Every *.test.js module of this folder is one test here; it fails with the name and text of each failure.
 
-The modules run in Chromium under the product's content security policy, each in a fresh browser context.
+The modules run in Chromium under the product's content security policy, each in a page where nothing is stored.
 """
 
 from pathlib import Path
 
 import pytest
+from used_phones import give_back, take_phone
 
 FOLDER = Path(__file__).parent
 MODULES = sorted(str(file.relative_to(FOLDER)) for file in FOLDER.rglob("*.test.js"))
@@ -15,6 +16,13 @@ RUN = """async (module) => {
     await import(module);
     return harness.run();
 }"""
+
+
+@pytest.fixture
+def page(browser, origin):
+    context, page = take_phone(browser, origin)
+    yield page
+    give_back(context)
 
 
 def run_module(page, origin: str, url: str) -> dict:

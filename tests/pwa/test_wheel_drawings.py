@@ -21,6 +21,12 @@ FLANGE = """() => { const box = document.querySelector(".ring-body").getBounding
     return [box.x + box.width / 2, box.y + box.height / 2]; }"""
 
 
+@pytest.fixture(scope="module")
+def browser(whole_browser):
+    """The shell hears of no motion."""
+    return whole_browser
+
+
 def show_order(page, side: str, bolts, at: int, **more):
     order = tightening_order([tuple(bolt) for bolt in bolts])
     model = {"side": side, "places": bolts, "order": order, "at": at}
