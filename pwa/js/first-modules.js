@@ -58,7 +58,6 @@ import "./ui/words/text.js";
 import "./domain/job/people.js";
 import "./sync/ready.js";
 import "./ui/screens/install-card.js";
-import "./ui/screens/job-card.js";
 import "./ui/screens/phone-status.js";
 import "./ui/screens/start-screen.js";
 import "./ui/words/titles.js";

@@ -4,7 +4,6 @@
 
 import { PEOPLE } from "../domain/job/people.js";
 import { fetchLetterhead } from "./letterhead.js";
-import { fetchTypes } from "./types.js";
 
 const LIMIT_MS = 30_000;
 const MOST_PAGES = 200;
@@ -67,4 +66,20 @@ async function fetchPeople(session, phone) {
   if (JSON.stringify((await phone.setting(PEOPLE)) ?? []) === JSON.stringify(told)) return false;
   await phone.setSetting(PEOPLE, told);
   return true;
+}
+
+/**
+ * The shop's vehicle types, where they are others than this phone has: the server names a list by its content.
+ * @returns {Promise<boolean>} whether anything new came; rejects SyncTrouble. An older server has no such list, and
+ *   that is no trouble.
+ */
+async function fetchTypes(session, phone) {
+  let said;
+  try {
+    said = await session.get("/api/types", { limitMs: LIMIT_MS, tag: await phone.typesTag() });
+  } catch (trouble) {
+    if (trouble.status === 404) return false;
+    throw trouble;
+  }
+  return phone.keepTypes(said);
 }

@@ -4,11 +4,12 @@
  * while this is open and in front.
  */
 
+import { glareShare, sharpness } from "../../domain/picture/quality.js";
+import { LEAST_SHARPNESS, MOST_GLARE, WORKING_PX } from "../../domain/picture/picture-limits.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
 import { svg } from "../parts/svg.js";
 import { LONG_SIDE_PX } from "./photo-shrink.js";
-import { GUIDE_SHARE, flawsOf } from "./picture-light.js";
 
 /** As the camera itself gives it: a browser that fits the picture to a size cuts its edges off. */
 const WANTED = {
@@ -18,6 +19,8 @@ const WANTED = {
     resizeMode: { ideal: "none" },
   },
 };
+/** The guide's circle: its radius as a share of the picture's shorter side. */
+const GUIDE_SHARE = 0.33;
 const JPEG_QUALITY = 0.9; // kept smaller afterwards, as every photo is
 
 /** Once refused, a page is refused until it is loaded anew: the phone's own camera opens by the first tap then. */
@@ -173,4 +176,31 @@ export class WitnessCamera {
 
 function stopTracks(stream) {
   for (const track of stream.getTracks()) track.stop();
+}
+
+/**
+ * What a still is worth before it is kept: whether the rim in it is sharp and free of glare.
+ * @param {HTMLCanvasElement} still
+ * @returns {{blurred: boolean, glare: boolean}} as seen round the guide's circle
+ */
+function flawsOf(still) {
+  const scale = Math.min(1, WORKING_PX / Math.max(still.width, still.height));
+  const [width, height] = [still.width, still.height].map((side) => Math.max(1, Math.round(side * scale)));
+  const small = Object.assign(document.createElement("canvas"), { width, height });
+  const pen = small.getContext("2d", { willReadFrequently: true });
+  pen.imageSmoothingQuality = "high";
+  pen.drawImage(still, 0, 0, width, height);
+  const values = luminanceOf(pen.getImageData(0, 0, width, height).data);
+  small.width = 0; // its memory goes at once
+  const picture = { values, width, height, rim: [width / 2, height / 2, GUIDE_SHARE * Math.min(width, height)] };
+  return { blurred: sharpness(picture) < LEAST_SHARPNESS, glare: glareShare(picture) > MOST_GLARE };
+}
+
+/** ITU-R BT.601 in whole numbers. */
+function luminanceOf(pixels) {
+  const values = new Uint8Array(pixels.length / 4);
+  for (let at = 0; at < values.length; at += 1) {
+    values[at] = (77 * pixels[4 * at] + 150 * pixels[4 * at + 1] + 29 * pixels[4 * at + 2]) >> 8;
+  }
+  return values;
 }

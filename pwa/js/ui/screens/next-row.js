@@ -5,7 +5,7 @@
 
 import { nextOpen, rowsIn, sheetsOf } from "../../domain/job/sheets.js";
 
-/** @returns {function(Object): Object|null} from a job's fold, what job-card.js says of its next row */
+/** @returns {function(Object): Object|null} from a job's fold, what its card says of its next row */
 export function nextRowIn(checklist) {
   return (fold) => {
     const sheets = sheetsOf(checklist, fold);

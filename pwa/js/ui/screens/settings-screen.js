@@ -5,7 +5,6 @@
 import { Choices } from "../fields/choices.js";
 import { button, element, fill } from "../parts/element.js";
 import { InstallCard } from "./install-card.js";
-import { keptCard } from "./kept-card.js";
 import { readyAsOfNow } from "../../sync/ready.js";
 import { readySaid } from "./phone-status.js";
 import { RefusedList } from "./refused-list.js";
@@ -14,6 +13,8 @@ import { TextField } from "../fields/text-field.js";
 import { unitsOf } from "../../domain/numbers/quantities.js";
 
 const THEMES = ["system", "light", "dark", "contrast"];
+/** Points of what a phone keeps, of what it does not, and of what can take it away. */
+const POINTS_OF = { kept: 3, not: 3, lost: 5 };
 
 export class SettingsScreen {
   #app;
@@ -97,7 +98,7 @@ export class SettingsScreen {
       element("p", { text: t("settings.storage.what") }),
       element("p", { key: "persistence", text: t(`kept.persistence.${phone.persistence}`) }),
       !phone.isKept && button({ key: "keep-ask", label: t("kept.keep-ask"), onPress: () => this.#askToKeep() }),
-      keptCard({ t }),
+      keptCard(t),
       !phone.health.ok && remark({ name: "warning", text: t(`error.${phone.health.code}`) }),
       button({ key: "export", label: t("settings.export"), onPress: () => this.#export() }));
   }
@@ -118,4 +119,14 @@ export class SettingsScreen {
     URL.revokeObjectURL(url);
     this.#app.say(t("settings.exported"));
   }
+}
+
+/** "Ready without network" in plain words. */
+function keptCard(t) {
+  return element("section", { class: "stack", key: "kept" },
+    element("h3", { text: t("kept.title") }),
+    Object.entries(POINTS_OF).map(([part, count]) => [
+      element("p", { text: t(`kept.${part}`) }),
+      element("ul", { class: "points" },
+        Array.from({ length: count }, (_, at) => element("li", { text: t(`kept.${part}.${at + 1}`) })))]));
 }

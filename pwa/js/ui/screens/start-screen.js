@@ -7,10 +7,12 @@ import { isOneOf, PEOPLE } from "../../domain/job/people.js";
 import { dueOf } from "../../domain/job/rechecks.js";
 import { button, element, fill } from "../parts/element.js";
 import { InstallCard } from "./install-card.js";
-import { jobCard } from "./job-card.js";
+import { stateShape } from "../parts/state-shape.js";
+import { rowTitle, sheetTitle } from "../words/titles.js";
 import { PhoneStatus } from "./phone-status.js";
 
 const GROUPS = ["open", "waiting", "done"];
+const STATE_SHAPES = { open: "open", stopped: "stopped", signed: "done" };
 /** Jobs summed up while the list waits for them, and at a time once it stands. */
 const AT_ONCE = 20;
 const MEANWHILE = 80;
@@ -175,4 +177,30 @@ function fingerprint(checklist) {
   let sum = 0;
   for (const character of JSON.stringify(checklist)) sum = (Math.imul(sum, 31) + character.charCodeAt(0)) | 0;
   return String(sum);
+}
+
+/**
+ * One job in the list: the vehicle in big letters, its state in words and a shape, what waits to be sent.
+ * @param {{t: function, summary: Object, onOpen: function(): void}} options summary: of phone.jobs, `next` by
+ *   next-row.js
+ * @returns {HTMLElement} one large button
+ */
+function jobCard({ t, summary, onOpen }) {
+  const { job, state, registration, description, next, unsent } = summary;
+  return element("button", { type: "button", class: "button job-card", key: `job-${job}`, on: { click: onOpen } },
+    element("span", { class: "job-registration", text: registration || t("ui.job.no-registration") }),
+    description && element("span", { class: "job-description", text: description }),
+    element("span", { class: "with-shape" }, stateShape(STATE_SHAPES[state]),
+      element("span", { text: stateWords(t, summary) })),
+    next && element("span", { class: "soft",
+      text: t("ui.job.next", { stage: sheetTitle(t, next.sheet), step: rowTitle(t, next) }) }),
+    unsent > 0 && element("span", { class: "with-shape" }, stateShape("waiting"),
+      element("span", { text: t("ui.unsent.job", { count: unsent }) })));
+}
+
+/** @returns {string} open, stopped with its reason, or signed */
+function stateWords(t, { state, stop_reason: reason }) {
+  if (state !== "stopped") return t(`ui.state.${state}`);
+  const key = `option.stop-reason.${reason}`;
+  return t("ui.state.stopped-because", { reason: t.has(key) ? t(key) : reason });
 }

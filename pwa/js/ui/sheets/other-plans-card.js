@@ -8,9 +8,11 @@ import { SIDES } from "../../domain/numbers/sides.js";
 import { button, element, fill } from "../parts/element.js";
 import { more } from "../parts/more.js";
 import { remark } from "../parts/signal.js";
-import { outOfReachCard } from "./out-of-reach-card.js";
 import { PlanModel } from "./plan-model.js";
 import { chanceWords, openAdvice, outsideWords, planTable } from "./plan-table.js";
+
+/** What to do beside another set. */
+const NEXT = ["read", "part", "tolerance", "customer"];
 
 export class OtherPlansCard {
   static saysTitle = true;
@@ -115,4 +117,26 @@ function comparison(t, plan, best) {
   const cost = pairs === 0 ? t("ui.choose.same-pairs") : t(pairs < 0 ? "ui.choose.fewer-pairs" : "ui.choose.more-pairs",
     { count: Math.abs(pairs) });
   return t("ui.choose.against", { cost, here: chanceWords(t, plan.chance), there: chanceWords(t, best.chance) });
+}
+
+/**
+ * Which other set would reach every window, and what else to look at.
+ * @param {{app: App, choice: PlanChoice}} options
+ */
+function outOfReachCard({ app: { t }, choice }) {
+  return element("section", { class: "sheet stack", key: "out-of-reach" },
+    element("h2", { text: t("fitting.reach") }),
+    choice.wouldReach.length === 0
+      ? element("p", { text: t("fitting.reach.no-set") })
+      : choice.wouldReach.map((each) =>
+        remark({ name: each.suits === false ? "refused" : each.set.doubts.length > 0 ? "warning" : "suits",
+          text: t(`fitting.reach.${whyNot(each, choice)}`, { set: each.set.name }) })),
+    element("ol", { class: "stack numbered" },
+      NEXT.map((step) => element("li", { text: t(`fitting.reach.${step}`) }))));
+}
+
+function whyNot({ suits, set, isPutIn }, { notHere }) {
+  if (suits === false) return "unsuited";
+  if (notHere.includes(set)) return "to-order";
+  return set.doubts.length > 0 && !isPutIn ? "untrusted" : "left-out";
 }

@@ -7,7 +7,7 @@ import { isWhole } from "../../domain/job/rounds.js";
 import { SIDES } from "../../domain/numbers/sides.js";
 import { beyond } from "../../domain/numbers/window.js";
 import { element } from "../parts/element.js";
-import { angleJudged } from "../words/angle-judged.js";
+import { stateShape } from "../parts/state-shape.js";
 
 /**
  * @param {{app: App, job: Job, round: number, body: Object, check: Object}} options check as meanReadings gives it
@@ -51,4 +51,17 @@ export function roundSections(options) {
       was !== null && row(round > 1 ? "proof.start-estimate" : "ui.proof.before", words.say(quantity, was)),
       meant !== null && row("ui.proof.predicted", words.say(quantity, meant)),
       row("ui.proof.after", angleJudged({ app, quantity, mdeg: now, limits })))));
+}
+
+/**
+ * An angle with how it stands to its window: the number with its way, then "inside" or "outside by", with a shape.
+ * @param {{app: App, quantity: string, mdeg: number, limits: [number, number]|null}} options
+ * @returns {HTMLElement}
+ */
+function angleJudged({ app: { t, words }, quantity, mdeg, limits }) {
+  const judged = limits ? words.judge(quantity, mdeg, limits) : t("ui.no-window");
+  const name = limits && (beyond(mdeg, limits) === 0 ? "inside" : "outside");
+  return element("div", { class: "judgement" },
+    element("span", { class: "angle number", text: words.say(quantity, mdeg) }),
+    element("span", { class: "with-shape" }, name && stateShape(name), element("span", { text: judged })));
 }

@@ -9,7 +9,6 @@ import { SIDES } from "../../domain/numbers/sides.js";
 import { jobsOfVehicle } from "../kept-jobs.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
-import { fittingWords } from "../words/fitting-words.js";
 
 /** As many letters of a job's name as tell it apart at the desk. */
 const SHORT = 8;
@@ -68,4 +67,24 @@ export class VehicleHistoryCard {
     }
     return app.go({ screen: "sheet", job });
   }
+}
+
+/**
+ * What sits at a wheel by the record, in one line: ring set, marks, bolts, and what nobody has ticked or could read.
+ * @param {function} t
+ * @param {Object|null} fitting as fittingOf gives it
+ * @param {Object<string, string>} names of the ring sets, by id
+ */
+function fittingWords(t, fitting, names) {
+  if (!fitting) return t("ui.pair.none");
+  const { found = false, ring_set: ringSet, pair: [inner, outer], bolts = null, seen = true } = fitting;
+  const set = names[ringSet] ?? ringSet ?? t("history.set-unknown");
+  if (found) return t("history.found", { set, inner: inner ?? "?", outer: outer ?? "?" });
+  return [t("ui.pair", { set, inner, outer }), bolts && boltWords(t, bolts), !seen && t("history.not-seen")]
+    .filter(Boolean).join("; ");
+}
+
+function boltWords(t, { new: isNew, length_mm: length, class: grade }) {
+  const size = [length && `${length} mm`, grade].filter(Boolean).join(", ");
+  return size ? t(isNew ? "history.bolts.new" : "history.bolts", { size }) : "";
 }

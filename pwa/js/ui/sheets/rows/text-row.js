@@ -1,14 +1,16 @@
 /**
  * A line of text on the phone's own keyboard, saved on leaving the field, on a rest in typing, and when the program
- * goes to the background. Chips give the usual answers with one tap, and what this phone typed there last.
+ * goes to the background. Chips give the usual answers with one tap, and what this phone typed there last. What a VIN's
+ * characters and its check digit say is said under it; a VIN is optional, so nothing here refuses it.
  */
 
+import { readVin } from "../../../domain/job/vin.js";
 import { LONGEST_PLATE } from "../../../store/limits.js";
 import { TextField } from "../../fields/text-field.js";
 import { element, fill } from "../../parts/element.js";
+import { errorText } from "../../parts/error-text.js";
 import { remark } from "../../parts/signal.js";
 import { SteadyButtons } from "../../parts/steady-buttons.js";
-import { vinRemark } from "../../words/vin-words.js";
 import { rowName } from "../../words/row-words.js";
 
 const REST_MS = 3000;
@@ -142,5 +144,16 @@ export class TextRow {
   #sayRemark() {
     const words = this.#row.format === "vin" ? vinRemark(this.#context.t, this.#field.text) : null;
     fill(this.#remark, words && remark({ name: words.shape, text: words.text, key: "vin-remark" }));
+  }
+}
+
+/** @returns {{shape: string, text: string}|null} null for an empty field */
+function vinRemark(t, typed) {
+  if (typed.trim() === "") return null;
+  try {
+    const { checkDigit } = readVin(typed);
+    return { shape: { right: "done", wrong: "warning", none: "open" }[checkDigit], text: t(`ui.vin.${checkDigit}`) };
+  } catch (error) {
+    return { shape: "warning", text: errorText(t, error) };
   }
 }
