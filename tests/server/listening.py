@@ -49,8 +49,10 @@ class Listening:
 
 
 @contextmanager
-def listening(most: int = 100, **how):
+def listening(most: int = 100, application=None, **how):
+    """`application`: another than that of the test's own."""
     served, ready = Listening(most, **how), threading.Event()
+    served.application = application or served.application
     served.socket = socket.create_server(("127.0.0.1", 0), backlog=200)
     serving = begun(lambda: asyncio.run(served._serve(ready)))
     assert ready.wait(LIMIT_S), f"expected the listener to begin within {LIMIT_S} s"
