@@ -6,11 +6,14 @@ from flask import Flask
 from flask_wtf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from server import admission, api, bodies, config, demo, desk, errors, health, secret_key, shell, slow_bodies
-from server.cookies import Cookies
-from server.derive import derive_due, derive_facts
-from server.headers import SecurityHeaders
+from server import api, config, demo, desk
+from server.auth import admission
+from server.auth.cookies import Cookies
+from server.keys import secret_key
 from server.store import Database
+from server.sync.derive import derive_due, derive_facts
+from server.web import bodies, errors, health, shell, slow_bodies
+from server.web.headers import SecurityHeaders
 
 
 def create_app(overrides: dict | None = None) -> Flask:

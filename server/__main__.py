@@ -6,11 +6,11 @@ import sys
 from datetime import time
 from pathlib import Path
 
-from server.nightly import Plan
-from server.serve import serve
-from server.service import run_service
-from server.setup import run_certificate, run_password, run_renew_key, run_setup
-from server.verbs import run
+from server.commands.nightly import Plan
+from server.commands.serve import serve
+from server.commands.service import run_service
+from server.commands.setup import run_certificate, run_password, run_renew_key, run_setup
+from server.commands.store_verbs import run
 
 
 def main(arguments: list[str]) -> int:
@@ -42,7 +42,9 @@ def main(arguments: list[str]) -> int:
     verb.add_argument("file", nargs="?", help="a new file (default: one named by the time, in backups/ of the store)")
     verb = verbs.add_parser("restore", help="put a backup in the place of the store; what was there is kept aside")
     verb.add_argument("file", help="the backup; one of a SQLite store fits a PostgreSQL, and the other way round")
-    verb = verbs.add_parser("export", help="write all job sheets as JSON; the format is described in server/export.py")
+    verb = verbs.add_parser(
+        "export", help="write all job sheets as JSON; the format is described in server/transfer/export.py"
+    )
     verb.add_argument("file", nargs="?", help="a new file (default: standard output)")
     verb = verbs.add_parser("import", help="take in a phone's file or an export, of any size, as the desk does")
     verb.add_argument("file", help="what a phone saved of what it could not send, or what `export` wrote")

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from server import shop_time
 from server.context import clock_ms
+from server.keys.private_folder import make_private
+from server.keys.secret_key import secret_keys
 from server.limits import LARGEST_ENTRIES_BODY
-from server.private_folder import make_private
-from server.secret_key import secret_keys
 
 ROOT = Path(__file__).resolve().parent.parent
 _POSTGRESQL = ("postgres", "postgresql", "postgresql+psycopg")  # as written by people, the last as SQLAlchemy wants it
@@ -64,7 +64,7 @@ def defaults(folder: Path) -> dict:
         "WORKER_OFF": os.environ.get("TAPERMARK_WORKER") == "off",  # rehearsed in tests/pwa/test_service_worker.py
         "NOW_MS": clock_ms,
         "DEMO_JOBS": True,  # false: the demo shop has ring sets but no job sheet
-        "MAX_CONTENT_LENGTH": LARGEST_ENTRIES_BODY,  # of every request but photos, see admission.py
+        "MAX_CONTENT_LENGTH": LARGEST_ENTRIES_BODY,  # of every request but photos, see auth/admission.py
         "SESSION_COOKIE_HTTPONLY": True,
         "SESSION_COOKIE_SAMESITE": "Lax",  # Strict would sign people out whenever the installed app starts
         "PERMANENT_SESSION_LIFETIME": timedelta(days=400),

@@ -9,9 +9,9 @@ import io
 
 from PIL import Image
 
-from server import pictures
-from server.errors import MEGABYTE, Problem
+from server.photos import pictures
 from server.store import Connection, settings
+from server.web.errors import MEGABYTE, Problem
 
 TEXTS, LOGO = "letterhead", "letterhead-logo"  # names of settings
 LARGEST_FILE = 8_000_000  # bytes of what is chosen at the desk

@@ -10,9 +10,9 @@ import pytest
 from calc.verbs import VERBS
 from server import create_app
 from server.__main__ import main
-from server.entry_rules import REASONS
-from server.errors import CATALOGUE
-from server.fold import KINDS
+from server.records.entry_rules import REASONS
+from server.records.fold import KINDS
+from server.web.errors import CATALOGUE
 
 ROOT = Path(__file__).resolve().parent.parent
 DOCUMENTS = [

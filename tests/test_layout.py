@@ -22,6 +22,40 @@ PHONE_MAY_IMPORT = {
     "ui": {"ui", "sync", "store", "domain"},
 }
 
+# Room of the server, or module beside the rooms -> what else of the server it may import; limits and the shop's time
+# are everybody's. What is nowhere at the right none of them imports: the commands, and the pages of api and desk.
+SERVER_MAY_IMPORT = {
+    "limits": set(),
+    "shop_time": set(),
+    "store": set(),
+    "migrations": {"store"},
+    "keys": set(),
+    "records": set(),
+    "context": {"store"},
+    "config": {"context", "keys"},
+    "web": {"context", "store"},
+    "photos": {"store", "web"},
+    "letterhead": {"photos", "store", "web"},
+    "auth": {"context", "store", "web"},
+    "sync": {"records", "store", "web"},
+    "transfer": {"photos", "records", "store", "sync", "web"},
+    "demo": {"photos", "store", "sync"},
+    "listen": {"create_app", "web"},
+    "commands": {"auth", "config", "context", "create_app", "keys", "listen",
+                 "photos", "records", "store", "transfer", "web"},
+    "api": {"auth", "context", "letterhead", "photos", "records", "store", "sync", "web"},
+    "desk": {"auth", "context", "keys", "letterhead", "records", "store", "sync", "transfer", "web"},
+}  # fmt: skip
+EVERYBODYS = {"limits", "shop_time"}
+WIRING = {"__init__", "__main__", "environment"}  # the factory, the arguments, and what runs before anything is there
+
+# Room of the desk -> those that it may import from beside itself; the pages stand in the desk's own folder.
+DESK_MAY_IMPORT = {
+    "words": set(),
+    "drawings": {"words"},
+    "sheet": {"words", "drawings"},
+    "ring_form": set(),
+}
 
 # Package of calc -> those that it may import from beside itself: numbers carry rings, and so on up to proving.
 CALC_MAY_IMPORT = {
@@ -97,15 +131,51 @@ def test_server_never_imports_the_tests():
     assert not [p.name for p in tracked("server/*.py") if "tests" in imported_modules(p)]
 
 
-def test_what_the_server_is_made_of_knows_nothing_of_its_pages():
-    """Only the factory wires api and desk; no module of the root or of the store may lean on either."""
-    made_of = [path for path in tracked("server/*.py") if path.parts[-2] in ("server", "store")]
-    made_of = [path for path in made_of if path != ROOT / "server" / "__init__.py"]
-    leans = re.compile(
-        r"^\s*(?:from server\.(?:api|desk)\b|import server\.(?:api|desk)\b|from server import .*\b(?:api|desk)\b)", re.M
-    )
-    assert len(made_of) > 40
-    assert [str(path.relative_to(ROOT)) for path in made_of if leans.search(path.read_text("utf-8"))] == []
+def imported_of(package: str, path: Path) -> set[str]:
+    """Return what a module imports of a package of ours: the first name below it."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom) and node.level == 0:
+            names = [f"{node.module}.{alias.name}" for alias in node.names]
+        else:
+            continue
+        found |= {name.removeprefix(f"{package}.").split(".")[0] for name in names if name.startswith(f"{package}.")}
+    return found
+
+
+@pytest.mark.parametrize("room", SERVER_MAY_IMPORT)
+def test_the_rooms_of_the_server_know_only_what_they_may(room):
+    modules = tracked(f"server/{room}.py", f"server/{room}/*.py")
+    assert modules
+    for path in modules:
+        assert imported_of("server", path) <= SERVER_MAY_IMPORT[room] | EVERYBODYS | {room}, path.relative_to(ROOT)
+
+
+@pytest.mark.parametrize("room", DESK_MAY_IMPORT)
+def test_the_rooms_of_the_desk_know_none_of_its_pages(room):
+    modules = tracked(f"server/desk/{room}/*.py")
+    assert modules
+    for path in modules:
+        assert imported_of("server.desk", path) <= DESK_MAY_IMPORT[room] | {room}, path.name
+
+
+def test_every_module_of_the_server_stands_in_a_room():
+    parts = [path.relative_to(ROOT / "server").with_suffix("").parts for path in tracked("server/*.py")]
+    assert {each[0] for each in parts} == {*SERVER_MAY_IMPORT, *WIRING}
+    assert {each[1] for each in parts if each[0] == "desk" and len(each) > 2} == {*DESK_MAY_IMPORT}
+
+
+def test_every_import_of_the_server_says_its_room():
+    """`import server` and `from . import` would slip past the rules above."""
+    slips = re.compile(r"^\s*(?:import server\s|from \.)", re.M)
+    assert [path.name for path in tracked("server/*.py") if slips.search(path.read_text("utf-8"))] == []
+
+
+def test_the_records_know_neither_flask_nor_sql_nor_the_disk():
+    allowed = set(sys.stdlib_module_names) - {"os", "pathlib", "shutil", "sqlite3"} | {"calc", "server"}
+    assert not {p.name: extra for p in tracked("server/records/*.py") if (extra := imported_modules(p) - allowed)}
 
 
 def test_only_the_store_speaks_sql():

@@ -29,7 +29,7 @@ from sheet_driver import SheetDriver  # noqa: E402
 
 from server import create_app  # noqa: E402
 from server.listen.bodies import Sender  # noqa: E402
-from server.slow_bodies import sender_of  # noqa: E402
+from server.web.slow_bodies import sender_of  # noqa: E402
 from tests.browser import launch_options  # noqa: E402
 from tests.server.listening import listening  # noqa: E402
 

@@ -3,7 +3,6 @@
 from flask import Flask, Response, request
 
 from server.api import (
-    at_hand,
     description,
     entries,
     fittings,
@@ -13,6 +12,7 @@ from server.api import (
     photos,
     rechecks,
     rings,
+    rings_at_hand,
     session,
     shop,
     types,
@@ -20,7 +20,7 @@ from server.api import (
 
 
 def init_app(app: Flask) -> None:
-    lists = (fittings, types, at_hand, people, rechecks, shop)
+    lists = (fittings, types, rings_at_hand, people, rechecks, shop)
     for module in (session, pair, entries, photos, rings, jobs, *lists, description):
         app.register_blueprint(module.blueprint, url_prefix="/api")
 

@@ -4,10 +4,10 @@ import json
 
 from flask import Response, g, request
 
-from server import admission
-from server.bodies import read_json
+from server.auth import admission
 from server.context import database, now_ms
-from server.sync import check_request, exchange
+from server.sync.sync import check_request, exchange
+from server.web.bodies import read_json
 
 blueprint = admission.paired_blueprint("entries", __name__)
 

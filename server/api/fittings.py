@@ -5,10 +5,10 @@ import json
 
 from flask import jsonify, request
 
-from server import admission
+from server.auth import admission
 from server.context import database
-from server.derive import derive_facts
 from server.store import fittings, shops
+from server.sync.derive import derive_facts
 
 blueprint = admission.paired_blueprint("fittings", __name__)
 PAGE = 5_000

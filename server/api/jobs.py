@@ -2,14 +2,14 @@
 
 from flask import jsonify, request
 
-from server import admission
+from server.auth import admission
 from server.context import database
-from server.derive import derive_due
-from server.entry_rules import is_uuid
-from server.errors import Problem
 from server.limits import LONGEST_PLATE
+from server.records.entry_rules import is_uuid
+from server.records.summary import registration_key
 from server.store import entries
-from server.summary import registration_key
+from server.sync.derive import derive_due
+from server.web.errors import Problem
 
 blueprint = admission.paired_blueprint("jobs", __name__)
 

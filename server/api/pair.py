@@ -3,11 +3,11 @@
 from flask import Blueprint, current_app, jsonify, request, session
 from flask_wtf.csrf import generate_csrf
 
-from server import admission, pairing
-from server.bodies import read_json
+from server.auth import admission, pairing
 from server.context import database, now_ms
-from server.errors import Problem
 from server.store import shops
+from server.web.bodies import read_json
+from server.web.errors import Problem
 
 blueprint = Blueprint("pair", __name__)
 

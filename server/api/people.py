@@ -2,8 +2,8 @@
 
 import json
 
-from server import admission
-from server.api.listed import listed
+from server.api.etag_list import listed
+from server.auth import admission
 from server.context import database
 from server.store import people, shops
 
@@ -13,8 +13,8 @@ blueprint = admission.paired_blueprint("phone_people", __name__)
 @blueprint.get("/people")
 def show():
     """Everybody who may sign in, by name, once the shop has a technician; `code` is the digest of a person's short code
-    (`server.people.code_digest`). It keeps names from being mixed up; it is no secret that protects anything. Nobody
-    where there is no technician, and in the demo shop: names are typed there.
+    (`server.auth.people.code_digest`). It keeps names from being mixed up; it is no secret that protects anything.
+    Nobody where there is no technician, and in the demo shop: names are typed there.
     """
     with database().snapshot() as connection:
         rows = [row for row in people.everybody(connection) if row.ended_ms is None]

@@ -3,14 +3,15 @@
 from flask import Blueprint, Response, g, jsonify, request
 
 from calc.numbers.checks import shown
-from server import admission, pictures
+from server.auth import admission
 from server.context import database, now_ms
-from server.entry_rules import is_sha256
-from server.errors import Problem
-from server.fold import fold
-from server.keep_photo import drop_ahead, keep_picture, name_of, put_ahead
 from server.limits import DAY_MS, MOST_PHOTOS_A_DAY
+from server.photos import pictures
+from server.photos.keep_photo import drop_ahead, keep_picture, name_of, put_ahead
+from server.records.entry_rules import is_sha256
+from server.records.fold import fold
 from server.store import AlreadyThere, entries, photos
+from server.web.errors import Problem
 
 blueprint = Blueprint("photos", __name__)
 

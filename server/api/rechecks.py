@@ -2,11 +2,11 @@
 
 import json
 
-from server import admission
-from server.api.listed import listed
+from server.api.etag_list import listed
+from server.auth import admission
 from server.context import database
-from server.derive import derive_due, derive_facts
 from server.store import rechecks
+from server.sync.derive import derive_due, derive_facts
 
 blueprint = admission.paired_blueprint("phone_rechecks", __name__)
 MOST = 500

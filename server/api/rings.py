@@ -3,12 +3,12 @@
 from flask import Response, jsonify, request
 
 from calc.numbers.checks import shown
-from server import admission
-from server.compressed import compress_response
+from server.auth import admission
 from server.context import database
-from server.errors import Problem
-from server.spreads import SPREAD
+from server.records.spreads import SPREAD
 from server.store import rings, settings
+from server.web.compressed import compress_response
+from server.web.errors import Problem
 
 blueprint = admission.paired_blueprint("rings", __name__)
 _FOREVER_S = 365 * 24 * 3600

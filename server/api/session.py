@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from flask import g, jsonify, session
 from flask_wtf.csrf import generate_csrf
 
-from server import admission
+from server.auth import admission
 from server.context import database, now_ms
 from server.store import shops
 

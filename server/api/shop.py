@@ -4,11 +4,12 @@ import json
 
 from flask import Blueprint, Response, request
 
-from server import admission, letterhead
-from server.api.listed import listed
+from server import letterhead
+from server.api.etag_list import listed
+from server.auth import admission
 from server.context import database
-from server.errors import Problem
 from server.store import shops
+from server.web.errors import Problem
 
 blueprint = Blueprint("shop", __name__)
 blueprint.before_request(admission.require_pairing_or_person)  # the desk's report shows the logo too

@@ -2,12 +2,13 @@
 
 import json
 
-from server import admission, shop_time
-from server.api.listed import listed
+from server import shop_time
+from server.api.etag_list import listed
+from server.auth import admission
 from server.context import database
-from server.derive import derive_facts
-from server.job_facts import VERSION
+from server.records.job_facts import VERSION
 from server.store import types
+from server.sync.derive import derive_facts
 
 blueprint = admission.paired_blueprint("types", __name__)
 CHECK_MONTHS = 12  # after which windows and torques ask to be checked

@@ -9,9 +9,9 @@ from pathlib import Path
 from calc.rings.rings import RingSet
 from calc.rings.table import table_bytes, table_name
 from server.demo.scenario import Scenario
-from server.keep_photo import keep_photo
+from server.photos.keep_photo import keep_photo
 from server.store import Database, rings, shops
-from server.take_entries import take
+from server.sync.take_entries import take
 
 _FOLDER = Path(__file__).resolve().parent.parent.parent / "fixtures" / "demo"
 

@@ -13,7 +13,7 @@ from calc.numbers.quantities import sign_of_word, sign_word_of
 from calc.numbers.sides import SIDES
 from calc.numbers.units import mdeg_from_text, text_from_mdeg
 from server.demo import drawings
-from server.keep_photo import name_of
+from server.photos.keep_photo import name_of
 
 # The demo's jobs were begun before there were sheets: the phone goes on with such jobs, and the demo shows it.
 _CHECKLIST = Path(__file__).resolve().parent.parent.parent / "fixtures" / "demo" / "checklist.json"

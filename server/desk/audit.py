@@ -1,6 +1,6 @@
 """Desk page: who signed in, paired, ended and changed what; for the shop's owners."""
 
-from server import admission
+from server.auth import admission
 from server.context import database
 from server.desk.page import page
 from server.store import audit_lines

@@ -2,10 +2,10 @@
 
 from flask import Blueprint, Response, current_app
 
-from server import certificate
 from server.desk import own_addresses
 from server.desk.page import page
-from server.errors import Problem
+from server.keys import certificate
+from server.web.errors import Problem
 
 blueprint = Blueprint("certificate", __name__)
 

@@ -6,12 +6,13 @@ pwa/js/domain/job, and a second writer here would sooner or later tell a custome
 
 from flask import jsonify
 
-from server import admission, letterhead
+from server import letterhead
+from server.auth import admission
 from server.context import database
-from server.desk.job_entries import records_of
-from server.desk.opened_sheet import sheet_of
 from server.desk.page import page
-from server.desk.sheet import Sheet
+from server.desk.sheet.job_entries import records_of
+from server.desk.sheet.opened_sheet import sheet_of
+from server.desk.sheet.sheet import Sheet
 from server.store import rings, shops
 
 blueprint = admission.desk_blueprint("customer_report", __name__)

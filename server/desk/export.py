@@ -5,14 +5,14 @@ import tempfile
 
 from flask import g, request, send_file
 
-from server import admission
+from server.auth import admission
 from server.context import database, now_ms
-from server.desk import words
 from server.desk.page import page
-from server.export import export
-from server.export_csv import COLUMNS, FORMS, export_csv
-from server.progress import unheard
+from server.desk.words import words
 from server.store import audit_lines, settings
+from server.transfer.export import export
+from server.transfer.export_csv import COLUMNS, FORMS, export_csv
+from server.transfer.progress import unheard
 
 blueprint = admission.desk_blueprint("export", __name__, least="office")
 
@@ -34,7 +34,7 @@ def show():
 
 @blueprint.post("/export.json")
 def take_json():
-    """Every job sheet with every entry, as server/export.py describes it."""
+    """Every job sheet with every entry, as server/transfer/export.py describes it."""
     return _file("json", "application/json", lambda out: export(database(), out, now_ms(), unheard))
 
 

@@ -4,15 +4,15 @@ from flask import g, redirect, request, url_for
 
 from calc.numbers.errors import InputError
 from calc.numbers.intervals import share_interval
-from server import admission
+from server.auth import admission
 from server.context import database, now_ms
-from server.derive import gather
-from server.desk.learning_plots import first_rounds, observed_against_planned, turn_words, turns
+from server.desk.drawings.learning_plots import first_rounds, observed_against_planned, turn_words, turns
 from server.desk.page import page
-from server.desk.ring_fields import number_from
-from server.past_fittings import past_fittings
-from server.spreads import FEW, FEWEST, LIMITS, SPREAD, USUAL, accepted_from, by_ring_set, proposals
+from server.desk.ring_form.ring_fields import number_from
+from server.records.past_fittings import past_fittings
+from server.records.spreads import FEW, FEWEST, LIMITS, SPREAD, USUAL, accepted_from, by_ring_set, proposals
 from server.store import audit_lines, rings, settings
+from server.sync.derive import gather
 
 blueprint = admission.desk_blueprint("fitting_results", __name__)
 owner_blueprint = admission.desk_blueprint("spread_accept", __name__, least="owner")

@@ -4,14 +4,13 @@ import json
 
 from flask import g, redirect, request, url_for
 
-from server import admission
+from server.auth import admission
 from server.context import database, now_ms
 from server.desk.page import page
-from server.errors import MEGABYTE, Problem
-from server.import_file import counts_of, refused_of, take_in
-from server.import_jobs import read_file
 from server.limits import LARGEST_IMPORT
 from server.store import imports
+from server.transfer.import_file import counts_of, read_file, refused_of, take_in
+from server.web.errors import MEGABYTE, Problem
 
 blueprint = admission.desk_blueprint("imports", __name__, least="office")
 _MOST_SHOWN = 100

@@ -4,25 +4,25 @@ import json
 
 from flask import current_app, g, redirect, request, url_for
 
-from server import admission
+from server.auth import admission
 from server.context import database, now_ms
-from server.derive import derive_due, derive_facts
-from server.desk import words
-from server.desk.finding import PER_PAGE, STATES, search_from
-from server.desk.first_things import first_things
-from server.desk.history import Trace, history_of
-from server.desk.job_entries import records_of
-from server.desk.job_summary import Summary
-from server.desk.opened_sheet import sheet_of
+from server.desk.front_page import first_things
+from server.desk.job_search import PER_PAGE, STATES, search_from
 from server.desk.page import page
-from server.desk.save_entry import write
-from server.desk.sheet import Sheet
-from server.desk.texts import texts_of
-from server.errors import Problem
-from server.fold import fold
+from server.desk.sheet.history import Trace, history_of
+from server.desk.sheet.job_entries import records_of
+from server.desk.sheet.job_summary import Summary
+from server.desk.sheet.opened_sheet import sheet_of
+from server.desk.sheet.save_entry import write
+from server.desk.sheet.sheet import Sheet
+from server.desk.words import words
+from server.desk.words.texts import texts_of
 from server.limits import DAY_MS, OPEN_TOO_LONG_MS
+from server.records.fold import fold
 from server.store import entries, search, shops
-from server.store_notice import notice_of
+from server.sync.derive import derive_due, derive_facts
+from server.web.errors import Problem
+from server.web.health import notice_of
 
 blueprint = admission.desk_blueprint("job_sheets", __name__)
 _MOST_BEFORE = 20

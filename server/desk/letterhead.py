@@ -2,11 +2,12 @@
 
 from flask import g, redirect, request, url_for
 
-from server import admission, letterhead
+from server import letterhead
+from server.auth import admission
 from server.context import database, now_ms
 from server.desk.page import page
-from server.errors import MEGABYTE
 from server.store import audit_lines, settings
+from server.web.errors import MEGABYTE
 
 blueprint = admission.desk_blueprint("letterhead", __name__, least="owner")
 

@@ -2,8 +2,8 @@
 
 from flask import current_app, request
 
-from server import certificate
-from server.addresses import host_name, is_loopback
+from server.keys import certificate
+from server.web.addresses import host_name, is_loopback
 
 
 def is_only_here() -> bool:

@@ -3,7 +3,7 @@
 from flask import render_template
 
 from server.context import database
-from server.desk import words
+from server.desk.words import words
 from server.store import shops
 
 

@@ -3,12 +3,12 @@
 from flask import g, redirect, request, url_for
 from flask_login import current_user
 
-from server import admission, people
+from server.auth import admission, people
 from server.context import database, now_ms
 from server.desk.page import page
-from server.errors import Problem
 from server.store import audit_lines
 from server.store import people as store
+from server.web.errors import Problem
 
 blueprint = admission.desk_blueprint("people", __name__, least="owner")
 own_blueprint = admission.desk_blueprint("me", __name__)

@@ -6,12 +6,12 @@ import segno
 from flask import current_app, g, redirect, request, url_for
 from markupsafe import Markup
 
-from server import admission, pairing, people
+from server.auth import admission, pairing, people
 from server.context import database, now_ms
 from server.desk import own_addresses
 from server.desk.page import page
-from server.errors import Problem
 from server.store import audit_lines, photos, shops
+from server.web.errors import Problem
 
 blueprint = admission.desk_blueprint("phones", __name__, least="office")
 

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 from flask import request
 
-from server import admission
+from server.auth import admission
 from server.context import database
-from server.derive import derive_due, derive_facts
 from server.desk.page import page
-from server.job_facts import OVERLAP, lot_key
+from server.records.job_facts import OVERLAP, lot_key
 from server.store import facts, rings
+from server.sync.derive import derive_due, derive_facts
 
 blueprint = admission.desk_blueprint("recall", __name__)
 MOST_JOBS = 500  # on a page

@@ -2,17 +2,18 @@
 
 from flask import g, redirect, request, url_for
 
-from server import admission, shop_time
+from server import shop_time
+from server.auth import admission
+from server.auth.people import check_name
 from server.context import database, now_ms
-from server.derive import derive_due, derive_facts
-from server.desk.job_entries import records_of
 from server.desk.page import page
-from server.desk.save_entry import write
-from server.errors import Problem
-from server.fold import fold
-from server.people import check_name
-from server.recheck import AFTER, DONE
+from server.desk.sheet.job_entries import records_of
+from server.desk.sheet.save_entry import write
+from server.records.fold import fold
+from server.records.recheck import AFTER, DONE
 from server.store import audit_lines, entries, rechecks
+from server.sync.derive import derive_due, derive_facts
+from server.web.errors import Problem
 
 blueprint = admission.desk_blueprint("rechecks", __name__)
 _MOST = 500

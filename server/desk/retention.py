@@ -5,15 +5,15 @@ Nothing is erased by itself: a person presses the button, and the audit says who
 
 from flask import current_app, g, redirect, request, url_for
 
-from server import admission
+from server.auth import admission
 from server.context import database, now_ms
-from server.derive import derive_facts
-from server.desk.opened_sheet import sheet_of
 from server.desk.page import page
-from server.erase import erase_job
-from server.errors import Problem
+from server.desk.sheet.opened_sheet import sheet_of
 from server.limits import DAY_MS
 from server.store import audit_lines, search, settings, shops
+from server.sync.derive import derive_facts
+from server.sync.erase import erase_job
+from server.web.errors import Problem
 
 blueprint = admission.desk_blueprint("retention", __name__, least="owner")
 SETTING = "keeping-days"

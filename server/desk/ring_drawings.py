@@ -9,16 +9,16 @@ from calc.numbers.sides import RINGS, SIDES
 from calc.rings.bolt_pattern import bolts_from_json
 from calc.rings.cutting import CLEARANCE_MM
 from calc.rings.rings import RingSet
-from server import admission
+from server.auth import admission
 from server.context import database
-from server.desk.cutting_drawing import CHECK_LINE_MM, drawing_of
-from server.desk.job_entries import records_of
+from server.desk.drawings.cutting_drawing import CHECK_LINE_MM, drawing_of
 from server.desk.page import page
-from server.desk.ring_fields import number_from
-from server.errors import Problem
-from server.fold import fold
-from server.job_numbers import JobNumbers
+from server.desk.ring_form.ring_fields import number_from
+from server.desk.sheet.job_entries import records_of
+from server.records.fold import fold
+from server.records.job_numbers import JobNumbers
 from server.store import rings
+from server.web.errors import Problem
 
 blueprint = admission.desk_blueprint("ring_drawings", __name__)
 _LONGEST = 4_000

@@ -11,15 +11,23 @@ from calc.choose.choose_input import INDEX_PAIRS_HIGH, RING_SETS_HIGH
 from calc.numbers.sides import RINGS
 from calc.rings.rings import RingSet
 from calc.rings.table import effects_of, table_bytes, table_name
-from server import admission
+from server.auth import admission
 from server.context import database, now_ms
-from server.desk.fit_curve import curves_of
+from server.desk.drawings.fit_curve import curves_of
 from server.desk.page import page
-from server.desk.ring_fields import CHOICE_WORDS, OF_PAPER, OF_SET, OWN_OF_EACH_RING, PER_RING, SOURCES, SOURCES_SAY
-from server.desk.ring_form import SAME, Form, read_form, typed_from, typed_of
-from server.desk.ring_words import REASONS
-from server.errors import Problem
+from server.desk.ring_form.ring_fields import (
+    CHOICE_WORDS,
+    OF_PAPER,
+    OF_SET,
+    OWN_OF_EACH_RING,
+    PER_RING,
+    SOURCES,
+    SOURCES_SAY,
+)
+from server.desk.ring_form.ring_form import SAME, Form, read_form, typed_from, typed_of
+from server.desk.ring_form.ring_words import REASONS
 from server.store import AlreadyThere, audit_lines, rings
+from server.web.errors import Problem
 
 blueprint = admission.desk_blueprint("ring_edit", __name__, least="office")
 _LONGEST_ID = 60

@@ -2,15 +2,15 @@
 
 from flask import g, redirect, url_for
 
-from server import admission
+from server.auth import admission
 from server.context import database, now_ms
-from server.desk.fit_curve import curves_of
+from server.desk.drawings.fit_curve import curves_of
 from server.desk.page import page
-from server.desk.ring_fields import SOURCES, SOURCES_SAY
-from server.desk.ring_form import read_form
-from server.desk.ring_words import REASONS, facts_of
-from server.errors import Problem
+from server.desk.ring_form.ring_fields import SOURCES, SOURCES_SAY
+from server.desk.ring_form.ring_form import read_form
+from server.desk.ring_form.ring_words import REASONS, facts_of
 from server.store import audit_lines, rings
+from server.web.errors import Problem
 
 blueprint = admission.desk_blueprint("ring_sets", __name__)
 office_blueprint = admission.desk_blueprint("ring_retire", __name__, least="office")

@@ -2,9 +2,9 @@
 
 from flask import Blueprint, redirect, request, url_for
 
-from server import admission
+from server.auth import admission
 from server.desk.page import page
-from server.errors import Problem, headers_of
+from server.web.errors import Problem, headers_of
 
 blueprint = Blueprint("sign_in", __name__)
 

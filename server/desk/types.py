@@ -7,15 +7,15 @@ from dataclasses import dataclass
 
 from flask import current_app, g, redirect, request, url_for
 
-from server import admission
+from server.auth import admission
 from server.context import database, now_ms
-from server.derive import derive_due, derive_facts
 from server.desk.page import page
-from server.desk.texts import texts_of
-from server.desk.type_words import PartWords
-from server.errors import Problem
+from server.desk.words.texts import texts_of
+from server.desk.words.type_words import PartWords
+from server.records.vehicle_types import agrees, content, differing, edited, match_key
 from server.store import AlreadyThere, audit_lines, entries, types
-from server.vehicle_types import agrees, content, differing, edited, match_key
+from server.sync.derive import derive_due, derive_facts
+from server.web.errors import Problem
 
 blueprint = admission.desk_blueprint("vehicle_types", __name__)
 lead_blueprint = admission.desk_blueprint("type_decisions", __name__, least="office")

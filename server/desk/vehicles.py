@@ -3,13 +3,13 @@
 from flask import request
 
 from calc.numbers.sides import SIDES
-from server import admission
+from server.auth import admission
 from server.context import database
-from server.derive import derive_due, derive_facts
-from server.desk.opened_sheet import sheet_of
 from server.desk.page import page
+from server.desk.sheet.opened_sheet import sheet_of
+from server.records.summary import registration_key
 from server.store import facts, fittings, rings
-from server.summary import registration_key
+from server.sync.derive import derive_due, derive_facts
 
 blueprint = admission.desk_blueprint("vehicles", __name__)
 _MOST = 50

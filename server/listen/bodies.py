@@ -2,7 +2,7 @@
 
 Who sends is looked up in the store, because a cookie says only who somebody was: a sign-in or pairing that has ended is
 a stranger's. What a stranger may send is short; of too many the oldest goes, so that those who stall keep nobody out.
-What is not read is not refused here: the application is asked all the same, and says why (slow_bodies.py).
+What is not read is not refused here: the application is asked all the same, and says why (web/slow_bodies.py).
 """
 
 import asyncio
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import h11
 
 from server.listen import limits
-from server.slow_bodies import NO_ROOM, TOO_MANY, TOO_SLOW, UNREAD
+from server.web.slow_bodies import NO_ROOM, TOO_MANY, TOO_SLOW, UNREAD
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,8 @@ import ssl
 from collections.abc import Awaitable, Callable
 from contextlib import suppress
 
-from server.addresses import place_of
 from server.listen import limits
+from server.web.addresses import place_of
 
 _VANISHED = {"TCP_KEEPIDLE": 30, "TCP_KEEPINTVL": 10, "TCP_KEEPCNT": 3}  # s of silence, s between asking, how often
 _NO_FILE_LEFT_S = 0.05  # then somebody has gone

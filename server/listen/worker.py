@@ -20,7 +20,7 @@ from server.listen.bodies import Bodies, Sender
 from server.listen.calls import Calls
 from server.listen.door import Door
 from server.listen.talk import Talk
-from server.slow_bodies import sender_of
+from server.web.slow_bodies import sender_of
 
 READY = "ready"
 _M_MMAP_THRESHOLD = -3  # of glibc's malloc.h

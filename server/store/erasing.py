@@ -1,4 +1,4 @@
-"""Takes personal values out of the store for good. What is put in their place is decided by server/erase.py.
+"""Takes personal values out of the store for good. What is put in their place is decided by server/sync/erase.py.
 
 Every function takes a connection in a transaction.
 """

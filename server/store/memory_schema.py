@@ -35,7 +35,7 @@ recheck = Table(
     Column("due_day", String(10)),
     Column("distance", Text, nullable=False),  # in words
     Column("source", Text, nullable=False),  # in words
-    Column("parts", Text),  # JSON: distance, source and page as server/recheck.py has them; null: of an older program
+    Column("parts", Text),  # JSON: distance, source and page as records/recheck.py has them; null: of an older program
     Column("done_by", Text),
     Index("recheck_due", "due_day", sqlite_where=_NOT_DONE, postgresql_where=_NOT_DONE),
 )
@@ -69,7 +69,7 @@ vehicle_type = Table(
     Column("revision", Integer, primary_key=True),
     Column("state", String(10), nullable=False),  # accepted, retired or merged
     Column("match", String(200), nullable=False),
-    Column("body", Text, nullable=False),  # JSON of server/vehicle_types.py
+    Column("body", Text, nullable=False),  # JSON of server/records/vehicle_types.py
     Column("jobs", Text, nullable=False),  # JSON: the jobs whose proposals this revision took in
     Column("merged_into", UUID),
     Column("made_ms", BigInteger, nullable=False),
@@ -152,5 +152,5 @@ job_gathered = Table(
     metadata,
     Column("job", UUID, ForeignKey("job.id"), primary_key=True),
     Column("last_seq", BigInteger, nullable=False),  # of the entries that it was derived from
-    Column("body", Text, nullable=False),  # JSON of server/past_fittings.py
+    Column("body", Text, nullable=False),  # JSON of server/records/past_fittings.py
 )

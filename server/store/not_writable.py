@@ -6,7 +6,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
-FULL, READ_ONLY = "store-full", "store-read-only"  # as errors.py has them
+FULL, READ_ONLY = "store-full", "store-read-only"  # as web/errors.py has them
 LOW_BYTES = 50_000_000
 
 _SQLITE = {"SQLITE_FULL": FULL, "SQLITE_IOERR_WRITE": FULL, "SQLITE_IOERR_SHMSIZE": FULL, "SQLITE_READONLY": READ_ONLY}

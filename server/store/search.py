@@ -1,6 +1,6 @@
 """Finds job sheets for the desk. Every function takes a connection in a transaction.
 
-What is searched by is derived before a search (server/derive.py), so that it reads one row per job and no entry.
+What is searched by is derived before a search (server/sync/derive.py), so that it reads one row per job and no entry.
 """
 
 from dataclasses import dataclass, field

@@ -15,7 +15,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from server import create_app
-from server.certificate import make
+from server.keys.certificate import make
 from tests.faults import crowd
 from tests.live_server import LiveServer
 

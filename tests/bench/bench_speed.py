@@ -19,8 +19,8 @@ from start_modules import PWA, first_files, start_modules  # noqa: E402
 
 from calc.rings.rings import RingSet  # noqa: E402
 from calc.rings.table import table_bytes  # noqa: E402
-from server.compressed import compressed  # noqa: E402
-from server.shell import shell_files  # noqa: E402
+from server.web.compressed import compressed  # noqa: E402
+from server.web.shell import shell_files  # noqa: E402
 from tests.bench.bench_choose_browser import RING_SETS  # noqa: E402
 
 RUNS = 5

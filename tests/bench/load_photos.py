@@ -9,8 +9,8 @@ import time
 import uuid
 from contextlib import ExitStack
 
-from server.backup import make_backup
-from server.pictures import re_encode
+from server.commands.backup import make_backup
+from server.photos.pictures import re_encode
 from server.store import Database
 from tests.at_once import LIMIT_S, all_ended, meanwhile
 from tests.bench.processor import processor_s

@@ -14,10 +14,10 @@ from contextlib import ExitStack, contextmanager
 from sqlalchemy import create_engine, insert, text
 
 from server.api.entries import _joined
-from server.bodies import read_json
-from server.entry_rules import as_kept, digest_of, judge
+from server.records.entry_rules import as_kept, digest_of, judge
 from server.store import Database, entries, schema, shops
-from server.sync import check_request, exchange
+from server.sync.sync import check_request, exchange
+from server.web.bodies import read_json
 from tests.at_once import meanwhile
 from tests.bench.processor import processor_s
 from tests.server.live_phones import LiveApp

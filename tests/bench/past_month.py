@@ -14,10 +14,10 @@ from pathlib import Path
 from sqlalchemy import insert, update
 
 from server.demo.scenario import Scenario
-from server.derive import derive_facts
-from server.job_facts import VERSION
+from server.records.job_facts import VERSION
 from server.store import Database, memory_schema, rings, schema, shops
 from server.store import entries as store_entries
+from server.sync.derive import derive_facts
 from tests.live_server import ROOT
 from tests.server.loading import job_row
 

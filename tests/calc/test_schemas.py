@@ -14,7 +14,7 @@ from fixtures.golden import make_axle, make_choose, make_fit, make_prove
 from fixtures.golden.choose_cases import RING_SETS
 from fixtures.golden.prove_cases import filled as prove_filled
 from server.demo.scenario import Scenario
-from server.fold import KINDS
+from server.records.fold import KINDS
 from tests.calc.changes import changed
 from tests.calc.goldens import cases_of
 

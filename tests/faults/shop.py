@@ -15,12 +15,12 @@ from sqlalchemy import delete, select, update
 from werkzeug.test import Client
 
 from server import create_app
-from server.backup import make_backup
-from server.erase import erase_job
-from server.import_file import take_in
-from server.pairing import new_code
-from server.restore import restore
+from server.auth.pairing import new_code
+from server.commands.backup import make_backup
+from server.commands.restore import restore
 from server.store import schema
+from server.sync.erase import erase_job
+from server.transfer.import_file import take_in
 
 START_MS = 1_790_000_000_000  # a day in September 2026
 STORE = "tapermark.db"

@@ -14,7 +14,7 @@ from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
 from screen_checks import go, open_ready
 
-from server.entry_rules import judge
+from server.records.entry_rules import judge
 from tests.live_server import ROOT, LiveServer
 from tests.server.live_phones import LiveApp
 from tests.server.phones import Phone

@@ -13,7 +13,7 @@ from sheet_driver import SheetDriver
 from static_server import serving
 from worker_site import WorkerSite, wait_until
 
-from server.shell import worker_script
+from server.web.shell import worker_script
 from tests.live_server import ROOT
 
 pytestmark = pytest.mark.full

@@ -8,7 +8,9 @@ import pytest
 
 from fixtures import make_constants
 from fixtures.golden.write_or_check import write_or_check
-from server import entry_rules, errors, limits
+from server import limits
+from server.records import entry_rules
+from server.web import errors
 
 PWA = Path(__file__).resolve().parents[2] / "pwa"
 JS = PWA / "js"

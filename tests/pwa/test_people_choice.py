@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 from screen_checks import PHONE, assert_clean
 from seeded_phone import SeededPhone
 
-from server.people import code_digest
+from server.auth.people import code_digest
 
 JONAH, MARA = "1a9e6d1c-0f6e-4a63-8b57-8f1f5a8f0c01", "2b9e6d1c-0f6e-4a63-8b57-8f1f5a8f0c02"
 PEOPLE = [

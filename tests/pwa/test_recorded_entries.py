@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from server.entry_rules import judge
-from server.fold import KINDS, fold
+from server.records.entry_rules import judge
+from server.records.fold import KINDS, fold
 from tests.calc.schemas import wrongs
 
 RECORDED = Path(__file__).resolve().parents[2] / "fixtures" / "entries"

@@ -5,7 +5,7 @@ import pytest
 from static_server import serving
 from worker_site import WorkerSite, make_build, wait_until
 
-from server.shell import worker_script
+from server.web.shell import worker_script
 
 IN_CHARGE = "() => navigator.serviceWorker.controller !== null"
 

@@ -12,7 +12,7 @@ from start_modules import PWA, first_files, first_texts, made_modules, start_mod
 
 from calc.rings.rings import RingSet
 from calc.rings.table import table_bytes
-from server.compressed import compressed
+from server.web.compressed import compressed
 
 SHELL_LIMIT = 100_000
 TABLE_LIMIT = 9_000

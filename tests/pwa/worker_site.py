@@ -12,7 +12,7 @@ from pathlib import Path
 
 from static_server import CONTENT_SECURITY_POLICY, ROOT, TYPES
 
-from server import shell
+from server.web import shell
 
 REAL_FILES = ("sw.js", "js/sync/update.js", "js/sync/ready.js")
 MAIN = """import {{ startUpdates }} from "./sync/update.js";

@@ -8,7 +8,7 @@ import pytest
 
 from server import create_app
 from server.__main__ import main
-from server.setup import make_shop
+from server.commands.setup import make_shop
 from server.store import Database
 from tests.postgres import FreshAgain
 from tests.server.demo_desk import DemoDesk

@@ -13,7 +13,7 @@ from pathlib import Path
 from PIL import Image
 from sqlalchemy import insert
 
-from server.keep_photo import name_of
+from server.photos.keep_photo import name_of
 from server.store import Database, entries, schema, shops
 from tests.at_once import LIMIT_S, all_ended
 from tests.server.live_phones import LiveApp

@@ -12,11 +12,11 @@ import uuid
 
 from sqlalchemy import insert, select, update
 
-from server.entry_rules import as_kept
-from server.job_facts import VERSION, facts_of, lot_key
+from server.records.entry_rules import as_kept
+from server.records.job_facts import VERSION, facts_of, lot_key
+from server.records.summary import summary_of
 from server.store import Database, memory_schema, rings, schema, shops
 from server.store import entries as store_entries
-from server.summary import summary_of
 from tests.server.demo_desk import plan_body, reading
 from tests.server.phones import an_entry
 

@@ -4,7 +4,7 @@ import uuid
 
 from sqlalchemy import select
 
-from server.backup import make_backup
+from server.commands.backup import make_backup
 from server.store import Database, photos, schema
 from tests.server.phones import START_MS
 from tests.server.test_photos import attach, encoded, name_of

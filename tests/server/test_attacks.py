@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from server.cookies import HOST_NAME
+from server.auth.cookies import HOST_NAME
 from tests.server.desks import HTTPS, OWNER, PASSWORD, Desk, FarPhone
 from tests.server.phones import problem
 from tests.server.pictures_to_send import encoded, picture

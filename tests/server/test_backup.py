@@ -7,8 +7,8 @@ import uuid
 
 import pytest
 
-from server import backup as backup_module
-from server.backup import Trouble
+from server.commands import backup as backup_module
+from server.commands.backup import Trouble
 from server.store import files
 from tests.at_once import begun, ended, until
 from tests.server.databases import on_both_databases

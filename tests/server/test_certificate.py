@@ -10,8 +10,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from cryptography import x509
 
-from server import certificate
 from server.__main__ import main
+from server.keys import certificate
 from tests.live_server import LiveServer, free_port
 from tests.server.desks import HTTPS
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from server.backup import make_backup
-from server.check import check
+from server.commands.backup import make_backup
+from server.commands.check import check
 from server.limits import DAY_MS
 from server.store import shops
 from tests.server.databases import on_both_databases

@@ -5,7 +5,7 @@ import gzip
 import brotli
 import pytest
 
-from server.compressed import encoding_for
+from server.web.compressed import encoding_for
 
 UNPACK = {"br": brotli.decompress, "gzip": gzip.decompress, None: bytes}
 SHELL = ("/", "/js/main.js", "/css/base.css", "/checklist.json", "/manifest.webmanifest", "/icons/icon.svg", "/sw.js")

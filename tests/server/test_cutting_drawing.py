@@ -6,7 +6,7 @@ import re
 import pytest
 
 from calc.rings.rings import Ring
-from server.desk.cutting_drawing import drawing_of
+from server.desk.drawings.cutting_drawing import drawing_of
 from tests.pdf_text import page_texts
 from tests.server.demo_desk import finished_job, ring_sets_of, words_of
 from tests.server.ring_forms import RING, fields

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from server import create_app
-from server.checklist import rows_of
+from server.records.checklist import rows_of
 from server.store import entries
 
 ROOT = Path(__file__).resolve().parent.parent.parent

@@ -4,9 +4,9 @@ import uuid
 
 import pytest
 
-from server.derive import derive_due
-from server.erase import erase_job
 from server.store import entries, search
+from server.sync.derive import derive_due
+from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone, sheet_text
 

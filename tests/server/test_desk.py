@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from server.desk.texts import texts_of
+from server.desk.words.texts import texts_of
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import angle, finished_job, reading, ring_sets_of
 from tests.server.phones import Phone

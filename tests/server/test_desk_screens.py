@@ -5,7 +5,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from server import certificate, create_app
+from server import create_app
+from server.keys import certificate
 from tests.accessibility import violations
 from tests.server.demo_desk import DemoDesk
 from tests.server.past_jobs import PastJob

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from server.desk import typed_words, words
+from server.desk.words import typed_words, words
 from tests.server.phones import START_MS
 
 ROOT = Path(__file__).resolve().parent.parent.parent

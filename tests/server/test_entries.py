@@ -205,7 +205,7 @@ def test_entries_of_an_earlier_device_id_of_the_phone_are_taken(phone, job):
 
 
 def test_an_erased_entry_sent_again_gets_a_distinct_answer(app, clock, phone, second_phone, job):
-    from server.erase import erase_job
+    from server.sync.erase import erase_job
 
     entry = phone.entry(job)
     phone.sync([entry])

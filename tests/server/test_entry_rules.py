@@ -4,9 +4,9 @@ import json
 
 import pytest
 
-from server import entry_rules
-from server.entry_rules import REASONS, as_kept, digest_of, judge
-from server.fold import KINDS, OWN_SLOT_KINDS
+from server.records import entry_rules
+from server.records.entry_rules import REASONS, as_kept, digest_of, judge
+from server.records.fold import KINDS, OWN_SLOT_KINDS
 from tests.live_server import ROOT
 from tests.server.phones import an_entry
 

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from server.entry_rules import PLATE_SLOTS, judge
-from server.erase import shell_of
 from server.limits import DAY_MS
+from server.records.entry_rules import PLATE_SLOTS, judge
+from server.sync.erase import shell_of
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.pictures_to_send import encoded, name_of

@@ -9,7 +9,7 @@ import shutil
 import pytest
 
 from server import create_app
-from server.export_csv import COLUMNS
+from server.transfer.export_csv import COLUMNS
 from tests.calc.schemas import schema, wrongs
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of, words_of
 from tests.server.phones import BufferedClient

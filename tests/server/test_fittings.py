@@ -6,10 +6,10 @@ import pytest
 from sqlalchemy import insert, select
 
 from fixtures.golden import make_installed
-from server import job_facts
 from server.api import fittings as api
-from server.erase import erase_job
+from server.records import job_facts
 from server.store import entries, fittings, memory_schema
+from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
 from tests.server.past_jobs import PastJob
 from tests.server.phones import Phone

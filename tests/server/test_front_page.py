@@ -5,8 +5,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from server import certificate
-from server.desk.words import ago
+from server.desk.words.words import ago
+from server.keys import certificate
 from server.limits import DAY_MS
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import words_of

@@ -10,9 +10,9 @@ import pytest
 from sqlalchemy import event
 from sqlalchemy.exc import OperationalError
 
-from server import store_notice
-from server.errors import problem_of
 from server.store import not_writable
+from server.web import health
+from server.web.errors import problem_of
 from tests.faults.small_disk import SmallDisk, can_mount
 from tests.server.conftest import opener
 from tests.server.phones import Phone, problem, sheet_text
@@ -59,7 +59,7 @@ def test_on_a_disk_that_the_system_has_shut_it_is_said(app, phone, job, monkeypa
     token, engine = phone.token(), app.extensions["database"]._engine
     event.listen(engine, "connect", lambda connection, _: connection.execute("PRAGMA query_only = ON"))
     engine.dispose()
-    monkeypatch.setattr(store_notice, "look_at", lambda _: (not_writable.READ_ONLY, 10**9))
+    monkeypatch.setattr(health, "look_at", lambda _: (not_writable.READ_ONLY, 10**9))
     body = {"device": phone.device, "since": None, "entries": [phone.entry(job)]}
     answer = phone.client.post("/api/entries", json=body, headers={"X-CSRFToken": token})
     assert (answer.status_code, problem(answer)) == (507, "store-read-only")
@@ -74,7 +74,7 @@ def test_a_start_on_such_a_disk_says_so_without_a_traceback(disk, fresh_store, i
         disk.fill()
     else:
         disk.remount("ro")
-    code = "import sys, server.serve as s; s.keep_serving = lambda *_: 0; sys.exit(s.serve('127.0.0.1', 8_000 + 77))"
+    code = "import sys, server.commands.serve as s; s.keep_serving = lambda *_: 0; sys.exit(s.serve('127.0.0.1', 8077))"
     run = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, timeout=120, check=False,
         env={"PATH": "", "TAPERMARK_STORE": str(disk.folder / "store")},

@@ -7,9 +7,9 @@ import json
 
 import pytest
 
-from server import import_file
 from server.limits import MOST_ENTRIES
 from server.store import imports
+from server.transfer import import_file
 from tests.server.desks import Desk, FarPhone
 from tests.server.pictures_to_send import encoded
 

@@ -8,10 +8,10 @@ from alembic.migration import MigrationContext
 from alembic.operations import Operations
 from sqlalchemy import text
 
-from server.derive import derive_due
-from server.erase import erase_job
-from server.restore import restore
+from server.commands.restore import restore
 from server.store import schema
+from server.sync.derive import derive_due
+from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
 from tests.server.phones import START_MS
 from tests.server.stores import backup_of, quiet, rows_at, rows_of

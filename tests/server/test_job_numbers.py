@@ -5,8 +5,8 @@ import uuid
 
 import pytest
 
-from server.fold import fold
-from server.job_numbers import JobNumbers
+from server.records.fold import fold
+from server.records.job_numbers import JobNumbers
 from tests.live_server import ROOT
 
 CASES = json.loads((ROOT / "fixtures" / "golden" / "readings.json").read_text("utf-8"))["cases"]

@@ -8,8 +8,8 @@ from scipy.stats import binomtest
 
 from calc.numbers.intervals import share_interval
 from calc.rings.rings import RingSet
-from server.desk.learning_plots import first_rounds, observed_against_planned, turn_words, turns
-from server.past_fittings import FirstRounds, Fitting
+from server.desk.drawings.learning_plots import first_rounds, observed_against_planned, turn_words, turns
+from server.records.past_fittings import FirstRounds, Fitting
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import finished_job, plan_body, reading, ring_sets_of, words_of
 from tests.server.past_jobs import PastJob

@@ -8,7 +8,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from server import letterhead
-from server.restore import restore
+from server.commands.restore import restore
 from server.store import Database
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import words_of

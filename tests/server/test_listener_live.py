@@ -15,10 +15,10 @@ from http.cookiejar import CookieJar
 
 import pytest
 
-from server.certificate import make
-from server.cookies import PLAIN_NAME
+from server.auth.cookies import PLAIN_NAME
+from server.keys.certificate import make
 from server.listen import limits
-from server.slow_bodies import sender_of
+from server.web.slow_bodies import sender_of
 from tests.faults import crowd
 from tests.live_server import LiveServer
 from tests.server.desks import OWNER, PASSWORD, Desk, FarPhone

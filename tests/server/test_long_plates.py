@@ -2,10 +2,10 @@
 
 import pytest
 
-from server import entry_rules
-from server.derive import derive_due
 from server.limits import LONGEST_PLATE
+from server.records import entry_rules
 from server.store import entries
+from server.sync.derive import derive_due
 from tests.server.databases import on_both_databases
 from tests.server.phones import problem, sheet_text
 

@@ -8,7 +8,7 @@ import uuid
 
 import pytest
 
-from server.restore import restore
+from server.commands.restore import restore
 from tests.server.databases import on_both_databases
 from tests.server.phones import START_MS
 from tests.server.resending_phone import ResendingPhone

@@ -8,8 +8,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from server import certificate, nightly, secret_key, shop_keys
-from server.nightly import Plan
+from server.commands import nightly
+from server.commands.nightly import Plan
+from server.keys import certificate, secret_key, shop_keys
 from tests.at_once import until
 from tests.live_server import LiveServer
 from tests.server.stores import fill

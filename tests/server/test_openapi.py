@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from schemathesis import GenerationMode
 from schemathesis.specs.openapi.checks import ignored_auth, positive_data_acceptance
 
-from server.cookies import HOST_NAME
+from server.auth.cookies import HOST_NAME
 from server.limits import LARGEST_PAIR_BODY
 
 EXAMPLES = 15

@@ -7,7 +7,7 @@ import threading
 import pytest
 import segno
 
-from server import pairing
+from server.auth import pairing
 from server.limits import DAY_MS
 from server.store.schema import pairing_code
 from tests.at_once import LIMIT_S, all_ended

@@ -5,9 +5,9 @@ import random
 
 import pytest
 
-from server.fold import fold
-from server.past_fittings import PastFittings, past_fittings_of
-from server.spreads import FEWEST, USUAL, by_ring_set, proposals
+from server.records.fold import fold
+from server.records.past_fittings import PastFittings, past_fittings_of
+from server.records.spreads import FEWEST, USUAL, by_ring_set, proposals
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk, finished_job, plan_body, reading, ring_sets_of
 from tests.server.phones import Phone

@@ -6,10 +6,10 @@ import time
 import argon2
 import pytest
 
-from server import passwords
-from server.errors import Problem
-from server.people import IDLE_MS, LONGEST_MS
+from server.auth import passwords
+from server.auth.people import IDLE_MS, LONGEST_MS
 from server.store import people as store
+from server.web.errors import Problem
 from tests.server.desks import OWNER, PASSWORD, SHOP, Desk
 
 OTHER = "seventeen ferns near the gate"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.people import code_digest
+from server.auth.people import code_digest
 from tests.server.desks import OWNER, Desk, FarPhone
 
 

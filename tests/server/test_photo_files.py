@@ -9,14 +9,14 @@ import pytest
 from PIL import Image
 from sqlalchemy import select, update
 
-from server import keep_photo
-from server.backup import Trouble, make_backup
-from server.erase import erase_job
+from server.commands.backup import Trouble, make_backup
+from server.commands.restore import restore
 from server.limits import DAY_MS
 from server.listen import limits
-from server.restore import restore
+from server.photos import keep_photo
 from server.store import Database, files, photos, schema
 from server.store.photo_files import PhotoFiles, beside
+from server.sync.erase import erase_job
 from tests.at_once import begun, ended
 from tests.server.databases import on_both_databases
 from tests.server.listening import LIMIT_S, listening

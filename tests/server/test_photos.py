@@ -10,10 +10,10 @@ from alembic.operations import Operations
 from PIL import Image
 from sqlalchemy import select, text
 
-from server import pictures
-from server.erase import erase_job
 from server.limits import LARGEST_PHOTO
+from server.photos import pictures
 from server.store import photos, schema
+from server.sync.erase import erase_job
 from tests.at_once import all_ended
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone, problem

@@ -8,8 +8,8 @@ import time
 import pytest
 from PIL import Image
 
-from server import pictures
-from server.errors import Problem
+from server.photos import pictures
+from server.web.errors import Problem
 from tests.server.phones import problem
 from tests.server.pictures_to_send import attach, encoded, name_of
 

@@ -4,10 +4,10 @@ import json
 
 import pytest
 
-from server.desk.picture_words import picture_words
-from server.entry_rules import judge
-from server.erase import shell_of
-from server.picture_reading import is_picture_read
+from server.desk.words.picture_words import picture_words
+from server.records.entry_rules import judge
+from server.records.picture_reading import is_picture_read
+from server.sync.erase import shell_of
 from tests.live_server import ROOT
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.phones import an_entry, sheet_text

@@ -7,8 +7,8 @@ import pillow_heif
 import pytest
 from PIL import Image, ImageCms
 
-from server.errors import Problem
-from server.pictures import re_encode
+from server.photos.pictures import re_encode
+from server.web.errors import Problem
 from tests.server.pictures_to_send import encoded, is_red
 
 

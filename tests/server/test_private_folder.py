@@ -7,7 +7,7 @@ import pytest
 
 from server import create_app
 from server.__main__ import main
-from server.private_folder import make_private, open_to_others
+from server.keys.private_folder import make_private, open_to_others
 from tests.server.phones import BufferedClient, Phone
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="modes of files are POSIX's")

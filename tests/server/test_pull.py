@@ -7,9 +7,9 @@ import uuid
 import pytest
 
 from server import create_app
-from server.erase import erase_job
 from server.limits import DAY_MS
 from server.store import shops
+from server.sync.erase import erase_job
 from tests.at_once import begun, ended
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone

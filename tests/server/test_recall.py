@@ -8,11 +8,11 @@ import uuid
 import pytest
 from sqlalchemy import insert, update
 
-from server import job_facts
-from server.derive import derive_facts
 from server.desk import recall as recall_page
-from server.erase import erase_job
+from server.records import job_facts
 from server.store import entries, facts, memory_schema, rings, schema
+from server.sync.derive import derive_facts
+from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
 from tests.server.past_jobs import PastJob
 from tests.server.phones import START_MS, Phone
@@ -150,7 +150,7 @@ def test_what_came_while_a_job_was_derived_leaves_it_due(app, phone, job, monkey
         phone.sync([phone.entry(job, "field-set", {"value": "Z9999"}, "choose.parts-lot")])
         return read(sheet)
 
-    monkeypatch.setattr("server.derive.facts_of", meanwhile)
+    monkeypatch.setattr("server.sync.derive.facts_of", meanwhile)
     derive_facts(app.extensions["database"])
     assert job in recalled(phone, lot="Z9999")
 

@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import insert
 
 from fixtures.golden import make_recheck
-from server import job_facts
+from server.records import job_facts
 from server.store import entries, memory_schema
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import words_of

@@ -6,9 +6,9 @@ from contextlib import closing
 
 import pytest
 
-from server import pictures
-from server.backup import Trouble
-from server.restore import restore
+from server.commands.backup import Trouble
+from server.commands.restore import restore
+from server.photos import pictures
 from server.store import files, rows
 from tests.server.databases import on_both_databases
 from tests.server.phones import START_MS, Phone, problem

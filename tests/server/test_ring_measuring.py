@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from server.desk.ring_form import read_form
+from server.desk.ring_form.ring_form import read_form
 from tests.server.demo_desk import words_of
 from tests.server.ring_forms import GOOD, fields, listed, paper_fields, thickness_fields, wave
 

@@ -8,8 +8,8 @@ import pytest
 from calc.rings.rings import RingSet
 from calc.rings.table import effects_of, table_bytes, table_name
 from fixtures.golden.choose_cases import RING_SETS
-from server.desk.ring_words import facts_of
-from server.desk.sheet_maps import reachable
+from server.desk.ring_form.ring_words import facts_of
+from server.desk.sheet.sheet_maps import reachable
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.phones import Phone

@@ -14,12 +14,15 @@ from types import SimpleNamespace
 
 import pytest
 
-from server import certificate, people, serve, shop_time
+from server import shop_time
 from server.__main__ import main
-from server.errors import Problem
-from server.nightly import Plan
+from server.auth import people
+from server.commands import serve
+from server.commands.nightly import Plan
+from server.keys import certificate
 from server.store import Database
 from server.store import people as store_people
+from server.web.errors import Problem
 from tests.debian import bring
 from tests.live_server import LiveServer, free_port
 from tests.server.desks import OWNER, PASSWORD
@@ -187,7 +190,7 @@ def test_health_tells_whether_phones_are_heard_and_no_more(app, monkeypatch):
     answer = app.test_client().get("/health")
     assert (answer.status_code, answer.json) == (200, {"format": 1, "status": "ok"})
     assert "Set-Cookie" not in answer.headers
-    monkeypatch.setattr("server.store_notice.look_at", lambda _folder: ("store-full", 0))
+    monkeypatch.setattr("server.web.health.look_at", lambda _folder: ("store-full", 0))
     answer = app.test_client().get("/health")
     assert (answer.status_code, answer.json["status"]) == (503, "store-full")
     app.extensions["database"].close()

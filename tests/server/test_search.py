@@ -5,9 +5,9 @@ import uuid
 
 from sqlalchemy import text
 
-from server.derive import derive_due
 from server.limits import DAY_MS
 from server.store import entries, search
+from server.sync.derive import derive_due
 from tests.server.databases import on_both_databases
 from tests.server.phones import START_MS, Phone
 

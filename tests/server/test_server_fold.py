@@ -8,7 +8,7 @@ import uuid
 import pytest
 
 from fixtures.golden import make_fold
-from server.fold import fold
+from server.records.fold import fold
 from tests.server.phones import an_entry
 
 JOB = "00000000-0000-4000-8000-000000000000"

@@ -8,7 +8,7 @@ from email.utils import parsedate_to_datetime
 
 import pytest
 
-from server.secret_key import secret_keys
+from server.keys.secret_key import secret_keys
 from server.store import shops
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone, problem

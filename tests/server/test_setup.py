@@ -8,9 +8,10 @@ import sys
 
 import pytest
 
-from server import config, secret_key
+from server import config
 from server.__main__ import main
-from server.setup import make_shop
+from server.commands.setup import make_shop
+from server.keys import secret_key
 from server.store import Database, people, shops
 from tests.live_server import ROOT, free_port
 from tests.server.desks import OWNER, PASSWORD, SHOP, Desk, FarPhone

@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.slow_bodies import NO_ROOM, TOO_MANY, TOO_SLOW, UNREAD
+from server.web.slow_bodies import NO_ROOM, TOO_MANY, TOO_SLOW, UNREAD
 from tests.server.phones import problem
 
 

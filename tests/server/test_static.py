@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from server import shell
-from server.headers import HEADERS
+from server.web import shell
+from server.web.headers import HEADERS
 
 PWA = Path(__file__).resolve().parent.parent.parent / "pwa"
 

@@ -7,10 +7,10 @@ import multiprocessing
 
 import pytest
 
-from server import throttle
-from server.addresses import place_of
-from server.errors import Problem
+from server.auth import throttle
 from server.store import Database, attempts
+from server.web.addresses import place_of
+from server.web.errors import Problem
 from tests.at_once import until
 from tests.server.desks import OWNER, Desk, FarPhone
 from tests.server.phones import START_MS

@@ -8,7 +8,7 @@ import pytest
 
 from calc.rings.rings import RingSet
 from calc.rings.table import effects_of, table_of
-from server.desk import tilt_map
+from server.desk.drawings import tilt_map
 from tests.pwa.static_server import serving
 from tests.server.demo_desk import ring_sets_of
 

@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy import select, text
 
 from server.store import Database, schema, shops
-from server.take_entries import take
+from server.sync.take_entries import take
 from tests.at_once import all_ended, begun, ended
 from tests.live_server import START_LIMIT_S, LiveServer
 from tests.server.live_phones import LiveApp

@@ -6,9 +6,9 @@ import uuid
 import pytest
 
 from calc.fit.fit_input import MOST_LUGS
-from server.erase import erase_job
+from server.records.vehicle_types import BAD, NEVER, NO_GRADE, NO_KEYS, REPLACED, UNKNOWN, proposal_of
 from server.store import types
-from server.vehicle_types import BAD, NEVER, NO_GRADE, NO_KEYS, REPLACED, UNKNOWN, proposal_of
+from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import angle, words_of
 from tests.server.desks import Desk

@@ -7,8 +7,8 @@ import pytest
 from sqlalchemy import insert, update
 
 from server.__main__ import main
-from server.erase import erase_job
 from server.store import schema
+from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk
 from tests.server.phones import Phone
@@ -179,7 +179,7 @@ def test_export_goes_to_standard_output_and_leaves_out_what_was_erased(run, app,
 
 @on_both_databases
 def test_long_work_says_how_far_it_has_come(run, app, monkeypatch):
-    monkeypatch.setattr("server.verbs._SAY_EVERY_S", 0)
+    monkeypatch.setattr("server.commands.store_verbs._SAY_EVERY_S", 0)
     change(app, insert(schema.pairing).values(id="p", name="phone", made_ms=0, contact_ms=0))
     for verb in ("backup", "check"):
         shares = [int(share) for share in re.findall(rf"{verb}: (\d+) %", run(verb)[2])]
@@ -190,7 +190,7 @@ def test_long_work_says_how_far_it_has_come(run, app, monkeypatch):
 @on_both_databases
 def test_import_takes_in_what_the_desk_would_and_says_what_became_of_it(run, app, phone, job, tmp_path, monkeypatch):
     """Cause: a file beyond the desk's limit of an upload could not be taken in at all."""
-    monkeypatch.setattr("server.verbs._SAY_EVERY_S", 0)
+    monkeypatch.setattr("server.commands.store_verbs._SAY_EVERY_S", 0)
     content = encoded()
     kept = [phone.entry(job) for _ in range(3)] + [photo_entry(phone, job, content)]
     file = tmp_path / "tapermark-not-sent.json"

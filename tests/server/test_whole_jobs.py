@@ -7,11 +7,12 @@ import uuid
 
 import pytest
 
-from server import create_app, whole_jobs
-from server.derive import derive_due
-from server.erase import erase_job
+from server import create_app
 from server.limits import DAY_MS
 from server.store import entries, schema
+from server.sync import whole_jobs
+from server.sync.derive import derive_due
+from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone, problem
 from tests.server.statements import heard

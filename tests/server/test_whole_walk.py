@@ -9,13 +9,13 @@ import uuid
 
 import pytest
 
-from server import sync, whole_jobs
-from server.backup import make_backup
-from server.derive import derive_due
-from server.erase import erase_job
+from server.commands.backup import make_backup
+from server.commands.restore import restore
 from server.limits import DAY_MS
-from server.restore import restore
 from server.store import schema
+from server.sync import sync, whole_jobs
+from server.sync.derive import derive_due
+from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone
 from tests.server.stores import quiet, rows_of

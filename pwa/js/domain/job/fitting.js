@@ -1,5 +1,5 @@
 // What a job leaves in at a wheel, in the words in which the shop tells phones of it: the twin of fitting_of in
-// server/installed_rings.py, bound to it by fixtures/golden/installed.json. Pure.
+// server/records/installed_rings.py, bound to it by fixtures/golden/installed.json. Pure.
 
 import { currentRound, isTicked } from "./checklist-slots.js";
 import { isObject, KIND } from "./entry.js";

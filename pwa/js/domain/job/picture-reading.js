@@ -1,5 +1,5 @@
 // What somebody's touches on a witness photo said, as an entry holds it: a field of its own beside each photo. Pure.
-// The server judges the same shape: server/picture_reading.py.
+// The server judges the same shape: server/records/picture_reading.py.
 
 import { isOfSamePair } from "./agreed.js";
 import { isObject } from "./entry.js";

@@ -1,5 +1,5 @@
 // What a signed job says of rechecking its fasteners: after which distance or by which day, and who did it. The twin of
-// server/recheck.py, which has the form of both slots; bound to it by fixtures/golden/recheck.json. Pure.
+// server/records/recheck.py, which has the form of both slots; bound to it by fixtures/golden/recheck.json. Pure.
 
 import { isObject, KIND } from "./entry.js";
 

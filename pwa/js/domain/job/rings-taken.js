@@ -13,7 +13,7 @@ const RINGS_IN = /^(?:round\.(\d{1,3})\.)?fit\.(left|right)\.rings-in$/;
  * @param {object} fold of the job
  * @returns {{place: string, ring_sets: string[]}|null} the ring set of each pair that was put in, where somebody has
  *   ticked it or signed; of an open job those of the newest plan too. The very pair that goes in again counts once, as
- *   server/job_facts.py has it.
+ *   server/records/job_facts.py has it.
  */
 export function takesOf(fold) {
   const place = fieldOf(fold, RINGS_FROM)?.place;

@@ -1,6 +1,6 @@
 // What a vehicle type carries, by groups that are looked at once at the vehicle, and what is never carried. Pure.
 //
-// `parts` of a type have flat keys, as server/vehicle_types.py has them: fact/<slot>, usual/<slot>,
+// `parts` of a type have flat keys, as server/records/vehicle_types.py has them: fact/<slot>, usual/<slot>,
 // window/<slot>/<suspension>/<drive>/<wheels>/<edition>, torque/<slot>/<grade>.
 
 import { canonical } from "../job/fold.js";

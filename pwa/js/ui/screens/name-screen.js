@@ -97,7 +97,7 @@ class PeopleChoice {
 }
 
 /**
- * Whether a short code is that person's: the twin of code_digest in server/people.py.
+ * Whether a short code is that person's: the twin of code_digest in server/auth/people.py.
  * @param {{id: string, code: string|null}} person as the shop told it
  */
 async function isCodeOf({ id, code }, typed) {

@@ -1,4 +1,4 @@
-/** What touches on a picture of the rings said, in words. The desk says the same: server/desk/picture_words.py. */
+/** What touches on a picture of the rings said. The desk says the same: server/desk/words/picture_words.py. */
 
 /**
  * @param {function} t

@@ -1,0 +1,1 @@
+"""Who may come in: phones by a pairing, people by a password, and how often either may try."""

@@ -1,0 +1,1 @@
+"""What `python -m server` does at the server's machine. Nothing else of the server imports it."""

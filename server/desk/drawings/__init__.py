@@ -1,0 +1,1 @@
+"""Numbers for the desk's SVG drawings. They get their places here; nothing is found."""

@@ -1,0 +1,1 @@
+"""One job sheet as the desk reads, shows and corrects it."""

@@ -1,0 +1,1 @@
+"""How the desk says what a job, a ring set or a vehicle type holds. It decides nothing and asks no store."""

@@ -1,0 +1,61 @@
+"""Puts a photo into the store, re-encoded, under the name that the phone gave it. It checks no permission."""
+
+from server.photos.pictures import Picture, re_encode
+from server.store import Connection, Database, photos
+from server.store.photo_files import name_of
+
+__all__ = ["drop_ahead", "keep_photo", "keep_picture", "move_out_of_rows", "name_of", "put_ahead"]
+_AT_ONCE = 8  # pictures in memory
+
+
+def put_ahead(database: Database, picture: Picture) -> None:
+    """Write the picture's file before the transaction that adds its row, so that no entry waits for it."""
+    if database.photo_files is not None:
+        database.photo_files.put(name_of(picture.content), picture.content)
+
+
+def drop_ahead(database: Database, picture: Picture) -> None:
+    """Take that file away again, unless a photo has it: two may be the same picture."""
+    etag = name_of(picture.content)
+    if database.photo_files is not None:
+        with database.snapshot() as connection:
+            is_used = photos.has_etag(connection, etag)
+        if not is_used:
+            database.photo_files.remove([etag])
+
+
+def keep_photo(connection: Connection, pairing: str, content: bytes, now_ms: int) -> None:
+    keep_picture(connection, pairing, name_of(content), re_encode(content), now_ms)
+
+
+def keep_picture(connection: Connection, pairing: str, name: str, picture: Picture, now_ms: int) -> None:
+    row = {
+        "sha256": name,
+        "etag": name_of(picture.content),
+        "content": picture.content,
+        "width": picture.width,
+        "height": picture.height,
+        "pairing": pairing,
+        "received_ms": now_ms,
+    }
+    photos.add(connection, row)
+
+
+def move_out_of_rows(database: Database) -> None:
+    """Make files of the pictures that an older program has put into the database, a few at a time. One that is not what
+    it was stays where it is, and `check` names it.
+    """
+    if database.photo_files is None:
+        return
+    after = ""
+    while True:
+        with database.snapshot() as connection:
+            rows = photos.in_rows(connection, after, _AT_ONCE)
+        if not rows:
+            return
+        sound = [row for row in rows if name_of(row.content) == row.etag]
+        for row in sound:
+            database.photo_files.put(row.etag, row.content)
+        with database.transaction() as connection:
+            photos.empty_rows(connection, [row.sha256 for row in sound])
+        after = rows[-1].sha256
