@@ -5,6 +5,7 @@ import shutil
 import uuid
 
 import pytest
+from werkzeug.routing import Rule
 
 from server import create_app
 from server.__main__ import main
@@ -14,6 +15,22 @@ from tests.postgres import FreshAgain
 from tests.server.demo_desk import DemoDesk
 from tests.server.desks import OWNER, PASSWORD, SHOP, Desk, FarPhone
 from tests.server.phones import BufferedClient, Clock, Phone
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _routes_compiled_once():
+    """Each app has the same routes, and Werkzeug compiles two functions for each: half of what an app costs."""
+    compile_builder, made = Rule._compile_builder, {}
+
+    def once(rule, append_unknown=True):
+        key = (rule.rule, rule.subdomain, rule.host, repr(rule.defaults), append_unknown)
+        if key not in made:
+            made[key] = compile_builder(rule, append_unknown)
+        return made[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Rule, "_compile_builder", once)
+        yield
 
 
 @pytest.fixture
