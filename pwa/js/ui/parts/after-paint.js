@@ -19,3 +19,8 @@ export function afterPaint(act) {
   setTimeout(run, UNSEEN_MS);
   return run;
 }
+
+/** @returns {Promise<void>} resolves right after the next frame */
+export function painted() {
+  return new Promise((resolve) => { afterPaint(resolve); });
+}

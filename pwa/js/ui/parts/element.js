@@ -36,6 +36,17 @@ export function fill(node, ...children) {
   return node;
 }
 
+/**
+ * The same for what only says something, and hears no tap: what stands there in the same words stays, so that it is
+ * neither laid out nor read out again.
+ */
+export function refill(node, ...children) {
+  const made = element("div", {}, ...children);
+  const isSame = node.childNodes.length === made.childNodes.length
+    && [...node.childNodes].every((child, at) => child.isEqualNode(made.childNodes[at]));
+  if (!isSame) node.replaceChildren(...made.childNodes);
+}
+
 /** Writes a text where another stands: the same text written again would have the browser lay its place out anew. */
 export function say(node, text) {
   const shown = inOrder(text);

@@ -7,7 +7,8 @@
 import { boltFacts, boltLength, boltLengthEntry, HOLDS } from "../../domain/job/bolt-length.js";
 import { CLASSES } from "../../domain/job/hub-bolts.js";
 import { KIND } from "../../domain/job/entry.js";
-import { button, element, fill } from "../parts/element.js";
+import { painted } from "../parts/after-paint.js";
+import { button, element, fill, refill } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
 import { remark } from "../parts/signal.js";
 import { lengths } from "./fit-words.js";
@@ -94,12 +95,11 @@ export class BoltLengthCard {
     const facts = boltFacts(job.fold, row.round, row.wheel);
     this.element.classList.toggle("confirmed", isDone);
     this.#press.element.hidden = isDone;
-    for (const [way, node] of this.#ways)
-      node.setAttribute("aria-pressed", String(this.#typed.new === (way === "new")));
-    fill(this.#known, this.#knownWords(facts));
+    this.#mark();
+    refill(this.#known, this.#knownWords(facts));
     const verdict = this.#judge(facts);
     this.#ask(facts, verdict);
-    fill(this.#verdict, !isDone && this.#verdictWords(verdict, row));
+    refill(this.#verdict, !isDone && this.#verdictWords(verdict, row));
     const isUnchosen = row.state === "open" && this.#typed.new === null;
     this.#press.disabled = row.state === "locked" || (!isUnchosen && !HOLDS.includes(verdict?.outcome));
     this.#press.lacks = isUnchosen ? t("bolt-length.choose-first") : "";
@@ -140,8 +140,14 @@ export class BoltLengthCard {
       : { text: String(typed[name]), number: typed[name], unit: "mm" });
     fill(this.#asked, isOpen && CELLS.filter((name) => shown[name]).map((name) => this.#lines[name]),
       isOpen && typed.new === true && this.#class);
-    for (const [id, node] of this.#classes)
-      node.setAttribute("aria-pressed", String(id === "unread" ? Boolean(typed.class_unread) : typed.class === id));
+  }
+
+  #mark() {
+    const typed = this.#typed;
+    const press = (node, isPressed) => node.setAttribute("aria-pressed", String(isPressed));
+    for (const [way, node] of this.#ways) press(node, typed.new === (way === "new"));
+    for (const [id, node] of this.#classes) press(node, id === "unread" ? Boolean(typed.class_unread)
+      : typed.class === id);
   }
 
   #verdictWords(verdict, row) {
@@ -192,8 +198,10 @@ export class BoltLengthCard {
   /** What stops the job is recorded, so that every phone of the shop sees why; what holds waits for the press. */
   async #change(change) {
     const { typing, job, save } = this.#context;
-    const typed = { ...this.#typed, ...change };
-    typing.write(this.#row.slot, typed);
+    typing.write(this.#row.slot, { ...this.#typed, ...change });
+    this.#mark();
+    await painted(); // what follows from the answer has more to lay out than the answer
+    const typed = this.#typed;
     const facts = boltFacts(job.fold, this.#row.round, this.#row.wheel);
     const verdict = this.#judge(facts);
     const isComplete = typed.new === false || (typed.new === true && typed.length_mm);

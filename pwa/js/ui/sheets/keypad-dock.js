@@ -81,15 +81,15 @@ export class KeypadDock {
     this.#goOn();
     const before = this.#field;
     // asked before anything is written: the page is laid out once and not thrice
-    const isLast = !this.#following(field);
+    const isLast = before && !this.#following(field);
     before?.frame(false);
     this.#field = field;
     this.#isFresh = !field.isGoingOn;
     this.#part = "text";
-    this.#draw(isLast);
+    if (before) this.#draw(isLast);
     field.frame(true);
-    if (!before) this.#app.dock(this.element);
-    this.#screen.show(field.element);
+    if (before) this.#screen.show(field.element);
+    else this.#dock();
     await before?.keep();
   }
 
@@ -100,9 +100,20 @@ export class KeypadDock {
     this.#field = null;
     if (field) {
       field.frame(false);
-      this.#app.dock(null);
+      this.#dock();
     }
     await Promise.all([this.#going, field?.keep()]);
+  }
+
+  /** Comes or goes once the tap is answered: the whole sheet is laid out anew by it. */
+  #dock() {
+    afterPaint(() => {
+      if (this.#field) {
+        this.#draw();
+        this.#app.dock(this.element);
+        this.#screen.show(this.#field.element);
+      } else if (this.element.isConnected) this.#app.dock(null);
+    });
   }
 
   /** Keeps what stands in the framed field, where it is. */

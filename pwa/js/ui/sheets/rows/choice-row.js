@@ -4,6 +4,7 @@
  * line. What an answer means is said by the frame.
  */
 
+import { afterPaint } from "../../parts/after-paint.js";
 import { button, element, freshId, say } from "../../parts/element.js";
 import { optionWords, rowName, rowPart } from "../../words/row-words.js";
 import { rowTitle } from "../../words/titles.js";
@@ -22,6 +23,8 @@ export class ChoiceRow {
   #list;
   /** Whether the person has opened or closed the list; null: as it stands by itself. */
   #isOpen = null;
+  /** Closes the list behind an answer: due once the answer is painted, for the whole sheet is laid out anew by it. */
+  #fold = () => {};
 
   constructor(context, row) {
     this.#context = context;
@@ -43,6 +46,7 @@ export class ChoiceRow {
 
   update(row) {
     this.#row = row;
+    this.#fold();
     this.#show(row.conflict ? null : row.value ?? null, false);
   }
 
@@ -89,11 +93,15 @@ export class ChoiceRow {
     this.#opener.setAttribute("aria-expanded", String(isWhole));
   }
 
-  #show(chosen, isPending) {
+  #mark(chosen, isPending) {
     for (const [id, option] of this.#buttons) {
       option.setAttribute("aria-pressed", String(id === chosen));
       option.classList.toggle("pending", isPending && id === chosen);
     }
+  }
+
+  #show(chosen, isPending) {
+    this.#mark(chosen, isPending);
     if (!this.#opener) return;
     const { t } = this.#context;
     say(this.#opener.querySelector(".opener-answer"), chosen ? optionWords(t, this.#row.optionSet, chosen)
@@ -107,8 +115,11 @@ export class ChoiceRow {
   async #answer(id) {
     this.#isOpen = null;
     if (id === this.#row.value && !this.#row.conflict) return this.update(this.#row);
-    this.#show(id, true);
-    if (this.#opener) this.#opener.focus({ preventScroll: true });
+    this.#mark(id, true);
+    if (this.#opener) this.#fold = afterPaint(() => {
+      this.#opener.focus({ preventScroll: true });
+      this.#show(id, true);
+    });
     if (!(await this.#context.save(this.#row, { body: { value: id } }))) this.update(this.#row);
     return undefined;
   }
