@@ -4,6 +4,7 @@ from glyphs to characters, so that a few lines can read it. For any other progra
 
 import re
 import zlib
+from unicodedata import normalize
 
 _OBJECT = re.compile(rb"(\d+) 0 obj\n(.*?)\nendobj", re.S)
 _STREAM = re.compile(rb"stream\r?\n(.*?)\r?\nendstream", re.S)
@@ -26,7 +27,8 @@ def _text_of(page: bytes, objects: dict[bytes, bytes]) -> str:
             continue
         for run in [glyphs] if glyphs else re.findall(rb"<([0-9A-Fa-f]+)>", listed):
             said += [used.get(int(run[at : at + 4], 16), "") for at in range(0, len(run), 4)]
-    return "".join("".join(said).split())
+    # what two letters are printed as stands as two letters again
+    return normalize("NFKC", "".join("".join(said).split()))
 
 
 def _characters(font: bytes, objects: dict[bytes, bytes]) -> dict[int, str]:
