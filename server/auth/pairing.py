@@ -11,7 +11,7 @@ import hmac
 import secrets
 
 from server.auth import throttle
-from server.store import Database, attempts, audit_lines, codes, shops
+from server.store import Database, audit_lines, pairing_codes, shops, sign_in_attempts
 from server.web.errors import Problem
 
 LETTERS = "34679ACDEFHJKMNPQRTUVWXY"
@@ -24,8 +24,8 @@ def new_code(database: Database, key: str, phone_name: str, by: str, address: st
     """Make a code for a phone of that name, and return it. It is never shown again."""
     code = "".join(secrets.choice(LETTERS) for _ in range(LENGTH))
     with database.transaction() as connection:
-        codes.forget_far(connection, now_ms, _LIFE_MS)
-        codes.add(connection, _digest(key, code), phone_name, by, now_ms)
+        pairing_codes.forget_far(connection, now_ms, _LIFE_MS)
+        pairing_codes.add(connection, _digest(key, code), phone_name, by, now_ms)
         audit_lines.add(connection, "pairing-code-made", by, address, phone_name, now_ms)
     return code
 
@@ -37,12 +37,12 @@ def pair(database: Database, key: str, typed: str, former: str | None, address: 
     """
     attempt = throttle.begin_pairing(database, address, now_ms)
     with database.alone() as connection:
-        codes.forget_far(connection, now_ms, _LIFE_MS)
-        used = codes.use(connection, _digest(key, as_made(typed)), now_ms)
+        pairing_codes.forget_far(connection, now_ms, _LIFE_MS)
+        used = pairing_codes.use(connection, _digest(key, as_made(typed)), now_ms)
         if used is None:
             audit_lines.add(connection, "pairing-failed", "somebody", address, "", now_ms)
         else:
-            attempts.note_success(connection, attempt)
+            sign_in_attempts.note_success(connection, attempt)
             pairing = shops.add_pairing(connection, used.name, now_ms, used.made_by)
             if former is not None:
                 shops.end_pairing(connection, former, now_ms)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from calc.numbers.checks import shown
 from server.auth import passwords, throttle
 from server.limits import DAY_MS
-from server.store import AlreadyThere, Database, attempts, audit_lines, people
+from server.store import AlreadyThere, Database, audit_lines, people, sign_in_attempts
 from server.web.errors import Problem
 
 ROLES = ("technician", "office", "owner")  # each may do what those before it may
@@ -95,7 +95,7 @@ def sign_in(database: Database, name: str, password: str, address: str, now_ms: 
     fresh = passwords.hash_of(password) if passwords.is_kept_too_cheaply(row.password) else None
     token = secrets.token_urlsafe(32)
     with database.transaction() as connection:
-        attempts.note_success(connection, attempt)
+        sign_in_attempts.note_success(connection, attempt)
         people.forget_old_sign_ins(connection, now_ms - IDLE_MS)
         people.add_sign_in(connection, digest_of(token), row.id, now_ms)
         if fresh:
@@ -131,7 +131,7 @@ def change_password(database: Database, person: Person, token: str, old: str, ne
     passwords.check(new, person.name)
     hashed = passwords.hash_of(new)
     with database.transaction() as connection:
-        attempts.note_success(connection, attempt)
+        sign_in_attempts.note_success(connection, attempt)
         people.change(connection, person.id, {"password": hashed})
         people.end_sign_ins(connection, person.id, but=digest_of(token))
         audit_lines.add(connection, "password-changed", person.name, address, "", now_ms)

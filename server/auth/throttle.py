@@ -11,7 +11,7 @@ import hashlib
 from dataclasses import dataclass
 
 from server.limits import DAY_MS
-from server.store import Database, attempts
+from server.store import Database, sign_in_attempts
 from server.web.addresses import is_loopback, place_of
 from server.web.errors import Problem
 
@@ -52,14 +52,18 @@ def begin_sign_in(database: Database, name_key: str, address: str, now_ms: int) 
     since_ms, until_ms = now_ms - WINDOW_MS, now_ms + WINDOW_MS
 
     def waits(connection):
-        known_ms = attempts.last_success_ms(connection, "sign-in", name, place, now_ms)
-        here = attempts.failures(connection, "sign-in", max(since_ms, known_ms), until_ms, name=name, address=place)
+        known_ms = sign_in_attempts.last_success_ms(connection, "sign-in", name, place, now_ms)
+        here = sign_in_attempts.failures(
+            connection, "sign-in", max(since_ms, known_ms), until_ms, name=name, address=place
+        )
         yield NAME_AND_ADDRESS.wait_ms(*here, now_ms)
-        yield ADDRESS.wait_ms(*attempts.failures(connection, "sign-in", since_ms, until_ms, address=place), now_ms)
+        yield ADDRESS.wait_ms(
+            *sign_in_attempts.failures(connection, "sign-in", since_ms, until_ms, address=place), now_ms
+        )
         if known_ms > now_ms - _KNOWN_FOR_MS or is_loopback(address):
             return
-        yield NAME.wait_ms(*attempts.failures(connection, "sign-in", since_ms, until_ms, name=name), now_ms)
-        yield ALL.wait_ms(*attempts.failures(connection, "sign-in", since_ms, until_ms), now_ms)
+        yield NAME.wait_ms(*sign_in_attempts.failures(connection, "sign-in", since_ms, until_ms, name=name), now_ms)
+        yield ALL.wait_ms(*sign_in_attempts.failures(connection, "sign-in", since_ms, until_ms), now_ms)
 
     return _begin(database, "sign-in", name, place, now_ms, waits)
 
@@ -69,16 +73,18 @@ def begin_pairing(database: Database, address: str, now_ms: int) -> str:
     place, since_ms, until_ms = place_of(address), now_ms - WINDOW_MS, now_ms + WINDOW_MS
 
     def waits(connection):
-        yield PAIR_ADDRESS.wait_ms(*attempts.failures(connection, "pair", since_ms, until_ms, address=place), now_ms)
-        yield PAIR_ALL.wait_ms(*attempts.failures(connection, "pair", since_ms, until_ms), now_ms)
+        yield PAIR_ADDRESS.wait_ms(
+            *sign_in_attempts.failures(connection, "pair", since_ms, until_ms, address=place), now_ms
+        )
+        yield PAIR_ALL.wait_ms(*sign_in_attempts.failures(connection, "pair", since_ms, until_ms), now_ms)
 
     return _begin(database, "pair", name_digest(""), place, now_ms, waits)
 
 
 def _begin(database: Database, what: str, name: str, place: str, now_ms: int, waits) -> str:
     with database.alone() as connection:
-        attempts.forget_far(connection, now_ms, WINDOW_MS, _KNOWN_FOR_MS)
+        sign_in_attempts.forget_far(connection, now_ms, WINDOW_MS, _KNOWN_FOR_MS)
         wait_ms = max(waits(connection))
         if wait_ms == 0:
-            return attempts.add(connection, what, name, place, now_ms)
+            return sign_in_attempts.add(connection, what, name, place, now_ms)
     raise Problem("too-many-tries", seconds=-(-wait_ms // 1000))

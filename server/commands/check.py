@@ -5,7 +5,7 @@ import json
 from collections.abc import Iterator
 
 from server.records.entry_rules import digest_of
-from server.store import Database, files, inspecting, shops
+from server.store import Database, files, shops, store_checks
 from server.transfer.progress import Progress
 
 DAY_MS = 24 * 3600 * 1000
@@ -34,15 +34,15 @@ def _flaws_of_file(database: Database) -> Iterator[str]:
 def _facts(connection) -> Iterator[str]:
     shop = shops.shop_row(connection)
     yield f"Shop: {shop.name}{' (the demo)' if shop.demo else ''}. Epoch: {shop.epoch}."
-    jobs, aside = inspecting.number_by(connection, "state"), inspecting.number_by(connection, "verdict")
+    jobs, aside = store_checks.number_by(connection, "state"), store_checks.number_by(connection, "verdict")
     numbers = shops.numbers(connection)
     yield f"Job sheets: {sum(jobs.values())}{_listed(jobs)}."
     yield f"Entries: {numbers['entries']}. Set aside: {sum(aside.values())}{_listed(aside)}."
-    megabytes = inspecting.bytes_of_photos(connection) / 1e6
-    unnamed, unused = len(inspecting.photos_without_entry(connection)), inspecting.files_without_photo(connection)
+    megabytes = store_checks.bytes_of_photos(connection) / 1e6
+    unnamed, unused = len(store_checks.photos_without_entry(connection)), store_checks.files_without_photo(connection)
     yield (
         f"Photos: {numbers['photos']}, {megabytes:.1f} MB. Named by an entry, not here yet:"
-        f" {inspecting.photos_not_arrived(connection)}. Named by no entry: {unnamed}."
+        f" {store_checks.photos_not_arrived(connection)}. Named by no entry: {unnamed}."
         f"{f' Files of no photo here, such as of a store kept aside: {unused}.' if unused else ''}"
     )
 
@@ -55,7 +55,7 @@ def _backup_fact(connection, now_ms: int) -> str:
     last = shops.last_backup(connection)
     if last is None:
         return "Backup: none was ever made. Make one with: python -m server backup"
-    days, since = (now_ms - last.made_ms) // DAY_MS, inspecting.entries_since(connection, last.seq)
+    days, since = (now_ms - last.made_ms) // DAY_MS, store_checks.entries_since(connection, last.seq)
     if days < -1:
         return (
             f"Backup: the newest is dated in the future; {since} entries have come since. Look at this machine's clock."
@@ -65,7 +65,7 @@ def _backup_fact(connection, now_ms: int) -> str:
 
 
 def _wrong_counts(connection) -> Iterator[str]:
-    highest, counted = inspecting.highest_seq(connection), shops.last_seq(connection)
+    highest, counted = store_checks.highest_seq(connection), shops.last_seq(connection)
     if highest > counted:
         yield f"Entries go to seq {highest}, but only {counted} were given out. Restore the newest backup."
 
@@ -74,12 +74,12 @@ def _wrong_contents(connection, progress: Progress) -> Iterator[str]:
     """Read every entry, photo and table, and compare it with the hash that was taken when it came."""
     numbers = shops.numbers(connection)
     total, done = numbers["entries"] + numbers["photos"], 0
-    for row in inspecting.each_entry(connection):
+    for row in store_checks.each_entry(connection):
         done += 1
         progress(done, total)
         if digest_of(_read(row.raw)) != row.digest:
             yield f"Entry {row.id} is not what it was when it came. Restore the newest backup that is sound."
-    for name, rows in (("Photo", inspecting.each_photo(connection)), ("Table", inspecting.each_table(connection))):
+    for name, rows in (("Photo", store_checks.each_photo(connection)), ("Table", store_checks.each_table(connection))):
         for row in rows:
             done += name == "Photo"
             progress(done, total)

@@ -11,7 +11,7 @@ from server.desk.words import words
 from server.desk.words.phone_words import say
 from server.keys import certificate
 from server.limits import DAY_MS
-from server.store import Connection, inspecting, photos, rechecks, rings, search, shops, types
+from server.store import Connection, photos, rechecks, rings, search, shops, store_checks, types
 
 _MOST = 5  # lines of one thing; the page behind it has them all
 _MOST_RECHECKS = 500
@@ -72,7 +72,7 @@ def _waiting_phones(connection: Connection, person) -> Thing | None:
 
 def _backup(connection: Connection, now_ms: int) -> Thing | None:
     last = shops.last_backup(connection)
-    since = inspecting.entries_since(connection, last.seq if last else 0)
+    since = store_checks.entries_since(connection, last.seq if last else 0)
     if not since or (last and now_ms - last.made_ms < STALE_BACKUP_DAYS * DAY_MS):
         return None
     when = f"The newest is of {words.server_time(last.made_ms)}" if last else "None was ever made"

@@ -16,10 +16,10 @@ from pathlib import Path
 from server import create_app
 from server.limits import LARGEST_IMPORT, LARGEST_PHOTO
 from server.listen import limits
-from server.listen.bodies import Bodies, Sender
-from server.listen.calls import Calls
-from server.listen.door import Door
-from server.listen.talk import Talk
+from server.listen.accept import Door
+from server.listen.connection import Talk
+from server.listen.read_bodies import Bodies, Sender
+from server.listen.wsgi_calls import Calls
 from server.web.slow_bodies import sender_of
 
 READY = "ready"

@@ -7,7 +7,7 @@ the lines after it, so that deriving them holds up nobody else, and a line may b
 from dataclasses import dataclass
 
 from server.limits import KEPT_ON_PHONES_MS, MOST_BROUGHT, MOST_ENTRIES, MOST_LINES, MOST_LINES_DERIVED
-from server.store import Connection, Database, entries, whole
+from server.store import Connection, Database, entries, whole_jobs
 from server.store.entries import ERASED
 from server.store.sync_state import Seen
 from server.sync.derive import derive_lines
@@ -19,10 +19,10 @@ def pull_whole(connection: Connection, seen: Seen, request: dict, start: int, ne
     """
     rows = []
     if seen.newest[0] > start:  # of what this request brought, the phone lacks nothing
-        rows = whole.page(connection, set(request["whole"]), start, newest[0], MOST_ENTRIES + 1)
+        rows = whole_jobs.page(connection, set(request["whole"]), start, newest[0], MOST_ENTRIES + 1)
     more, rows = len(rows) > MOST_ENTRIES, rows[:MOST_ENTRIES]
     end = (rows[-1].seq, rows[-1].id) if more else newest
-    sizes = whole.sizes(connection, request["bring"], end[0]) if request.get("bring") else {}
+    sizes = whole_jobs.sizes(connection, request["bring"], end[0]) if request.get("bring") else {}
     brought = _that_fit({job: sizes[job] for job in request.get("bring") or () if job in sizes})
     sent = {row.seq: row for row in [*rows, *entries.earlier(connection, brought, end[0])]}
     erased = {row.seq for row in rows if row.erased_ms is not None}
@@ -78,11 +78,11 @@ def _read(database: Database, asked: _Asked, now_ms: int) -> _Read:
     """
     place = asked.place
     with database.snapshot() as connection:
-        counters = whole.counters(connection)
+        counters = whole_jobs.counters(connection)
         is_ours = place is not None and place["epoch"] == counters.epoch and place["at"] <= counters.lines
         start = int(place["at"]) if is_ours else 0
         began = int(place["from"]) if is_ours and "from" in place else counters.lines
-        rows = whole.lines(connection, start, began, now_ms - KEPT_ON_PHONES_MS, asked.held, MOST_LINES + 1)
+        rows = whole_jobs.lines(connection, start, began, now_ms - KEPT_ON_PHONES_MS, asked.held, MOST_LINES + 1)
         return _Read(counters, start, began, rows)
 
 

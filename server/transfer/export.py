@@ -14,7 +14,7 @@ from datetime import UTC, datetime
 from typing import TextIO
 
 from server.records.summary import summary_of
-from server.store import Database, entries, inspecting, shops
+from server.store import Database, entries, shops, store_checks
 from server.transfer.progress import Progress
 
 
@@ -23,7 +23,7 @@ def export(database: Database, out: TextIO, now_ms: int, progress: Progress) -> 
     with database.snapshot() as connection:
         head = {"format": 1, "program": "tapermark", "made": _iso(now_ms), "shop": shops.shop_row(connection).name}
         out.write(json.dumps(head)[:-1] + ', "jobs": [')
-        ids = inspecting.job_ids(connection)
+        ids = store_checks.job_ids(connection)
         for done, job_id in enumerate(ids, 1):
             out.write(("\n" if done == 1 else ",\n") + json.dumps(_job(connection, job_id)))
             progress(done, len(ids))

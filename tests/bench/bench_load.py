@@ -25,7 +25,7 @@ from pathlib import Path
 
 from sqlalchemy import insert, update
 
-from server.store import Database, files, inspecting, schema, shops
+from server.store import Database, files, schema, shops, store_checks
 from server.store import entries as store_entries
 from tests.bench.load_desk import desk
 from tests.bench.load_photos import photos
@@ -90,7 +90,7 @@ def worst_evening(place: Place, phones: int, jobs: int) -> bool:
         busy_s = processor_s(server.pid) - before_s
         peak = peak_memory(server.pid)
         with database.transaction() as connection:
-            after, missing = shops.numbers(connection), inspecting.photos_not_arrived(connection)
+            after, missing = shops.numbers(connection), store_checks.photos_not_arrived(connection)
     database.close()
     stored = (after["entries"] - before["entries"], after["photos"] - before["photos"])
     is_whole = stored == (outcome.entries, outcome.photos) and missing == 0 and not outcome.wrong

@@ -1,6 +1,6 @@
 // Whether what was written for a plan is behind it: by what the plan does, not by which entry says it.
 
-import { isForOtherWork } from "/js/domain/job/agreed.js";
+import { isForOtherWork } from "/js/domain/job/agreed-plan.js";
 import { fold } from "/js/domain/job/fold.js";
 import { deepEqual, test } from "./harness.js";
 

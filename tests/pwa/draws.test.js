@@ -1,6 +1,6 @@
 // When the screen is drawn: a person's own change at once, a pull's many pages now and then, and never two at a time.
 
-import { BETWEEN_MS, Draws } from "/js/ui/draws.js";
+import { BETWEEN_MS, Draws } from "/js/ui/draw-queue.js";
 import { deepEqual, equal, test } from "./harness.js";
 
 /** Draws that note when they ran; `at(ms)` moves the clock and fires what is due. */

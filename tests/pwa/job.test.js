@@ -6,7 +6,7 @@ import { beginningOf } from "/js/domain/job/checklist-slots.js";
 import { fold } from "/js/domain/job/fold.js";
 import { uuid4 } from "/js/domain/job/ids.js";
 import { baseOf, chooseInputOf, windowOf } from "/js/domain/job/job.js";
-import { fieldOf } from "/js/domain/job/settled.js";
+import { fieldOf } from "/js/domain/job/slot-values.js";
 import { agreedReadings, meanReadings, readingsOf, struckReadings, struckSlot } from "/js/domain/job/readings.js";
 import { disagreeing } from "/js/domain/numbers/disagreeing.js";
 import { meanMdeg, sdOfMean } from "/js/domain/numbers/stats.js";

@@ -6,7 +6,7 @@ import { fold } from "/js/domain/job/fold.js";
 import { Job } from "/js/domain/job/living-job.js";
 import { meanReadings } from "/js/domain/job/readings.js";
 import { reportOf } from "/js/domain/job/report.js";
-import { fieldOf, settledAt } from "/js/domain/job/settled.js";
+import { fieldOf, settledAt } from "/js/domain/job/slot-values.js";
 import { deepEqual, equal, test } from "./harness.js";
 
 const JOB = "11111111-1111-4111-8111-111111111111";

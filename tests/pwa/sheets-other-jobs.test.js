@@ -1,7 +1,7 @@
 // Jobs that are not plain: old rings found, ended without rings, one wheel, a second round. Each is walked as a whole.
 
 import { asFoundBack, withoutOldRings } from "/js/domain/job/as-found.js";
-import { Answers } from "/js/ui/sheets/answers.js";
+import { Answers } from "/js/ui/sheets/save-answers.js";
 import { signing } from "/js/domain/job/signing.js";
 import { PLANNED, READING, SheetsJob } from "/tests/sheets-job.js";
 import { deepEqual, equal, near, ok, test } from "/tests/harness.js";

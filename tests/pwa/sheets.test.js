@@ -1,6 +1,6 @@
 // Which sheets and rows a job has and what state each is in: wheels, rounds, conditions, answers.
 
-import { agreement } from "/js/domain/job/agreed.js";
+import { agreement } from "/js/domain/job/agreed-plan.js";
 import { sheetsOf } from "/js/domain/job/sheets.js";
 import { checklist, PLANNED, READING, SheetsJob } from "/tests/sheets-job.js";
 import { deepEqual, equal, ok, test, throws } from "/tests/harness.js";

@@ -150,7 +150,7 @@ def test_another_language_is_chosen_in_the_settings_and_stays(browser, url):
 
 def test_numbers_are_written_in_one_place():
     """Else one screen has two decimal marks where language and region differ: es writes 0,42 and es-MX 0.42."""
-    at_home = {"ui/words/text.js", "domain/numbers/units.js", "ui/words/when.js"}
+    at_home = {"ui/words/text.js", "domain/numbers/units.js", "ui/words/date-words.js"}
     modules = (PWA / "js").rglob("*.js")
     assert {
         file.relative_to(PWA / "js").as_posix() for file in modules if "NumberFormat" in file.read_text("utf-8")

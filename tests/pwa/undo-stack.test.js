@@ -1,7 +1,7 @@
 // What is taken back together stays takeable back where its saving fails half-way, and nobody else's answer is written
 // over.
 
-import { Answers } from "/js/ui/sheets/answers.js";
+import { Answers } from "/js/ui/sheets/save-answers.js";
 import { UndoStack } from "/js/ui/undo-stack.js";
 import { SheetsJob } from "./sheets-job.js";
 import { deepEqual, equal, test } from "./harness.js";

@@ -2,8 +2,8 @@
 // lost or old.
 
 import { openPhone } from "/js/store/phone.js";
-import { placeIn } from "/js/store/place.js";
-import { wholeIn } from "/js/store/whole.js";
+import { placeIn } from "/js/store/sync-place.js";
+import { wholeIn } from "/js/store/whole-jobs.js";
 import { bringJob } from "/js/sync/find-jobs.js";
 import { Sync } from "/js/sync/sync.js";
 import { Database } from "/js/store/database.js";

@@ -5,10 +5,10 @@ import socket
 import threading
 from contextlib import contextmanager
 
-from server.listen.bodies import Bodies, Sender
-from server.listen.calls import Calls
-from server.listen.door import Door
-from server.listen.talk import Talk
+from server.listen.accept import Door
+from server.listen.connection import Talk
+from server.listen.read_bodies import Bodies, Sender
+from server.listen.wsgi_calls import Calls
 from tests.at_once import begun, ended
 
 LIMIT_S = 20

@@ -6,8 +6,8 @@ from contextlib import ExitStack, suppress
 import pytest
 
 from server.listen import limits
-from server.listen.bodies import Sender
 from server.listen.limits import most_connections
+from server.listen.read_bodies import Sender
 from tests.server.listening import listening, request, said_by
 
 CLOSE = "Connection: close"

@@ -8,7 +8,7 @@ import multiprocessing
 import pytest
 
 from server.auth import throttle
-from server.store import Database, attempts
+from server.store import Database, sign_in_attempts
 from server.web.addresses import place_of
 from server.web.errors import Problem
 from tests.at_once import until
@@ -71,7 +71,7 @@ def test_old_failures_are_forgotten(shop_app, clock):
     clock.now_ms += throttle.WINDOW_MS + 1
     assert fail(shop_app, 5) == [403] * 5
     with shop_app.extensions["database"].transaction() as connection:
-        assert attempts.failures(connection, "sign-in", 0, 2 * START_MS)[0] == 5
+        assert sign_in_attempts.failures(connection, "sign-in", 0, 2 * START_MS)[0] == 5
 
 
 def test_wrong_codes_slow_their_address_down_and_no_other(any_shop_app):

@@ -3,7 +3,7 @@
 
 import { FITTINGS_PLACE, LINES_INDEX, LINES_PLACE, LINES_STORE } from "./names.js";
 import { packedId } from "./packed-id.js";
-import { isSamePlace } from "./place.js";
+import { isSamePlace } from "./sync-place.js";
 
 const { FITTINGS, LINES, STATE } = LINES_STORE;
 

@@ -5,14 +5,14 @@
 // stay open the history stays, for a second pair of rings on top of one is dangerous.
 
 import { PEOPLE } from "../domain/job/people.js";
-import { fieldOf } from "../domain/job/settled.js";
+import { fieldOf } from "../domain/job/slot-values.js";
 import { STATE_KEY, STORE } from "./names.js";
-import { placeIn } from "./place.js";
+import { placeIn } from "./sync-place.js";
 import { dropJob, jobIn, newestInBackup, prunePhotos } from "./prune.js";
 import { RINGS_PLACE } from "./settings.js";
 import { jobsOf } from "./summaries.js";
 import { forgetTypes } from "./types.js";
-import { wholeIn } from "./whole.js";
+import { wholeIn } from "./whole-jobs.js";
 
 const AT_WORK_MS = 24 * 3600 * 1000;
 const STORES = [STORE.STATE, STORE.ENTRIES, STORE.SUMMARIES, STORE.OUTBOX, STORE.PHOTO_OUTBOX, STORE.REFUSED];

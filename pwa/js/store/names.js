@@ -25,9 +25,9 @@ export const INDEX = Object.freeze({
 
 export const STATE_KEY = Object.freeze({
   DEVICE: "device", // {id, n, former: [ids]}
-  CURSOR: "cursor", // what the server last said; see place.js
-  PLACE: "place", // up to where entries have come; see place.js. An older program has it in CURSOR
-  WHOLE: "whole", // {jobs, unproved, parts, along}; see whole.js
+  CURSOR: "cursor", // what the server last said; see sync-place.js
+  PLACE: "place", // up to where entries have come; see sync-place.js. An older program has it in CURSOR
+  WHOLE: "whole", // {jobs, unproved, parts, along}; see whole-jobs.js
   PROBE: "probe",
   PLAN_TABLES: "plan_tables", // {names, whole}: see tables.js
   PRUNED: "pruned", // {server_time} of the last time, see prune.js

@@ -18,7 +18,7 @@ import { jobsAlike, jobsOf } from "./summaries.js";
 import { StorageGuard } from "./storage-guard.js";
 import { SyncStore } from "./sync-store.js";
 import { hasRingSet, keepRingSets, keepTable, ringSetNamesOf, ringSetsOf, tableNames, tableOf } from "./tables.js";
-import { isHere } from "./whole.js";
+import { isHere } from "./whole-jobs.js";
 
 /** For so long what was proven is taken as it was. */
 const PROVEN_MS = 10_000;
@@ -338,7 +338,7 @@ export class Phone {
     const parts = await Promise.all([
       import("./export.js"), import("./prune.js"), import("./lines.js"), import("./leave-shop.js"),
       import("./types.js"),
-      import("./outgoing.js"), import("./answer.js"), import("./photos-out.js"),
+      import("./next-request.js"), import("./take-answer.js"), import("./photos-out.js"),
     ]);
     return Object.assign({}, ...parts);
   }

@@ -3,7 +3,7 @@
 
 import { STATE_KEY, STORE } from "./names.js";
 import { StoreError } from "./store-error.js";
-import { adoptOlder } from "./whole.js";
+import { adoptOlder } from "./whole-jobs.js";
 
 /**
  * A program that knows no lines leaves its probe without `lines`: so it is noticed that one was at work here.

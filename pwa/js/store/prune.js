@@ -9,9 +9,9 @@
 import { fold } from "../domain/job/fold.js";
 import { KEPT_ON_PHONES_MS } from "./limits.js";
 import { INDEX, STATE_KEY, STORE } from "./names.js";
-import { isSamePlace, placeIn } from "./place.js";
+import { isSamePlace, placeIn } from "./sync-place.js";
 import { jobsOf } from "./summaries.js";
-import { wholeIn } from "./whole.js";
+import { wholeIn } from "./whole-jobs.js";
 
 /** What may go after 30 days can wait for an hour more. */
 const BETWEEN_MS = 3600 * 1000;

@@ -7,7 +7,7 @@ import { addOwn, OWN_STORES } from "./entries.js";
 import { STORE } from "./names.js";
 import { addPhoto, checkPhoto, checkRoom } from "./photos.js";
 import { StoreError } from "./store-error.js";
-import { enterJob } from "./whole.js";
+import { enterJob } from "./whole-jobs.js";
 
 const PHOTO_STORES = [STORE.PHOTOS, STORE.PHOTO_OUTBOX];
 

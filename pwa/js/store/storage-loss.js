@@ -5,7 +5,7 @@ import { addOwn, OWN_STORES } from "./entries.js";
 import { LOCAL, STATE_KEY, STORE } from "./names.js";
 import { setSetting, settingOf } from "./settings.js";
 import { matchCopies } from "./unsent-copies.js";
-import { wholeIn } from "./whole.js";
+import { wholeIn } from "./whole-jobs.js";
 
 /** The setting that says that a loss which only the server knew of was read. */
 const LOSS_READ = "loss-read";

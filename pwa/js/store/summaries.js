@@ -5,7 +5,7 @@
 import { fold } from "../domain/job/fold.js";
 import { summaryOf } from "../domain/job/summary.js";
 import { INDEX, STORE } from "./names.js";
-import { wholeIn } from "./whole.js";
+import { wholeIn } from "./whole-jobs.js";
 
 /** Jobs read at a time: more would hold up a tap on a slow phone. */
 const TOGETHER = 8;

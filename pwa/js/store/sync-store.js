@@ -1,9 +1,9 @@
 // The storage side of sync, as sync/ alone sees it. What it does comes with the rest of the program, for the first
-// screen does without: outgoing.js says what goes out, answer.js what the server's answer changes, photos-out.js is
-// about photos.
+// screen does without: next-request.js says what goes out, take-answer.js what the server's answer changes,
+// photos-out.js is about photos.
 
 import { STORE } from "./names.js";
-import { cursorIn, placeIn, sinceOf } from "./place.js";
+import { cursorIn, placeIn, sinceOf } from "./sync-place.js";
 import { planTablesOf } from "./tables.js";
 
 export class SyncStore {

@@ -3,7 +3,7 @@
 // its way meanwhile.
 
 import { SyncTrouble } from "./client.js";
-import { Wishes } from "./wishes.js";
+import { Wishes } from "./wanted-jobs.js";
 
 const ENTRIES_LIMIT_MS = 60_000;
 const MOST_ROUNDS = 2000;

@@ -11,7 +11,7 @@
 
 import { KIND } from "../domain/job/entry.js";
 import { BottomBar } from "./bottom-bar.js";
-import { Draws } from "./draws.js";
+import { Draws } from "./draw-queue.js";
 import { element } from "./parts/element.js";
 import { errorText } from "./parts/error-text.js";
 import { rememberSheet, rememberStartSnapshot } from "./start-snapshot.js";
@@ -114,12 +114,12 @@ export class App {
     return this.go(route, options);
   }
 
-  /** Resolves when the person waits for nothing; see draws.js. */
+  /** Resolves when the person waits for nothing; see draw-queue.js. */
   quiet() {
     return this.#draws.quiet();
   }
 
-  /** Draws the open screen anew, at once; see draws.js. */
+  /** Draws the open screen anew, at once; see draw-queue.js. */
   render() {
     return this.#draws.now();
   }

@@ -5,7 +5,7 @@ from calc.numbers.sides import SIDES
 from calc.rings.rings import RingSet, swap_freely
 from server.desk.sheet.job_entries import Record
 from server.desk.words import typed_words, words
-from server.desk.words.done_words import done_words
+from server.desk.words.hold_words import done_words
 from server.desk.words.phone_words import say
 from server.desk.words.texts import Texts
 from server.records.fold import fold

@@ -6,7 +6,7 @@ It hides nothing of what it does not know and never fails on it: an entry may co
 import math
 from itertools import pairwise
 
-from server.desk.words.done_words import bolt_length
+from server.desk.words.hold_words import bolt_length
 from server.desk.words.phone_words import say
 from server.desk.words.picture_words import picture_words
 from server.records.picture_reading import is_picture_read

@@ -2,10 +2,10 @@
 //
 // What the entries say about one step: done, overridden, answered with what. Pure; it locks nothing and shows nothing.
 
-import { agreedTo, isOfSamePair } from "/js/domain/job/agreed.js";
+import { agreedTo, isOfSamePair } from "/js/domain/job/agreed-plan.js";
 import { KIND } from "/js/domain/job/entry.js";
 import { isTicked, planOf } from "/js/domain/job/checklist-slots.js";
-import { fieldOf } from "/js/domain/job/settled.js";
+import { fieldOf } from "/js/domain/job/slot-values.js";
 import { SIDES } from "/js/domain/numbers/sides.js";
 
 /**

@@ -8,7 +8,7 @@ import { answerOf } from "./checklist-answers.js";
 import { allHold, mayHold } from "/js/domain/job/checklist-conditions.js";
 import { currentRound, isTicked, planOf, slotOf, wheelsOf, wheelsWithRings } from "/js/domain/job/checklist-slots.js";
 import { inWorkingOrder } from "./working-order.js";
-import { fieldOf } from "/js/domain/job/settled.js";
+import { fieldOf } from "/js/domain/job/slot-values.js";
 
 /** What is written on the rings of a wheel, in every language. */
 const LETTER = { left: "L", right: "R" };

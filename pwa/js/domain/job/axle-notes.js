@@ -1,7 +1,7 @@
 // What was measured on the axle of an earlier vehicle that is described in the same words. Pure: it offers, a person
 // decides.
 
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { plainWords } from "./summary.js";
 
 /** Slots that belong to the kind of axle and not to the single vehicle. */

@@ -18,7 +18,7 @@ import { plannedPairAt } from "./checklist-slots.js";
 import { stackAt } from "../rings/placement.js";
 import { fitInputOf } from "./fit-request.js";
 import { fitSlot } from "./round-work.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { KIND } from "./entry.js";
 import { toDecimals } from "../numbers/arithmetic.js";
 import { SIDES } from "../numbers/sides.js";

@@ -2,7 +2,7 @@
 // Pure. It knows nothing of answers, holds or screens.
 
 import { KIND } from "./entry.js";
-import { settledAt } from "./settled.js";
+import { settledAt } from "./slot-values.js";
 import { SIDES } from "../numbers/sides.js";
 
 const FIT = { id: "fit", rounds: true };

@@ -4,7 +4,7 @@
 import { recordIn } from "./bolt-length.js";
 import { isTicked } from "./checklist-slots.js";
 import { fitSlot, isAnswered, isOpened, TAKE_OUT, workOf } from "./round-work.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { SIDES } from "../numbers/sides.js";
 
 /** Each torque with the row of a wheel that confirms it. */

@@ -7,7 +7,7 @@ import { SIDES } from "../numbers/sides.js";
 import { CAMBER_SD_MDEG, TOE_SD_MDEG } from "../constants.js";
 import { KIND } from "./entry.js";
 import { agreedReadings, bothSides } from "./readings.js";
-import { fieldOf, settledAt } from "./settled.js";
+import { fieldOf, settledAt } from "./slot-values.js";
 import { readingSds, spreadOf } from "./shop-spread.js";
 
 /**

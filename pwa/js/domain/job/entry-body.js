@@ -1,7 +1,7 @@
 // What the body of an entry about a row says beside its answer: which plan, which lifting of the vehicle, which
 // findings it speaks of. What it does not speak of, it does not cover. Pure.
 
-import { agreement } from "./agreed.js";
+import { agreement } from "./agreed-plan.js";
 import { KIND } from "./entry.js";
 import { fitSlot } from "./round-work.js";
 import { SUPPORT } from "./sheets.js";

@@ -1,7 +1,7 @@
 // What a job's fields mean for the fitting aids (fit.js): vehicle, bolts, torque, bracket. Pure; it computes no aid.
 
 import { oldRingsIn } from "./round-work.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 
 const CHOICES = {
   mounting: "vehicle.mounting", driven: "vehicle.driven-allowed", ring_place: "vehicle.ring-place",

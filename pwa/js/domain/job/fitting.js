@@ -5,7 +5,7 @@ import { currentRound, isTicked } from "./checklist-slots.js";
 import { isObject, KIND } from "./entry.js";
 import { installedPairAt } from "./installed-rings.js";
 import { fitSlot, oldRingsIn } from "./round-work.js";
-import { fieldOf, settledAt } from "./settled.js";
+import { fieldOf, settledAt } from "./slot-values.js";
 
 /**
  * @param {object} fold of the job

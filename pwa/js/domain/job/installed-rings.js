@@ -4,7 +4,7 @@
 import { currentRound, hasSamePair, isTicked, planOf, plannedPairAt } from "./checklist-slots.js";
 import { KIND } from "./entry.js";
 import { fitSlot } from "./round-work.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { SIDES } from "../numbers/sides.js";
 
 /** Any of these, done at a wheel in a later round, says that the earlier pair is out. */

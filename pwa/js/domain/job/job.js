@@ -1,10 +1,10 @@
 // What a folded job means for choosing: windows, aims, base readings of a round, ring wishes. Pure.
-// Nothing is chosen on a value that a person must first decide (settled.js).
+// Nothing is chosen on a value that a person must first decide (slot-values.js).
 
 import { beginningOf, planOf } from "./checklist-slots.js";
 import { WHEEL_ANGLES } from "../numbers/quantities.js";
 import { agreedReadings, bothSides, disagreeingReadings, meanReadings } from "./readings.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { readingSds, spreadOf } from "./shop-spread.js";
 
 const AXLE_WINDOWS = Object.freeze({

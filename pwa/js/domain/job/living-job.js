@@ -15,7 +15,7 @@ import { LivingFold } from "./living-fold.js";
 import { agreedReadings } from "./readings.js";
 import { partsMissing, stalePlan } from "./plan-still-holds.js";
 import { isBegun, isEnding, isHubLoose } from "./round-work.js";
-import { fieldOf, settledAt } from "./settled.js";
+import { fieldOf, settledAt } from "./slot-values.js";
 import { placeOf, slotOf, templateOf } from "./sheet-data.js";
 import { isConfirmed, nextOpen, rowsIn, sheetsOf } from "./sheets.js";
 import { readingSds } from "./shop-spread.js";

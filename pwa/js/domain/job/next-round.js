@@ -6,7 +6,7 @@ import { chooseInputOf } from "./job.js";
 import { bothSides, meanReadings } from "./readings.js";
 import { plannedPairAt } from "./checklist-slots.js";
 import { effectsTakenOff } from "./rounds.js";
-import { trustOf } from "./trust.js";
+import { trustOf } from "./untrusted-sets.js";
 
 /**
  * @param {object} fold of the job

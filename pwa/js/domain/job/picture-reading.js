@@ -1,7 +1,7 @@
 // What somebody's touches on a witness photo said, as an entry holds it: a field of its own beside each photo. Pure.
 // The server judges the same shape: server/records/picture_reading.py.
 
-import { isOfSamePair } from "./agreed.js";
+import { isOfSamePair } from "./agreed-plan.js";
 import { isObject } from "./entry.js";
 
 const VERDICTS = ["agrees", "differs", "cannot-tell"];

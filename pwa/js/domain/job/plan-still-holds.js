@@ -3,12 +3,12 @@
 // says.
 
 import { beginningOf, isTicked, planOf } from "./checklist-slots.js";
-import { isOfSamePair } from "./agreed.js";
+import { isOfSamePair } from "./agreed-plan.js";
 import { fingerprint } from "./fold.js";
 import { chooseInputOf } from "./job.js";
 import { fitSlot, workOf } from "./round-work.js";
-import { fieldOf } from "./settled.js";
-import { PUT_IN, putIn } from "./trust.js";
+import { fieldOf } from "./slot-values.js";
+import { PUT_IN, putIn } from "./untrusted-sets.js";
 import { SIDES } from "../numbers/sides.js";
 
 const WHEEL_PARTS = ["camber", "toe"];

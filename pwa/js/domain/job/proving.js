@@ -3,7 +3,7 @@
 import { planOf } from "./checklist-slots.js";
 import { boltsOf } from "./fit-request.js";
 import { baseOf } from "./job.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { agreedReadings, bothSides, readingsOf } from "./readings.js";
 import { readingSds, spreadOf } from "./shop-spread.js";
 

@@ -3,7 +3,7 @@
 import { CAMBER_SD_MDEG, TOE_SD_MDEG } from "../constants.js";
 import { KIND } from "./entry.js";
 import { disagreeing } from "../numbers/disagreeing.js";
-import { fieldOf, settledAt } from "./settled.js";
+import { fieldOf, settledAt } from "./slot-values.js";
 import { SIDES } from "../numbers/sides.js";
 import { meanMdeg, sdOfMean } from "../numbers/stats.js";
 

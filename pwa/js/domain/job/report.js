@@ -7,10 +7,10 @@ import { SIDES } from "../numbers/sides.js";
 import { KIND } from "./entry.js";
 import { boltsOf } from "./fit-request.js";
 import { baseOf, windowOf } from "./job.js";
-import { fieldOf, settledAt } from "./settled.js";
+import { fieldOf, settledAt } from "./slot-values.js";
 import { axleOf } from "../choose/axle.js";
 import { openIn, planOf } from "./checklist-slots.js";
-import { isOfSamePair } from "./agreed.js";
+import { isOfSamePair } from "./agreed-plan.js";
 import { confirmedBolts, confirmedPair, confirmedSpacers, confirmedTorques, isPutIn,
   wasEverIn } from "./confirmed-work.js";
 import { lotsOf, takenOut } from "./installed-rings.js";
@@ -20,7 +20,7 @@ import { isOpened, oldRingsIn } from "./round-work.js";
 import { RECHECK, recheckParts } from "./rechecks.js";
 import { bothSides } from "./readings.js";
 import { isWhole, lastCheck, roundsOf } from "./rounds.js";
-import { doubtsOfPlan } from "./trust.js";
+import { doubtsOfPlan } from "./untrusted-sets.js";
 
 const FACTS = ["vehicle.registration", "vehicle.description", "vehicle.vin", "vehicle.odometer", "vehicle.complaint"];
 /** Warnings that tell the customer of work still to do. */

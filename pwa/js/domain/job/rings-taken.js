@@ -2,7 +2,7 @@
 // and no others. Kept with the job's summary, so that another job's plan can say it without reading this one. Pure.
 
 import { isObject, KIND } from "./entry.js";
-import { fieldOf, settledAt } from "./settled.js";
+import { fieldOf, settledAt } from "./slot-values.js";
 
 /** Slot of the place that the pairs of a job come from: {"place": id}. */
 export const RINGS_FROM = "finish.rings-from";

@@ -4,7 +4,7 @@
 
 import { plannedPairAt, hasSamePair, isTicked, openIn, planOf, wheelsWithRings } from "./checklist-slots.js";
 import { KIND } from "./entry.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { SIDES } from "../numbers/sides.js";
 
 export const TAKE_OUT = 0;

@@ -1,7 +1,7 @@
 // What the entries say about one row of a sheet: done, gone past, answered with what. Pure; it locks nothing and shows
 // nothing.
 
-import { agreedTo, isOfSamePair } from "./agreed.js";
+import { agreedTo, isOfSamePair } from "./agreed-plan.js";
 import { KIND } from "./entry.js";
 import { isTicked, planOf } from "./checklist-slots.js";
 import { recordedLength } from "./bolt-length.js";
@@ -10,7 +10,7 @@ import { isOfPlanNow, readingOf } from "./picture-reading.js";
 import { partsAsked, partsMissing, stalePlan } from "./plan-still-holds.js";
 import { disagreeingReadings, struckSlot } from "./readings.js";
 import { oldRingsAt } from "./round-work.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { SIDES } from "../numbers/sides.js";
 
 /**

@@ -4,11 +4,11 @@
 import { allHold, mayHold } from "./checklist-conditions.js";
 import { hasAsFound } from "./as-found.js";
 import { isTicked, planOf } from "./checklist-slots.js";
-import { isOfSamePair } from "./agreed.js";
+import { isOfSamePair } from "./agreed-plan.js";
 import { KIND } from "./entry.js";
 import { fitSlot, isAnswered, isEnding, isRaised, TAKE_OUT, workOf } from "./round-work.js";
 import { partsMissing, stalePlan } from "./plan-still-holds.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { placeOf, slotOf } from "./sheet-data.js";
 import { SIDES } from "../numbers/sides.js";
 

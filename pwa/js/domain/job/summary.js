@@ -3,7 +3,7 @@
 
 import { rechecksOf } from "./rechecks.js";
 import { takesOf } from "./rings-taken.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 
 /**
  * @param {object[]} entries of the job

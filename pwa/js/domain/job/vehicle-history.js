@@ -3,7 +3,7 @@
 
 import { fittingOf } from "./fitting.js";
 import { bothSides } from "./readings.js";
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { lettersAndDigits } from "./summary.js";
 
 /**

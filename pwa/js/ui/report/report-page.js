@@ -11,7 +11,7 @@ import { recheckWords } from "../words/recheck-words.js";
 import { wheelFitted } from "../words/ring-pair-words.js";
 import { answerWords, rowName } from "../words/row-words.js";
 import { rowTitle } from "../words/titles.js";
-import { dateAndTime } from "../words/when.js";
+import { dateAndTime } from "../words/date-words.js";
 
 /**
  * @param {{app: App, report: Object, setOf: function(Object): {name, ring_set}|null, maps: HTMLElement[],

@@ -6,7 +6,7 @@ import { bringJob, findJobs } from "../../sync/find-jobs.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
 import { TextField } from "../fields/text-field.js";
-import { dateAndTime } from "../words/when.js";
+import { dateAndTime } from "../words/date-words.js";
 
 const TROUBLES = new Set(["offline", "not-our-server", "not-paired"]);
 

@@ -2,7 +2,7 @@
 
 import { element } from "../parts/element.js";
 import { stateShape } from "../parts/state-shape.js";
-import { dateAndTime } from "../words/when.js";
+import { dateAndTime } from "../words/date-words.js";
 
 const STATE_SHAPES = { open: "open", stopped: "stopped", signed: "done" };
 

@@ -3,7 +3,7 @@
 import { bringJob } from "../../sync/find-jobs.js";
 import { element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
-import { dateAndTime } from "../words/when.js";
+import { dateAndTime } from "../words/date-words.js";
 
 const TROUBLES = new Set(["offline", "not-our-server", "not-paired"]);
 

@@ -7,7 +7,7 @@ import { KIND } from "../../domain/job/entry.js";
 import { Draft } from "../parts/draft.js";
 import { button, element, fill } from "../parts/element.js";
 import { TextField } from "../fields/text-field.js";
-import { dateAndTime } from "../words/when.js";
+import { dateAndTime } from "../words/date-words.js";
 
 export class Notes {
   #app;

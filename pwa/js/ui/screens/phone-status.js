@@ -4,7 +4,7 @@ import { CLOCK_NOTICED_MS } from "../../store/limits.js";
 import { readyAsOfNow, worksOffline } from "../../sync/ready.js";
 import { button, element, fill, say } from "../parts/element.js";
 import { stateShape } from "../parts/state-shape.js";
-import { ago, span } from "../words/when.js";
+import { ago, span } from "../words/date-words.js";
 
 const note = (key, shape, text) =>
   element("p", { class: "with-shape", key }, stateShape(shape), element("span", { text }));

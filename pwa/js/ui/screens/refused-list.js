@@ -4,7 +4,7 @@
 
 import { KIND, OWN_SLOT_KINDS } from "../../domain/job/entry.js";
 import { element, fill } from "../parts/element.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 import { aboutWords, rowName, rowShowing } from "../words/row-words.js";
 

@@ -3,7 +3,7 @@
 import { SIDES } from "../../domain/numbers/sides.js";
 import { button, element, fill } from "../parts/element.js";
 import { WHEEL_ANGLES, signWordsOf } from "../../domain/numbers/quantities.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 
 const STEP_MDEG = 50;
 

@@ -11,7 +11,7 @@ import { numberFrom } from "../../domain/numbers/plain-number.js";
 import { afterPaint } from "../parts/after-paint.js";
 import { button, element, fill } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 import { SelectField } from "../fields/select-field.js";
 import { TextField } from "../fields/text-field.js";

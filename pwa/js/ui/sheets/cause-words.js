@@ -3,7 +3,7 @@
  */
 
 import { element } from "../parts/element.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 
 const LEAST_SHARE = 0.01; // below one in a hundred a cause is not worth a line
 const FIRST_SHARE = 0.05; // of those that cannot be told apart, the rest stands behind one tap

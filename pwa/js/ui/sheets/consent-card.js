@@ -3,11 +3,11 @@
  * what may happen, who agreed and how. Everything typed stays until it is recorded; the yes is to the plan that stands.
  */
 
-import { agreement, isForOtherWork } from "../../domain/job/agreed.js";
+import { agreement, isForOtherWork } from "../../domain/job/agreed-plan.js";
 import { KIND } from "../../domain/job/entry.js";
 import { TextField } from "../fields/text-field.js";
 import { button, element, fill } from "../parts/element.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 import { stateShape } from "../parts/state-shape.js";
 import { findingsWords, workWords } from "./consent-words.js";

@@ -9,7 +9,7 @@ import { AXLE_ANGLES } from "../../domain/numbers/quantities.js";
 import { meanReadings } from "../../domain/job/readings.js";
 import { isWhole } from "../../domain/job/rounds.js";
 import { SIDES } from "../../domain/numbers/sides.js";
-import { doubtsOfPlan } from "../../domain/job/trust.js";
+import { doubtsOfPlan } from "../../domain/job/untrusted-sets.js";
 import { doubtedWords } from "../words/doubt-words.js";
 import { outsideWords } from "./plan-table.js";
 

@@ -6,7 +6,7 @@
 import { SIDES } from "../../domain/numbers/sides.js";
 import { button, element, fill } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 import { stateShape } from "../parts/state-shape.js";
 import { toOrderCard } from "./at-hand-note.js";

@@ -2,7 +2,7 @@
 
 import { RINGS } from "../../domain/numbers/sides.js";
 import { element } from "../parts/element.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 
 /** Which step of the checklist answers a field that the fitting aids miss. */

@@ -6,7 +6,7 @@ import { fit } from "../../domain/fit/fit.js";
 import { boltsOf, fitInputOf } from "../../domain/job/fit-request.js";
 import { element, fill } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { boltsPart, cutRingsPart, gateWords, roomPart, spacersPart } from "./fit-words.js";
 import { ringSetOf } from "./bench-rings.js";
 import { remark } from "../parts/signal.js";

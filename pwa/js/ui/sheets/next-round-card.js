@@ -8,7 +8,7 @@ import { cutRingsServe } from "../../domain/prove/cut-rings.js";
 import { mayBeChosen } from "../../domain/choose/choose-input.js";
 import { nextRound } from "../../domain/job/next-round.js";
 import { plannedPairAt } from "../../domain/job/checklist-slots.js";
-import { fieldOf } from "../../domain/job/settled.js";
+import { fieldOf } from "../../domain/job/slot-values.js";
 import { SIDES } from "../../domain/numbers/sides.js";
 import { button, element, fill } from "../parts/element.js";
 import { causeName } from "./cause-words.js";

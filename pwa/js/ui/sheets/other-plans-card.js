@@ -6,7 +6,7 @@
 import { isAlike } from "../../domain/job/plan-current.js";
 import { SIDES } from "../../domain/numbers/sides.js";
 import { button, element, fill } from "../parts/element.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 import { PlanModel } from "./plan-model.js";
 import { chanceWords, openAdvice, outsideWords, planTable } from "./plan-table.js";

@@ -7,10 +7,10 @@ import { beginningOf, wheelsOf } from "../../domain/job/checklist-slots.js";
 import { KIND } from "../../domain/job/entry.js";
 import { chooseInputOf } from "../../domain/job/job.js";
 import { hereFirst, isClearlyBetter } from "../../domain/job/rings-at-hand.js";
-import { fieldOf, settledAt } from "../../domain/job/settled.js";
+import { fieldOf, settledAt } from "../../domain/job/slot-values.js";
 import { SIDES } from "../../domain/numbers/sides.js";
 import { setSuits } from "../../domain/job/suitability.js";
-import { isPutIn, trustOf } from "../../domain/job/trust.js";
+import { isPutIn, trustOf } from "../../domain/job/untrusted-sets.js";
 
 /** Slot of the ring sets that a person leaves out: {"ids": [...]}. */
 export const LEFT_OUT = "rings.left-out";

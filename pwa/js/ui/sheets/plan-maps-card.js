@@ -6,7 +6,7 @@ import { TiltMap } from "../drawings/tilt-map.js";
 import { tiltMapModel } from "../drawings/tilt-map-model.js";
 import { TiltMaps } from "../drawings/tilt-maps.js";
 import { element } from "../parts/element.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { PlanModel } from "./plan-model.js";
 
 export class PlanMapsCard {

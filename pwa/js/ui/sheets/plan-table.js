@@ -11,7 +11,7 @@ import { beyond } from "../../domain/numbers/window.js";
 import { SIDES } from "../../domain/numbers/sides.js";
 import { button, element, fill } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 import { SteadyButtons } from "../parts/steady-buttons.js";
 import { atHandNotes, toOrderCard } from "./at-hand-note.js";
@@ -21,7 +21,7 @@ import { RingSetsCard } from "./ring-sets-card.js";
 import { KIND } from "../../domain/job/entry.js";
 import { RINGS_FROM } from "../../domain/job/rings-taken.js";
 import { SelectField } from "../fields/select-field.js";
-import { doubtsOfPlan } from "../../domain/job/trust.js";
+import { doubtsOfPlan } from "../../domain/job/untrusted-sets.js";
 import { doubtedWords } from "../words/doubt-words.js";
 import { PlanModel } from "./plan-model.js";
 

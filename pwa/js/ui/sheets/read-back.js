@@ -7,7 +7,7 @@
 
 import { readBack } from "../../domain/job/holds.js";
 import { button, element, fill } from "../parts/element.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 import { RingStrip } from "../drawings/ring-strip.js";
 import { plannedRingSet, whichWay } from "./bench-rings.js";

@@ -6,7 +6,7 @@
 import { KIND } from "../../domain/job/entry.js";
 import { TextField } from "../fields/text-field.js";
 import { button, element } from "../parts/element.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 
 /** @returns {HTMLElement[]} for a job whose state is not "open" */

@@ -20,7 +20,7 @@ import { tiltMapModel } from "../drawings/tilt-map-model.js";
 import { TiltMaps } from "../drawings/tilt-maps.js";
 import { element, fill } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { remark } from "../parts/signal.js";
 import { stateShape } from "../parts/state-shape.js";
 import { LEFT_OUT } from "./plan-choice.js";

@@ -4,8 +4,8 @@
 
 import { Choices } from "../fields/choices.js";
 import { button, element, fill } from "../parts/element.js";
-import { more } from "../parts/more.js";
-import { PUT_IN, putIn } from "../../domain/job/trust.js";
+import { more } from "../parts/more-fold.js";
+import { PUT_IN, putIn } from "../../domain/job/untrusted-sets.js";
 import { doubtWords } from "../words/doubt-words.js";
 import { codesOf, gateWords, wrongWords } from "./fit-words.js";
 import { LEFT_OUT } from "./plan-choice.js";

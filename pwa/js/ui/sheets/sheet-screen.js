@@ -33,7 +33,7 @@
  */
 
 import { element, fill, say } from "../parts/element.js";
-import { Answers } from "./answers.js";
+import { Answers } from "./save-answers.js";
 import { KeypadDock } from "./keypad-dock.js";
 import { Pauses } from "./pauses.js";
 import { rowTitle, sheetTitle } from "../words/titles.js";

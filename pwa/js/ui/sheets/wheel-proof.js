@@ -7,7 +7,7 @@ import { boltsOf } from "../../domain/job/fit-request.js";
 import { baseOf, windowsAt } from "../../domain/job/job.js";
 import { WHEEL_ANGLES } from "../../domain/numbers/quantities.js";
 import { beyond } from "../../domain/numbers/window.js";
-import { more } from "../parts/more.js";
+import { more } from "../parts/more-fold.js";
 import { causesPart, lookAtPart, sizeAndTurn } from "./cause-words.js";
 import { element } from "../parts/element.js";
 import { GapDrawing } from "../drawings/gap-drawing.js";

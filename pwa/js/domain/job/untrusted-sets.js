@@ -1,7 +1,7 @@
 // Which ring sets of the shop are untrusted, and which of them a person has put in for this job after reading the
 // doubts. Pure.
 
-import { fieldOf } from "./settled.js";
+import { fieldOf } from "./slot-values.js";
 import { SIDES } from "../numbers/sides.js";
 
 /** Slot of the untrusted ring sets that a person has put in: ring set id -> the doubts that were read. */

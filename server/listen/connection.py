@@ -11,9 +11,9 @@ from email.utils import formatdate
 import h11
 
 from server.listen import limits
-from server.listen.bodies import Bodies
-from server.listen.calls import Answer, Calls
-from server.listen.door import Visitor
+from server.listen.accept import Visitor
+from server.listen.read_bodies import Bodies
+from server.listen.wsgi_calls import Answer, Calls
 
 _NOTHING_TO_SAY = (204, 304)
 

@@ -4,7 +4,7 @@ import { isUuid4 } from "../domain/job/ids.js";
 import { STATE_KEY, STORE } from "./names.js";
 import { putSummary, touch } from "./summaries.js";
 import { notePlanTables } from "./tables.js";
-import { wholeIn } from "./whole.js";
+import { wholeIn } from "./whole-jobs.js";
 
 /** The stores that a transaction needs for `applyPulled`. */
 export const PULL_STORES = [STORE.STATE, STORE.OUTBOX, STORE.ENTRIES, STORE.SUMMARIES];

@@ -3,8 +3,8 @@
 import { deviceIn } from "./device.js";
 import { MOST_CHARACTERS_SENT, MOST_ENTRIES, MOST_WHOLE, OPEN_TOO_LONG_MS } from "./limits.js";
 import { STORE } from "./names.js";
-import { cursorIn, placeIn, sinceOf } from "./place.js";
-import { adoptOlder, wholeIn } from "./whole.js";
+import { cursorIn, placeIn, sinceOf } from "./sync-place.js";
+import { adoptOlder, wholeIn } from "./whole-jobs.js";
 
 /** Near the most that the server lets a phone name nothing more is asked for. */
 const ROOM_FOR_NEW = 50;

@@ -9,11 +9,11 @@ import { catchUp, renameDevice } from "./device.js";
 import { enqueue } from "./entries.js";
 import { INDEX, STATE_KEY, STORE } from "./names.js";
 import { NOT_WANTED, refusePhoto } from "./photos-out.js";
-import { cursorIn, isSamePlace, placeIn, sinceOf } from "./place.js";
-import { applyPulled, PULL_STORES, pullInParts } from "./pulled.js";
+import { cursorIn, isSamePlace, placeIn, sinceOf } from "./sync-place.js";
+import { applyPulled, PULL_STORES, pullInParts } from "./pulled-entries.js";
 import { touch } from "./summaries.js";
 import { dropSettled, matchCopies } from "./unsent-copies.js";
-import { wholeIn } from "./whole.js";
+import { wholeIn } from "./whole-jobs.js";
 
 /** The server's reason for what was erased at the desk. */
 const ERASED = "erased";

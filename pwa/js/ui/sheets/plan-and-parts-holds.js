@@ -3,7 +3,7 @@
  * the plan needs and that are not here.
  */
 
-import { PUT_IN } from "../../domain/job/trust.js";
+import { PUT_IN } from "../../domain/job/untrusted-sets.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
 
