@@ -5,8 +5,8 @@ from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
 from sheet_driver import CAME_MS
 
-READ, LENGTH, TIGHTENED, CARRIED = (
-    f"fit.left.{row}" for row in ("read-back", "bolt-length", "tightened", "hub-supported")
+READ, LENGTH, STARTED, TIGHTENED, CARRIED = (
+    f"fit.left.{row}" for row in ("read-back", "bolt-length", "bolts-by-hand", "tightened", "hub-supported")
 )
 MOST_SHARE = 0.15
 _BETWEEN_TOUCHES_MS = 1600
@@ -99,3 +99,39 @@ def test_what_took_no_tap_says_so_on_one_line_and_over_no_key(sheets):
     assert where["height"] < 50
     assert where["x"] + where["width"] <= PHONE_SIZE["width"]
     assert where["y"] + where["height"] <= bar["y"]
+
+
+# Scrolls by hand what has come meanwhile under the finger; gives its key.
+_BRING_UNDER = """([row, y]) => {
+  const tick = document.querySelector(`[data-key="tick-${row}"]`);
+  const { top, height } = tick.getBoundingClientRect();
+  document.getElementById("main").scrollTop += top + height / 2 - y;
+}"""
+_UNDER = "([x, y]) => document.elementFromPoint(x, y)?.closest('button')?.dataset.key ?? null"
+
+
+def test_a_finger_lifted_late_from_a_hold_answers_nothing_that_came_under_it(sheets):
+    """The bolt length closes its part of the sheet, and the first row of the next comes under the finger."""
+    p = sheets(LENGTH, "wheel.left")
+    p.driver.tap(f"bolts-new-{LENGTH}")
+    p.driver.number(f"{LENGTH}.length_mm", "50")
+    p.driver.number(f"{LENGTH}.measured_mm", "18")
+    p.driver.tap("key-next")
+    p.driver.tap(f"class-{LENGTH}-10.9")
+    grip = p.driver.key(f"hold-{LENGTH}")
+    grip.scroll_into_view_if_needed()
+    p.page.wait_for_timeout(CAME_MS)
+    box = grip.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    finger = p.page.context.new_cdp_session(p.page)
+    finger.send("Emulation.setTouchEmulationEnabled", {"enabled": True})
+    finger.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
+    expect(p.driver.key(f"tick-{STARTED}")).to_be_visible()
+    p.page.evaluate(_BRING_UNDER, [STARTED, y])
+    p.page.wait_for_timeout(CAME_MS)  # what stands still so long takes a tap
+    assert p.page.evaluate(_UNDER, [x, y]) == f"tick-{STARTED}"
+    finger.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    expect(p.page.locator(".took-none-said")).to_contain_text("Too soon")
+    assert p.driver.state(STARTED) == "open"
+    p.driver.tap(f"tick-{STARTED}")
+    p.driver.wait_state(STARTED)

@@ -1,8 +1,9 @@
 /**
  * Takes no tap for a target that came under the finger a moment ago, and shows that it took none: a glove that bounces,
  * or a page that moved while the finger was on its way, answers nothing; nor does a second tap at once on what a second
- * tap takes back. It watches where the targets stand; what a person scrolls by hand has not moved. Keyboards and screen
- * readers are not held up, for they name what they press.
+ * tap takes back. Nor does a finger that is lifted from a hold: what came under it while it was pressed was not there
+ * when it went down. It watches where the targets stand; what a person scrolls by hand has not moved. Keyboards and
+ * screen readers are not held up, for they name what they press.
  */
 
 import { element } from "../parts/element.js";
@@ -22,6 +23,8 @@ const FINGER_PX = 48;
  * scrolled.
  */
 const MOVES = ["resize", "input", "scroll"];
+const LIFTS = ["pointerup", "pointercancel"];
+const NEVER = { from: Infinity, to: -Infinity };
 const TARGETS = "button, summary, select, a[href], [role=button]";
 
 export class TouchGuard {
@@ -31,11 +34,15 @@ export class TouchGuard {
   #places = new Map();
   #lastTap = { x: -1000, y: -1000 };
   #taken = { target: null, at: -Infinity };
+  /** From when to when the finger was down last. */
+  #pressed = NEVER;
   #isDue = false;
   #watch = new MutationObserver(() => this.#measureSoon());
   #said = element("p", { class: "took-none-said", role: "status" });
   #hear = (event) => this.#onClick(event);
   #moved = () => this.#measureSoon();
+  #down = () => { this.#pressed = { from: performance.now(), to: Infinity }; };
+  #up = () => { this.#pressed = { ...this.#pressed, to: performance.now() }; };
 
   /**
    * @param {{t: function, roots: HTMLElement[], scroller: HTMLElement}} parts roots hold the targets; the scroller is
@@ -54,6 +61,8 @@ export class TouchGuard {
         attributeFilter: ["hidden", "open", "class"], characterData: true });
     }
     for (const what of MOVES) addEventListener(what, this.#moved, true);
+    addEventListener("pointerdown", this.#down, true);
+    for (const what of LIFTS) addEventListener(what, this.#up, true);
     document.body.append(this.#said);
     this.#measure();
   }
@@ -62,6 +71,8 @@ export class TouchGuard {
     this.#watch.disconnect();
     for (const root of this.#roots) root.removeEventListener("click", this.#hear, true);
     for (const what of MOVES) removeEventListener(what, this.#moved, true);
+    removeEventListener("pointerdown", this.#down, true);
+    for (const what of LIFTS) removeEventListener(what, this.#up, true);
     this.#said.remove();
   }
 
@@ -78,7 +89,9 @@ export class TouchGuard {
     if (target.dataset.guard === "again" && target === this.#taken.target
       && performance.now() - this.#taken.at < CAME_MS) return false;
     const place = this.#places.get(target);
-    if (!place || performance.now() - place.since >= CAME_MS) return true;
+    const { from, to } = this.#pressed;
+    const cameUnderPress = place && place.since > from && place.since <= to;
+    if (!place || (performance.now() - place.since >= CAME_MS && !cameUnderPress)) return true;
     const near = Math.hypot(x - this.#lastTap.x, y - this.#lastTap.y) < FINGER_PX;
     return target.dataset.guard === "near" && !near;
   }
@@ -108,6 +121,7 @@ export class TouchGuard {
       this.#taken = { target, at: performance.now() };
     }
     if (!byKeyboard) this.#lastTap = { x, y };
+    this.#pressed = NEVER;
   }
 
   #measureSoon() {
