@@ -132,12 +132,12 @@ def test_a_ticked_step_keeps_the_marks_of_the_plan_that_it_was_ticked_under(phon
 
 def test_a_consent_gone_past_for_a_changed_plan_stands_beside_the_reason(phone, job):
     given = phone.entry(
-        job, "consent-recorded", {"customer": "Jo Berg", "work": "one pair, left", "how": "signed"}, "consent"
+        job, "consent-recorded", {"customer": "Jo Berg", "work": "one pair, left", "how": "by-phone"}, "consent"
     )
     passed = phone.entry(job, "hold-overridden", {"reason": "told both wheels"}, "consent", after=[given["id"]])
     phone.sync([given, passed])
     said = page(phone, job)
-    assert "Jo Berg" in said
+    assert "Jo Berg, by phone" in said
     assert "told both wheels" in said
 
 
