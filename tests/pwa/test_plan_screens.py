@@ -238,7 +238,7 @@ def test_a_window_open_on_one_side_is_typed_said_judged_and_aimed_inside_its_edg
     expect(driver.key("window-camber")).to_contain_text("0.60° top in, or further top in")
     driver.angle("window.camber.high", "0.5", "top-in")
     expect(driver.key("window-camber")).to_contain_text("0.50° top in, or further")
-    expect(driver.cell("base.left.camber.1")).to_contain_text("outside 0.20")
+    expect(driver.cell("base.left.camber.1")).to_contain_text("outside by 0.20")
     phone.show("sheet/plan")
     driver.tap("plan-more")
     driver.tap("aims")

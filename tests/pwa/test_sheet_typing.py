@@ -55,7 +55,7 @@ def test_the_first_key_replaces_an_angle_that_is_still_being_saved(sheets):
     p.driver.tap("way-top-in")
     expect(p.driver.cell(RIGHT_CAMBER)).to_have_class(re.compile("framed"))
     expect(p.driver.key(f"cell-{CAMBER}")).to_have_value("2")
-    expect(p.driver.cell(CAMBER)).to_contain_text("outside 0.50")
+    expect(p.driver.cell(CAMBER)).to_contain_text("outside by 0.50")
 
 
 @pytest.mark.parametrize(
@@ -207,7 +207,7 @@ def test_two_digits_of_a_toe_are_hundredths_and_those_of_a_camber_are_not(sheets
     expect(p.driver.cell(TOE)).to_contain_text("which way?")
     p.driver.tap("way-in")
     assert text_in(p.driver, TOE) == "0.42"
-    expect(p.driver.cell(TOE)).to_contain_text("outside 0.22")
+    expect(p.driver.cell(TOE)).to_contain_text("outside by 0.22")
     p.driver.angle(TOE, "11", None)
     expect(p.driver.key("echo")).to_contain_text("0.11")  # the way stands already: it is judged as it is typed
     p.driver.tap("way-in")
@@ -253,7 +253,7 @@ def test_how_a_number_stands_is_said_the_moment_it_is_typed(sheets):
     p = sheets("base.readings", "readings")
     p.driver.angle(TOE, "0.42", None)
     p.driver.tap("way-in")
-    expect(p.driver.cell(TOE)).to_contain_text("outside 0.22")
+    expect(p.driver.cell(TOE)).to_contain_text("outside by 0.22")
     p.driver.angle(TOE, "0.11", "in")
     expect(p.driver.cell(TOE)).to_contain_text("inside")
 

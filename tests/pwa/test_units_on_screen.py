@@ -74,7 +74,7 @@ def test_the_unit_of_the_screen_changes_nothing_stored(phone):
         expect(driver.key("readings-both")).to_contain_text(shown)
         expect(driver.key(f"cell-{CELL}")).to_have_value("0.42")
         expect(driver.cell(CELL)).to_contain_text("toe\u2011in")
-    expect(driver.cell(CELL)).to_contain_text("outside 0.058″")  # 381 sin(0.22 degrees) = 1.46 mm
+    expect(driver.cell(CELL)).to_contain_text("outside by 0.058″")  # 381 sin(0.22 degrees) = 1.46 mm
     assert phone.page.evaluate(_ENTRIES, phone.job) == before
 
 
