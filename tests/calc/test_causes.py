@@ -34,11 +34,13 @@ def rates():
     return {kind: named(kind, seed) for seed, kind in enumerate(KINDS, 500)}
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("kind", KINDS)
 def test_true_cause_is_first_or_named_together_with_the_first(rates, kind):
     assert rates[kind][0] >= LEAST_NAMED * FITTINGS_PER_KIND
 
 
+@pytest.mark.full
 def test_over_all_kinds_it_is_named_and_few_are_named_with_it(rates):
     count = FITTINGS_PER_KIND * len(KINDS)
     assert sum(hits for hits, _ in rates.values()) >= LEAST_NAMED_OVER_ALL * count

@@ -7,9 +7,10 @@ from tests.bench.first_plans import MOST_REREAD, SETTINGS, chosen, is_outdone, i
 from tests.bench.joint_choice import RINGS
 
 COUNT = 150
+FIRST, *OTHERS = SETTINGS
 
 
-@pytest.mark.parametrize("setting", SETTINGS)
+@pytest.mark.parametrize("setting", [FIRST, *(pytest.param(each, marks=pytest.mark.full) for each in OTHERS)])
 def test_no_first_plan_is_outdone_and_reading_again_is_not_asked_of_most(setting):
     outputs = list(chosen(setting, COUNT))
     assert sum(map(is_outdone, outputs)) == 0

@@ -25,7 +25,10 @@ GENERATORS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("generator", GENERATORS, ids=lambda module: module.PATH.name)
+@pytest.mark.parametrize(
+    "generator",
+    [pytest.param(each, marks=[pytest.mark.full] * (each is make_choose), id=each.PATH.name) for each in GENERATORS],
+)
 def test_golden_file_is_what_its_generator_makes(generator):
     assert write_or_check(generator.PATH, generator.golden_text(), ["--check"]) == 0
 

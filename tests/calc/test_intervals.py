@@ -40,6 +40,7 @@ def test_one_value_has_no_interval_and_none_is_refused():
         mean_interval([])
 
 
+@pytest.mark.full
 def test_intervals_hold_the_truth_19_times_in_20():
     """2,000 samples of six from a normal: 95 % within three standard errors of the count, 1.5 %."""
     samples = np.random.default_rng(8).normal(5.0, 2.0, (2000, 6))

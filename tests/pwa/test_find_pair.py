@@ -174,7 +174,7 @@ def test_a_job_that_was_broken_off_is_made_whole_and_nothing_is_written_twice(ph
     )
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", pytest.param("es", marks=pytest.mark.full)])
 def test_it_is_clean_and_fits(browser, origin, language):
     phone = FindPairPhone(browser, origin, language=language)
     driver = phone.to_sheet()

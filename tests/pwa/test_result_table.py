@@ -25,8 +25,8 @@ _WIDE = """() => [...document.querySelectorAll('.result-table :is(th, td)')]
   .filter((cell) => cell.scrollWidth > cell.clientWidth + 1).map((cell) => cell.textContent)"""
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
-@pytest.mark.parametrize("width", [360, 320])
+@pytest.mark.parametrize("language", ["en", pytest.param("es", marks=pytest.mark.full)])
+@pytest.mark.parametrize("width", [360, pytest.param(320, marks=pytest.mark.full)])
 def test_no_word_or_number_breaks_inside(browser, origin, width, language):
     phone = SeededPhone(browser, origin, width=width, language=language)
     phone.open_job(START)

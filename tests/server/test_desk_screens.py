@@ -66,7 +66,7 @@ def remembered(app):
     return {"type": known["id"], "entry": lead.waiting()[0]}
 
 
-@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (360, "dark")])
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), pytest.param(360, "dark", marks=pytest.mark.full)])
 def test_every_page_can_be_read_by_everybody(desk_site, browser, width, scheme):
     origin, names = desk_site
     complaints = []

@@ -75,6 +75,7 @@ def test_bare_connections_shut_nobody_out(shop_app):
             assert crowd.seconds_until_answered(server, 60) is not None
 
 
+@pytest.mark.full
 def test_stalled_bodies_keep_nobody_out(clock, shop_app, stack):
     """Of a phone, of sign-ins that have ended, of strangers with four addresses; each alone held every thread."""
     clock.now_ms = int(time.time() * 1000)  # as the live server has it

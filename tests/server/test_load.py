@@ -26,6 +26,7 @@ def number_of(database, table):
         return connection.scalar(select(func.count()).select_from(table))
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("store", ["sqlite"], indirect=True)  # on PostgreSQL: test_two_servers.py, and all in the bench
 def test_twenty_phones_at_once_are_all_served(served):
     server, database = served

@@ -34,6 +34,7 @@ def of_many_scans(number):
     return content[:-2] + content[last:-2] * number + b"\xff\xd9"
 
 
+@pytest.mark.full
 def test_a_picture_of_many_scans_ends_within_its_time_and_the_next_is_taken(bounds):
     bounds(COMPUTING_S=2)
     bomb, begun = of_many_scans(2_000), time.monotonic()
