@@ -136,9 +136,14 @@ class SeededPhone:
         return self.driver
 
     def cut_network(self) -> None:
-        """Let nothing through any more, once the whole program is here: no worker could bring the rest."""
+        """Let nothing through any more, once the whole program is here: no worker could bring the rest, nor may the
+        HTTP cache, which may hold what an earlier phone has asked for.
+        """
         self.page.wait_for_function("() => performance.getEntriesByName('whole-program-here').length")
         self.page.evaluate("module => import(module)", MODULE)
+        self._uncached = self.context.new_cdp_session(self.page)
+        self._uncached.send("Network.enable")
+        self._uncached.send("Network.setCacheDisabled", {"cacheDisabled": True})
         self.context.set_offline(True)
 
     def read(self, prefix: str, left: tuple[int, int], right: tuple[int, int], n: int = 1) -> None:

@@ -50,7 +50,7 @@ class StaticHandler(BaseHTTPRequestHandler):
         if file is None:
             self.answer(404, "text/plain; charset=utf-8", b"no such file")
         else:
-            # A phone that opens the program again need not fetch it again; each test's phone is a fresh one.
+            # Neither a phone that opens the program again nor the next one (used_phones.py) need fetch it again.
             kept = {"Cache-Control": "max-age=3600"}
             self.answer(200, TYPES.get(file.suffix, "application/octet-stream"), file.read_bytes(), kept)
 

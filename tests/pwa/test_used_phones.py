@@ -8,14 +8,12 @@ STORE = """async () => {
   document.cookie = "left=1";
   await (await caches.open("left")).put("/left", new Response("1"));
   await new Promise((done) => { indexedDB.open("left").onsuccess = done; });
-  await navigator.serviceWorker.register("/sw.js", { scope: "/js/" }).catch(() => {});
 }"""
 STORED = """async () => ({
   local: localStorage.length, cookie: document.cookie, caches: await caches.keys(),
-  databases: await indexedDB.databases(), workers: (await navigator.serviceWorker.getRegistrations()).length,
-  isOnLine: navigator.onLine,
+  databases: await indexedDB.databases(), isOnLine: navigator.onLine,
 })"""
-NOTHING = {"local": 0, "cookie": "", "caches": [], "databases": [], "workers": 0, "isOnLine": True}
+NOTHING = {"local": 0, "cookie": "", "caches": [], "databases": [], "isOnLine": True}
 OPTIONS = {"viewport": {"width": 361, "height": 741}}  # no other test has these
 
 

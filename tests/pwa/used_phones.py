@@ -10,8 +10,8 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 _STORED = "cookies,indexeddb,local_storage,cache_storage,service_workers,websql,file_systems"
 _FOR_GOOD = (
-    "add_init_script", "expose_binding", "expose_function", "grant_permissions", "route", "route_web_socket",
-    "set_extra_http_headers", "set_geolocation",
+    "add_init_script", "expose_binding", "expose_function", "grant_permissions", "route", "route_from_har",
+    "route_web_socket", "set_default_timeout", "set_extra_http_headers", "set_geolocation",
 )  # fmt: skip
 _pools: WeakKeyDictionary[Browser, dict[tuple, list[BrowserContext]]] = WeakKeyDictionary()
 

@@ -25,7 +25,14 @@ export function start(phone, quiet) {
 
 /** Calls `listener(state of checkReady)` now, and whenever the shell or the ring tables may have come. */
 export function watchReady(phone, listener) {
-  const look = async () => listener(await checkReady(phone));
+  let [asked, told] = [0, 0];
+  const look = async () => {
+    const turn = ++asked;
+    const state = await checkReady(phone);
+    if (turn < told) return; // a worker that is gone answers late, or not at all
+    told = turn;
+    listener(state);
+  };
   onReadyChange(look);
   phone.onChange(({ jobs }) => { if (jobs.length === 0) look(); }); // a ring table may have come
   look();

@@ -11,7 +11,7 @@ from server.limits import CLOCK_NOTICED_MS
 
 STATES = {"open": say("ui.state.open"), "stopped": "Stopped", "signed": say("ui.state.signed"), "erased": "Erased"}
 _HALF_SHOWN = 5
-_SURE = 0.95  # beyond this, and below the rest of it, an estimate is no number any more, as on the phone (plan-card.js)
+_SURE = 0.95  # beyond this, and below its rest, an estimate is no number any more, as the phone has it (plan-table.js)
 
 
 def degrees(mdeg: float) -> str:

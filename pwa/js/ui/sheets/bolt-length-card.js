@@ -34,6 +34,7 @@ export class BoltLengthCard {
   #press;
   #done = element("div", { class: "hold-done" });
   #lines = {};
+  #following = null;
 
   constructor(context, row) {
     this.#context = context;
@@ -195,12 +196,21 @@ export class BoltLengthCard {
       .filter(Boolean).join("; ");
   }
 
-  /** What stops the job is recorded, so that every phone of the shop sees why; what holds waits for the press. */
-  async #change(change) {
-    const { typing, job, save } = this.#context;
+  /** What follows from an answer has more to lay out than the answer: it is one thing for all that is answered by then. */
+  #change(change) {
+    const { typing } = this.#context;
     typing.write(this.#row.slot, { ...this.#typed, ...change });
     this.#mark();
-    await painted(); // what follows from the answer has more to lay out than the answer
+    this.#following ??= painted().then(() => {
+      this.#following = null;
+      return this.#follow();
+    });
+    return this.#following;
+  }
+
+  /** What stops the job is recorded, so that every phone of the shop sees why; what holds waits for the press. */
+  async #follow() {
+    const { job, save } = this.#context;
     const typed = this.#typed;
     const facts = boltFacts(job.fold, this.#row.round, this.#row.wheel);
     const verdict = this.#judge(facts);

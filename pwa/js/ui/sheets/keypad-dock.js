@@ -105,10 +105,13 @@ export class KeypadDock {
     await Promise.all([this.#going, field?.keep()]);
   }
 
-  /** Comes or goes once the tap is answered: the whole sheet is laid out anew by it. */
+  /**
+   * Comes or goes once the tap is answered: the whole sheet is laid out anew by it. Another screen may have come by
+   * then, whose bar is not to be covered.
+   */
   #dock() {
     afterPaint(() => {
-      if (this.#field) {
+      if (this.#field?.element.isConnected) {
         this.#draw();
         this.#app.dock(this.element);
         this.#screen.show(this.#field.element);
@@ -220,7 +223,8 @@ export class KeypadDock {
   #key(key, label, kind, onPress, name) {
     const face = `${key} ${label} ${kind}`;
     if (!this.#made.has(face)) {
-      const press = () => { this.#goOn(); return onPress(); };
+      // while the keypad is going no field is framed
+      const press = () => { this.#goOn(); return this.#field ? onPress() : undefined; };
       const made = button({ key, label, name, kind: `key ${kind}`, onPress: press });
       made.dataset.guard = "near";
       this.#made.set(face, made);

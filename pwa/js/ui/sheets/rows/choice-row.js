@@ -25,6 +25,8 @@ export class ChoiceRow {
   #isOpen = null;
   /** Closes the list behind an answer: due once the answer is painted, for the whole sheet is laid out anew by it. */
   #fold = () => {};
+  /** The answer that is being saved. */
+  #pending = null;
 
   constructor(context, row) {
     this.#context = context;
@@ -47,6 +49,7 @@ export class ChoiceRow {
   update(row) {
     this.#row = row;
     this.#fold();
+    this.#pending = null;
     this.#show(row.conflict ? null : row.value ?? null, false);
   }
 
@@ -113,15 +116,23 @@ export class ChoiceRow {
   }
 
   async #answer(id) {
+    if (id === this.#pending) return undefined; // a glove that bounces
     this.#isOpen = null;
     if (id === this.#row.value && !this.#row.conflict) return this.update(this.#row);
+    this.#pending = id;
     this.#mark(id, true);
-    if (this.#opener) this.#fold = afterPaint(() => {
-      this.#opener.focus({ preventScroll: true });
-      this.#show(id, true);
-    });
+    if (this.#opener) this.#fold = afterPaint(() => this.#foldBehind(id));
     if (!(await this.#context.save(this.#row, { body: { value: id } }))) this.update(this.#row);
     return undefined;
+  }
+
+  /** The focus stays in the row, unless something else has it by now. */
+  #foldBehind(id) {
+    if (id !== this.#pending) return;
+    const { activeElement } = document;
+    if (activeElement === document.body || this.element.contains(activeElement))
+      this.#opener.focus({ preventScroll: true });
+    this.#show(id, true);
   }
 }
 
