@@ -91,6 +91,8 @@ test("what was ready is not so any more once the store has failed, and is again 
   deepEqual(readyAsOfNow(state, phone), { ready: true, missing: [] });
   deepEqual(readyAsOfNow({ ready: false, missing: ["table", "kept"] }, phone), { ready: false, missing: ["table"] });
   deepEqual(readyAsOfNow({ ready: false, missing: [] }, phone), { ready: false, missing: [] }, "nobody has looked");
+  phone.health = { ok: false, code: "store-full" };
+  deepEqual(readyAsOfNow({ ready: false, missing: [] }, phone), { ready: false, missing: ["store"] }, "told at once");
 });
 
 test("a worker that does not answer is not ready", async () => {

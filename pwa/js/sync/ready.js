@@ -21,10 +21,15 @@ export async function checkReady(phone, workers = globalThis.navigator?.serviceW
   return stateOf([...missing, ...missingInStore(phone)]);
 }
 
-/** The same state with what the phone knows of its storage by now: that can change after any save. */
+/**
+ * The same state with what the phone knows of its storage by now: that can change after any save. While nobody has
+ * looked yet, only trouble is said, and that at once: a full disk makes every look long.
+ */
 export function readyAsOfNow({ ready, missing }, phone) {
-  if (!ready && missing.length === 0) return { ready, missing }; // nobody has looked yet
-  return stateOf([...missing.filter((part) => part === "shell" || part === "table"), ...missingInStore(phone)]);
+  const inStore = missingInStore(phone);
+  const isUnknown = !ready && missing.length === 0;
+  if (isUnknown && inStore.every((part) => part === "kept")) return { ready, missing };
+  return stateOf([...missing.filter((part) => part === "shell" || part === "table"), ...inStore]);
 }
 
 /** Whether a whole job can be done with no network, kept for sure or not. */
