@@ -79,8 +79,13 @@ def test_a_hold_pressed_too_shortly_says_that_it_has_to_be_held(sheets):
 
 def test_a_hold_at_the_bolt_length_asks_for_the_bolts_first(sheets):
     p = sheets(LENGTH, "wheel.left")
-    p.driver.press(LENGTH, 800)
-    expect(p.driver.key(f"hold-said-{LENGTH}")).to_contain_text("Choose the bolts first")
+    expect(p.driver.key("bolts-known").locator("p").first).to_be_visible()
+    said = p.driver.key(f"hold-said-{LENGTH}")
+    for _ in range(3):  # what the touch guard takes none of is pressed again
+        p.driver.press(LENGTH, 800)
+        if said.inner_text():
+            break
+    expect(said).to_contain_text("Choose the bolts first")
     p.driver.tap(f"bolts-new-{LENGTH}")
     expect(p.driver.key(f"hold-said-{LENGTH}")).to_be_empty()
 

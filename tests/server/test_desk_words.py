@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent.parent
     ("mdeg", "quantity", "expected"),
     [(0, "toe", "0.00°"), (330, "toe", "0.33° toe\u2011in"), (-5, "camber", "0.01° top in"),
      (-4, "camber", "0.004° top in"), (664, "camber", "0.66° top out"), (-37.5, "thrust", "0.04° to the left"),
-     (1000, "cross-camber", "1.00° more on the left"), (None, "toe", "not read")],
+     (1000, "cross-camber", "1.00° more out on the left"), (None, "toe", "not read")],
 )  # fmt: skip
 def test_angles_in_words(mdeg, quantity, expected):
     assert words.angle(mdeg, quantity) == expected
