@@ -196,7 +196,7 @@ export class BoltLengthCard {
       .filter(Boolean).join("; ");
   }
 
-  /** What follows from an answer has more to lay out than the answer: it is one thing for all that is answered by then. */
+  /** What follows from an answer has more to lay out than the answer: it comes once for all answered by then. */
   #change(change) {
     const { typing } = this.#context;
     typing.write(this.#row.slot, { ...this.#typed, ...change });
