@@ -9,6 +9,7 @@ import os
 import re
 import subprocess
 import sys
+from contextlib import contextmanager
 
 import pytest
 from playwright.sync_api import expect
@@ -44,18 +45,23 @@ def server(tmp_path_factory):
         yield live
 
 
-@pytest.fixture(scope="module")
-def trusting_browser(server, chromium, launch_options, tmp_path_factory):
-    """Chromium whose user has installed the shop's authority."""
-    home = tmp_path_factory.mktemp("home")
+@contextmanager
+def browser_that_trusts(store, chromium, launch_options, home):
+    """Chromium whose user has installed the authority of the shop in this folder."""
     database = home / ".pki" / "nssdb"
     database.mkdir(parents=True)
-    authority = server.store_folder / "certificate" / "authority.crt"
+    authority = store / "certificate" / "authority.crt"
     for arguments in (["-N", "--empty-password"], ["-A", "-t", "C,,", "-n", "shop", "-i", str(authority)]):
         subprocess.run([certutil(), "-d", f"sql:{database}", *arguments], check=True, timeout=30)
     browser = chromium.launch(**launch_options, env=os.environ | {"HOME": str(home)})
     yield browser
     browser.close()
+
+
+@pytest.fixture(scope="module")
+def trusting_browser(server, chromium, launch_options, tmp_path_factory):
+    with browser_that_trusts(server.store_folder, chromium, launch_options, tmp_path_factory.mktemp("home")) as browser:
+        yield browser
 
 
 def told_nothing_bad(page):
