@@ -95,7 +95,8 @@ def test_nothing_acts_before_the_finger_is_lifted_or_by_dragging_alone():
     """
     early = re.compile(r"""["'](pointerdown|mousedown|pointermove|mousemove|drag\w*|touch(start|move))["']|draggable""")
     found = {file.name for file in UI.rglob("*.js") if early.search(file.read_text("utf-8"))}
-    assert found == {"tilt-map.js", "hold-press.js", "picture-touches.js"}
+    # the touch guard only notes when a finger went down
+    assert found == {"tilt-map.js", "hold-press.js", "picture-touches.js", "touch-guard.js"}
     picture = (UI / "fields" / "picture-touches.js").read_text("utf-8")
     assert re.findall(r"#(\w+)\([^)]*\) \{(?:(?!\n  \}).)*this\.#set\(\)", picture, re.S) == ["up", "key"]
     touches = re.findall(
