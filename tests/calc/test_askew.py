@@ -18,7 +18,8 @@ def built(psi_deg: float, aside_mm: float = 0, track=TRACK, wheelbase=WHEELBASE)
     front = {"left": complex(wheelbase, half), "right": complex(wheelbase, -half)}
     turn = complex(math.cos(psi), -math.sin(psi))
     rear = {"left": 1j * half * turn + 1j * aside_mm, "right": -1j * half * turn + 1j * aside_mm}
-    assert (rear["left"].real > 0) == (psi_deg > 0) or psi_deg == 0  # heading right, its left end is ahead
+    # heading right, its left end is ahead; the least angles that a float has move nothing
+    assert (rear["left"].real > 0) == (psi_deg > 0) or abs(psi_deg) < 1e-9
     other = {"left": "right", "right": "left"}
     return {
         "track_mm": track,
