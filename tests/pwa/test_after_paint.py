@@ -2,11 +2,8 @@
 
 import pytest
 from playwright.sync_api import expect
-from seeded_phone import bolts
-from test_fitting_screens import to_fit
-from used_phones import give_back
-
-from seeded_phone import SeededPhone  # isort: skip
+from seeded_phone import SeededPhone
+from test_fitting_screens import to_bolt_length
 
 LENGTH, CHOICE = "fit.left.bolt-length", "vehicle.pair-fitted"
 # The next frames, and what stands in for them, come as late as on a phone that has much to do.
@@ -45,16 +42,9 @@ def test_a_bounce_on_a_longer_choice_is_one_answer(sheets):
 @pytest.fixture
 def at_bolts(browser, origin):
     phone = SeededPhone(browser, origin)
-    driver = to_fit(phone, "fit.left.hub-free", bolts(5, 110, engaged_mm=30))
-    phone.show("sheet/wheel.left")
-    driver.tap("more-hub-off")
-    driver.number("fit.left.bolt-turns", "9")
-    driver.tap("key-next")
-    driver.wait_state("fit.left.bolt-turns")
-    phone.work_until(LENGTH)
-    phone.show("sheet/wheel.left")
+    to_bolt_length(phone, turns=9)
     yield phone
-    give_back(phone.context)
+    phone.close()
 
 
 def test_length_and_class_that_stop_the_job_are_recorded_once(at_bolts):

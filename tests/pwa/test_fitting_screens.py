@@ -64,6 +64,19 @@ def to_fit(phone: SeededPhone, until: str, *facts, pairs: int = 2):
     return phone.driver
 
 
+def to_bolt_length(phone: SeededPhone, turns: int):
+    """Count the turns of a bolt at the left hub, and work on until the bolts that close it are next."""
+    driver = to_fit(phone, "fit.left.hub-free", bolts(5, 110, engaged_mm=30))
+    phone.show("sheet/wheel.left")
+    driver.tap("more-hub-off")
+    driver.number("fit.left.bolt-turns", str(turns))
+    driver.tap("key-next")
+    driver.wait_state("fit.left.bolt-turns")
+    phone.work_until("fit.left.bolt-length")
+    phone.show("sheet/wheel.left")
+    return driver
+
+
 @pytest.mark.full
 def test_notes_of_an_axle_described_the_same_way_are_offered_and_kept_only_after_a_tap(phone):
     phone.open_job([DESCRIPTION, bolts(), ["fit.torque", "field-set", {"value": TORQUE}]])
@@ -260,14 +273,7 @@ def test_marks_read_back_wrong_are_refused_with_what_is_wrong(phone):
 
 
 def test_turns_counted_at_the_wheel_warn_where_the_bolts_are_handled(phone):
-    driver = to_fit(phone, "fit.left.hub-free", bolts(5, 110, engaged_mm=30))
-    phone.show("sheet/wheel.left")
-    driver.tap("more-hub-off")
-    driver.number("fit.left.bolt-turns", "9")
-    driver.tap("key-next")
-    driver.wait_state("fit.left.bolt-turns")
-    phone.work_until("fit.left.bolt-length")
-    phone.show("sheet/wheel.left")
+    driver = to_bolt_length(phone, turns=9)
     expect(driver.key("bolts-known")).to_contain_text("9 turns counted here: 13.5 mm screwed in")
     expect(driver.key("turns-clash")).to_contain_text("do not agree")
     expect(driver.key("longer-bolts")).to_contain_text("Longer bolts: at least")
