@@ -27,7 +27,7 @@ class Visitor:
 Talk = Callable[[Visitor, asyncio.StreamReader, asyncio.StreamWriter], Awaitable[None]]
 
 
-class Door:
+class Acceptor:
     """`talk` has the whole of one connection; its end ends it. `shares`: addresses are people, and not proxies."""
 
     def __init__(self, listening: socket.socket, tls: ssl.SSLContext | None, talk: Talk, most: int, shares: bool):

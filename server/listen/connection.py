@@ -19,7 +19,7 @@ _NOTHING_TO_SAY = (204, 304)
 
 
 class Talk:
-    """What the door hands its connections to."""
+    """What the acceptor hands its connections to."""
 
     def __init__(self, calls: Calls, bodies: Bodies):
         self._calls, self._bodies = calls, bodies

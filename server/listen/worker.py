@@ -1,4 +1,4 @@
-"""The process that serves: the application, its threads and the door, until its parent says stop or is gone."""
+"""The process that serves: the application, its threads and the acceptor, until its parent says stop or is gone."""
 
 import asyncio
 import ctypes
@@ -16,7 +16,7 @@ from pathlib import Path
 from server import create_app
 from server.limits import LARGEST_IMPORT, LARGEST_PHOTO
 from server.listen import limits
-from server.listen.accept import Door
+from server.listen.accept import Acceptor
 from server.listen.connection import Talk
 from server.listen.read_bodies import Bodies, Sender
 from server.listen.wsgi_calls import Calls
@@ -48,8 +48,8 @@ async def _serve(app, listening, tls_files, most: int, orders) -> None:
     async def who(environ: dict) -> Sender:
         return Sender(*await calls.in_thread(look, environ))
 
-    door = Door(listening, tls, Talk(calls, Bodies(who, _largest)), most, shares=app.config["PROXIES"] == 0)
-    standing_open = asyncio.create_task(door.stand_open())
+    acceptor = Acceptor(listening, tls, Talk(calls, Bodies(who, _largest)), most, shares=app.config["PROXIES"] == 0)
+    standing_open = asyncio.create_task(acceptor.stand_open())
     keeping_young = asyncio.create_task(_keep_young(tls, tls_files))
     told_to_stop = asyncio.Event()
     _listen_to_parent(orders, asyncio.get_running_loop(), told_to_stop)
@@ -57,7 +57,7 @@ async def _serve(app, listening, tls_files, most: int, orders) -> None:
     await told_to_stop.wait()
     standing_open.cancel()
     keeping_young.cancel()
-    await door.close(limits.FINISHING_S)
+    await acceptor.close(limits.FINISHING_S)
 
 
 def _largest(path: str) -> int:

@@ -5,7 +5,7 @@ import socket
 import threading
 from contextlib import contextmanager
 
-from server.listen.accept import Door
+from server.listen.accept import Acceptor
 from server.listen.connection import Talk
 from server.listen.read_bodies import Bodies, Sender
 from server.listen.wsgi_calls import Calls
@@ -33,13 +33,15 @@ class Listening:
             return self._who(environ)
 
         calls = Calls(self.application, "http")
-        door = Door(self.socket, None, Talk(calls, Bodies(who, lambda _path: 1_000_000)), self._most, self._shares)
+        acceptor = Acceptor(
+            self.socket, None, Talk(calls, Bodies(who, lambda _path: 1_000_000)), self._most, self._shares
+        )
         self._loop, self._end = asyncio.get_running_loop(), asyncio.Event()
-        standing_open = asyncio.create_task(door.stand_open())
+        standing_open = asyncio.create_task(acceptor.stand_open())
         ready.set()
         await self._end.wait()
         standing_open.cancel()
-        await door.close(1)
+        await acceptor.close(1)
 
     def connect(self, source="127.0.0.1") -> socket.socket:
         return socket.create_connection(self.socket.getsockname(), LIMIT_S, (source, 0))

@@ -3,7 +3,7 @@
 // its way meanwhile.
 
 import { SyncTrouble } from "./client.js";
-import { Wishes } from "./wanted-jobs.js";
+import { WantedJobs } from "./wanted-jobs.js";
 
 const ENTRIES_LIMIT_MS = 60_000;
 const MOST_ROUNDS = 2000;
@@ -24,14 +24,14 @@ const ABOUT_THE_BATCH = new Set([400, 413, 422, 500]);
  */
 export async function pushPull(session, phone, now, { version = null, told = async () => {} } = {}) {
   const batch = new Batch();
-  const wishes = await Wishes.of(session, phone);
+  const wantedJobs = await WantedJobs.of(session, phone);
   const ask = (request) => exchange(session, { ...request, version, kept: phone.isKept });
   let restarts = 0;
   let ahead = null; // {request, asked}: the next page
   let waiting = Infinity;
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
     const request = ahead?.request
-      ?? await phone.syncStore.outgoing({ ...batch, bring: wishes.next(), lines: wishes.place });
+      ?? await phone.syncStore.outgoing({ ...batch, bring: wantedJobs.next(), lines: wantedJobs.place });
     let answer;
     try {
       answer = await (ahead?.asked ?? ask(request));
@@ -40,20 +40,20 @@ export async function pushPull(session, phone, now, { version = null, told = asy
       continue;
     }
     batch.wentThrough();
-    wishes.heard(answer, request);
-    ahead = waiting === 0 ? pageAfter(answer, request, wishes, ask) : null;
+    wantedJobs.heard(answer, request);
+    ahead = waiting === 0 ? pageAfter(answer, request, wantedJobs, ask) : null;
     const outcome = await phone.syncStore.apply(answer, { request, serverTime: session.serverTime, at: now() });
     if (outcome.behind) phone.lost ??= { ...outcome.behind, unsent: 0, photos: 0, restored: 0 };
     if (answer.restart) restarts += 1;
-    const lines = await wishes.take(answer, request, outcome);
+    const lines = await wantedJobs.take(answer, request, outcome);
     if (outcome.jobs.length + lines.length > 0) await phone.changed([...new Set([...outcome.jobs, ...lines])]);
-    await wishes.renew();
-    if (wishes.left > 0) await told(wishes.left);
+    await wantedJobs.renew();
+    if (wantedJobs.left > 0) await told(wantedJobs.left);
     waiting = (await phone.unsent()).entries - batch.without.size;
     const gotOn = outcome.settled > 0 || request.entries.length === 0 || (answer.restart && restarts === 1);
-    const isDone = !answer.more && !outcome.isOff && wishes.next().length === 0;
+    const isDone = !answer.more && !outcome.isOff && wantedJobs.next().length === 0;
     if (isDone && (waiting === 0 || !gotOn))
-      return { wantedPhotos: answer.wanted_photos, trouble: batch.trouble ?? wishes.trouble, isAnew: restarts > 0 };
+      return { wantedPhotos: answer.wanted_photos, trouble: batch.trouble ?? wantedJobs.trouble, isAnew: restarts > 0 };
   }
   throw new SyncTrouble("server-trouble", { status: 200, problem: "it never comes to an end" });
 }
@@ -61,13 +61,13 @@ export async function pushPull(session, phone, now, { version = null, told = asy
 /**
  * Asks for what follows an answer that brought entries and changed nothing else; null where there is nothing like that.
  */
-function pageAfter(answer, { device, since, whole }, wishes, ask) {
-  const bring = wishes.next();
-  const isOff = wishes.isOff(answer, since);
+function pageAfter(answer, { device, since, whole }, wantedJobs, ask) {
+  const bring = wantedJobs.next();
+  const isOff = wantedJobs.isOff(answer, since);
   if ((!answer.more && bring.length === 0) || isOff || answer.restart || answer.new_device) return null;
   const request = {
     device, since: answer.next, entries: [], unsent: 0, whole: [...new Set([...whole, ...(answer.whole ?? [])])], bring,
-    lines: wishes.place,
+    lines: wantedJobs.place,
   };
   const asked = ask(request);
   asked.catch(() => {}); // it is awaited in its turn; where this sync ends before, nobody does

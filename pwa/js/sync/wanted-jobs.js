@@ -7,7 +7,7 @@ import { endsAsking } from "./client.js";
 const MOST_TO_BRING = 10;
 const BRING_LIMIT_MS = 60_000;
 
-export class Wishes {
+export class WantedJobs {
   /** Among lines, as the server named it, or null. */
   place = null;
   /** Why a job could not be asked for by itself. */
@@ -21,12 +21,12 @@ export class Wishes {
   #told = new Map(); // job -> its line as it came in this sync, whether it could be kept or not
 
   static async of(session, phone) {
-    const wishes = new Wishes(session, phone, await phone.lines());
-    wishes.place = (await wishes.renew()).lines;
-    return wishes;
+    const wantedJobs = new WantedJobs(session, phone, await phone.lines());
+    wantedJobs.place = (await wantedJobs.renew()).lines;
+    return wantedJobs;
   }
 
-  /** @param {import("../store/lines.js").Lines} lines use `Wishes.of` */
+  /** @param {import("../store/lines.js").Lines} lines use `WantedJobs.of` */
   constructor(session, phone, lines) {
     this.#session = session;
     this.#phone = phone;
