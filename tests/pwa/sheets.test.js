@@ -44,6 +44,11 @@ for (const [name, choiceOf] of [["least", (options) => options[0]], ["most", (op
           ok(left <= before.get(key).left,
             `${row.slot}: ${key} had ${before.get(key).left} left, now ${left} (${state})`);
       }
+      for (const { key, left, state, pauses } of job.sheets) {
+        const inPauses = pauses.reduce((sum, pause) => sum + pause.left, 0);
+        equal(state === "waiting" ? left : inPauses, left, `${row.slot}: the pauses of ${key} come to its count`);
+        equal(left === 0, state === "done", `${row.slot}: ${key} is ${state} with ${left} left`);
+      }
       ok(job.sheet(row.sheet).left < before.get(row.sheet).left || !row.required,
         `${row.slot} takes one off ${row.sheet}`);
     }

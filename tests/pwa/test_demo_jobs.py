@@ -21,6 +21,19 @@ FINDINGS = """async () => {
         const job = new Job({ id, entries, checklist });
         const stepsOf = ({ id }) => rows.find((row) => row.id === id).also ?? [];
         const wasTicked = (row) => stepsOf(row).some((step) => job.body(step, "step-done"));
+        const grown = new Job({ id, checklist });
+        const miscounted = new Set();
+        for (const [at, entry] of entries.entries()) {
+            grown.apply(entry);
+            if (at % 10 !== 9 && at < entries.length - 1) continue;
+            for (const { key, state, left, pauses } of grown.sheets) {
+                const inPauses = pauses.reduce((sum, pause) => sum + pause.left, 0);
+                if (state === "waiting" ? pauses.some((pause) => pause.left > left) : inPauses !== left)
+                    miscounted.add(`${key} after ${at}: ${inPauses} in its pauses, ${left} in all`);
+                for (const pause of pauses.filter((each) => (each.left === 0) !== (each.state === "done")))
+                    miscounted.add(`${key} ${pause.id} after ${at}: ${pause.state} with ${pause.left}`);
+            }
+        }
         const left = job.openRows().filter((row) => !wasTicked(row));
         return {
             state: job.fold.state,
@@ -28,6 +41,7 @@ FINDINGS = """async () => {
             missing: left.filter(({ state }) => state !== "refused").map(({ slot }) => slot),
             refusals: left.filter(({ state }) => state === "refused").map(({ slot }) => slot),
             next: job.nextOpen()?.slot ?? null,
+            miscounted: [...miscounted],
             unknown: entries.filter(({ slot, kind }) => kind === "step-done" && !ids.has(idOf(slot))),
         };
     }));
@@ -40,6 +54,7 @@ def test_the_phone_finds_nothing_undone_in_a_signed_job_of_the_demo_and_a_next_s
     assert sorted(set(states)) == ["open", "signed", "stopped"]
     for job in found:
         assert job["unknown"] == [], "steps that the checklist does not have"
+        assert job["miscounted"] == [], "what is open, by sheet and by pause"
         if job["state"] == "signed":
             assert job["conflicts"] == []
             assert job["missing"] == []

@@ -1,5 +1,7 @@
 """A wheel's sheet: its pauses, what is said going in, shut lines that hide nothing unusual, cautions that stay."""
 
+import re
+
 from playwright.sync_api import expect
 from sheet_driver import CAME_MS
 
@@ -63,3 +65,25 @@ def test_a_caution_stays_in_the_banner_until_the_row_that_ends_it(sheets):
 def test_a_caution_ends_with_the_row_that_ends_it(sheets):
     p = sheets("fit.left.flush-again", "wheel.left")
     expect(p.driver.key("in-force")).to_be_hidden()
+
+
+def test_bar_list_and_pauses_count_what_is_open_alike(sheets):
+    """Cause: the pauses left out rows that an answer still to be given may bring; the verdict counted as a question."""
+    p = sheets(CARRIED, "wheel.left")
+    heads = p.page.locator(".pause-words").all_inner_texts()
+    inside = [int(count) for head in heads for count in re.findall(r"(\d+) open", head)]
+    assert len(inside) == 4
+    assert counted(p, "wheel.left") == [sum(inside)] * 2
+    p = sheets("vehicle.ring-place", "possible")
+    asked = ("ring-place", "pilot", "sensor", "rear-brake", "parking-brake", "suspension", "high-voltage", "arch-gap",
+             "tyre-radius")  # fmt: skip
+    may_come = ("sensor-gap", "caliper-bracket")
+    assert counted(p, "possible") == [len(asked + may_come)] * 2
+
+
+def counted(p, sheet) -> list[int]:
+    """What the bar and the list of sheets say of one sheet."""
+    p.driver.tap("menu")
+    said = [p.page.locator(".top-place").inner_text(), p.driver.key(f"sheet-{sheet}").inner_text()]
+    p.driver.tap("close-list")
+    return [int(re.search(r"(\d+) open", words)[1]) for words in said]

@@ -17,7 +17,7 @@ import { partsMissing, stalePlan } from "./plan-still-holds.js";
 import { isBegun, isEnding, isHubLoose } from "./round-work.js";
 import { fieldOf, settledAt } from "./slot-values.js";
 import { placeOf, slotOf, templateOf } from "./sheet-data.js";
-import { isConfirmed, nextOpen, rowsIn, sheetsOf } from "./sheets.js";
+import { isLeft, nextOpen, rowsIn, sheetsOf } from "./sheets.js";
 import { readingSds } from "./shop-spread.js";
 import { SIDES } from "../numbers/sides.js";
 
@@ -195,8 +195,8 @@ export class Job {
 
   /** @returns {object[]} required rows neither done nor gone past: what a signed sheet would lack */
   openRows() {
-    const isLeft = (row) => row.required && row.card !== "sign" && !isConfirmed(row) && !this.#isWhyItEnds(row);
-    return this.#once("open", () => this.rows.filter(isLeft));
+    const isOpen = (row) => isLeft(row) && row.card !== "sign" && !this.#isWhyItEnds(row);
+    return this.#once("open", () => this.rows.filter(isOpen));
   }
 
   /** @returns {object[]} the open holds that nobody may go past, those of earlier rounds first */
@@ -276,13 +276,13 @@ export class Job {
   /** What an earlier round closed stands until a later one opens it: it counts as it stands there now. */
   #openOfEarlierRounds(isWanted) {
     const rowsOf = (round) => this.sheetsIn(round).flatMap(({ rows }) => rows).filter((row) => row.round === round);
-    const isLeft = (row) => row.required && !isConfirmed(row) && isWanted(row);
     return this.#roundsTo(this.round - 1).flatMap((round) => {
       const later = this.#roundsTo(this.round).slice(round);
       const asked = new Set(later.flatMap(rowsOf).map(({ id, wheel }) => `${id} ${wheel}`));
       const isOpenedSince = ({ sheetId, wheel }) => sheetId === "wheel"
         && later.some((each) => isHubLoose(this.fold, each, wheel));
-      return rowsOf(round).filter((row) => isLeft(row) && !asked.has(`${row.id} ${row.wheel}`) && !isOpenedSince(row));
+      return rowsOf(round).filter((row) => isLeft(row) && isWanted(row) && !asked.has(`${row.id} ${row.wheel}`)
+        && !isOpenedSince(row));
     });
   }
 

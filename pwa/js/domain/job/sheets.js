@@ -26,14 +26,14 @@ const TAKE_OUT_SHEETS = ["plan", "lift", "wheel", "down"];
  * @param {{round?: number, names?: Object<string, string>, begunWith?: number}} [at] the current round unless given;
  *   names of the ring sets by id; which checklist began the job
  * @returns {object[]} {key, id, wheel, round: number|null, number, place, state:
- *   "done"|"open"|"held"|"refused"|"waiting", left, rows, pauses: [{id: string|null, goingIn: string[], rows, state}]}.
- *   held: all that is left waits for a hold; waiting: there is no plan yet. `left` counts required rows that are open,
- *   those among them that only an answer still to be given can bring: it never rises by an answer. A row reads as its
- *   data (by getters: it is not to be spread) and {key, slot, sheet, pause, wheel, round, optionSet, options, params,
- *   isOfPair, state: "done"|"open"|"locked"|"overridden"|"refused", lockedBy: slot|null, lockedFor:
+ *   "done"|"open"|"held"|"refused"|"waiting", left, rows, pauses: [{id: string|null, goingIn: string[], rows, state,
+ *   left}]}. held: all that is left waits for a hold; waiting: there is no plan yet. `left` counts required rows that
+ *   are open (isLeft), those among them that only an answer still to be given can bring: it never rises by an answer,
+ *   and the pauses' come to the sheet's. A row reads as its data (by getters: it is not to be spread) and {key, slot,
+ *   sheet, pause, wheel, round, optionSet, options, params, isOfPair, state:
+ *   "done"|"open"|"locked"|"overridden"|"refused", lockedBy: slot|null, lockedFor:
  *   "hold"|"refusal"|"open"|"settle"|null (open: the vehicle is not lowered past a row that is; settle: two plans of
- *   the round differ), canPass, conflict, value,
- *   entry, refusal, warning, unusual, stamp}
+ *   the round differ), canPass, conflict, value, entry, refusal, warning, unusual, stamp}
  */
 export function sheetsOf(checklist, fold, { round = currentRound(fold), names = {}, begunWith = 2 } = {}) {
   const { sheets, rows } = expanded(checklist, fold, round, { names, begunWith });
@@ -67,8 +67,13 @@ export function nextOpen(rows, after = null) {
     || null;
 }
 
+/** @returns {boolean} whether a row counts wherever it is said how many are open: the verdict follows from others */
+export function isLeft(row) {
+  return row.required && row.card !== "verdict" && !isConfirmed(row);
+}
+
 /** @returns {boolean} whether a row is confirmed, or somebody went past it */
-export function isConfirmed({ state }) {
+function isConfirmed({ state }) {
   return state === "done" || state === "overridden";
 }
 
@@ -93,7 +98,7 @@ function expanded(checklist, fold, round, known) {
         isWaiting: sheet.needsPlan && !scene.work, rows: [], pauses: [], mayCome: 0,
       };
       for (const pause of sheet.pauses) {
-        const own = { id: pause.id, goingIn: pause.goingIn, rows: [] };
+        const own = { id: pause.id, goingIn: pause.goingIn, rows: [], mayCome: 0 };
         for (const entry of pause.rows) addRows(made, own, entry, { sheet, wheel, scene, place });
         made.pauses.push(own);
         place += 1;
@@ -138,6 +143,7 @@ function addRows(sheet, pause, entry, { sheet: data, wheel, scene, place }) {
       pause.rows.push(row);
     } else if (entry.row.required && applies(data, entry, side, scene, facts, mayHold)) {
       sheet.mayCome += 1;
+      pause.mayCome += 1;
     }
   }
 }
@@ -292,20 +298,23 @@ function stampOf({ slot, state, lockedBy, warning, params, conflict, torques }, 
 }
 
 function asShown(sheet, number) {
-  const { rows, pauses, isWaiting, mayCome } = sheet;
-  const left = rows.filter((row) => row.required && !isConfirmed(row));
+  const { rows, pauses, isWaiting } = sheet;
   return {
     key: sheet.key, id: sheet.id, wheel: sheet.wheel, round: sheet.round, number, place: sheet.place, rows,
-    state: isWaiting && rows.every((row) => row.state !== "refused") ? "waiting" : stateOfRows(rows, mayCome),
-    left: left.length + mayCome,
+    state: isWaiting && rows.every((row) => row.state !== "refused") ? "waiting" : stateOfRows(sheet),
+    left: leftIn(sheet),
     pauses: pauses.filter(({ id, rows: own }) => id === null || own.length > 0)
-      .map((pause) => ({ ...pause, state: stateOfRows(pause.rows, 0) })),
+      .map((pause) => ({ ...pause, left: leftIn(pause), state: stateOfRows(pause) })),
   };
 }
 
-function stateOfRows(rows, mayCome) {
+function leftIn({ rows, mayCome }) {
+  return rows.filter(isLeft).length + mayCome;
+}
+
+function stateOfRows({ rows, mayCome }) {
   if (rows.some(({ state }) => state === "refused")) return "refused";
-  const left = rows.filter((row) => row.required && !isConfirmed(row));
+  const left = rows.filter(isLeft);
   if (left.length === 0) return mayCome > 0 ? "open" : "done";
   return left.every(({ state }) => state === "locked") ? "held" : "open";
 }

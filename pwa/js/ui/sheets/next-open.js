@@ -4,6 +4,7 @@
  */
 
 import { KIND } from "../../domain/job/entry.js";
+import { isLeft } from "../../domain/job/sheets.js";
 
 /** @returns {Object|null} the next open row of a sheet, from the one that was answered last on, then from the top */
 export function nextRow({ rows }, answered) {
@@ -46,9 +47,8 @@ export function typedFirst([first]) {
     : null;
 }
 
-/** The verdict is answered by the rows below it. */
-function isOpen({ state, required, card }) {
-  return state === "open" && required !== false && card !== "verdict";
+function isOpen(row) {
+  return row.state === "open" && isLeft(row);
 }
 
 function isTapped({ type, card }) {

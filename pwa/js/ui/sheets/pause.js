@@ -150,10 +150,9 @@ export class Pause {
 
   #showHead() {
     const { t, sheet } = this.#context;
-    const { id, state, goingIn = [], rows } = this.#pause;
+    const { id, state, goingIn, rows, left } = this.#pause;
     if (id === null) return;
     const title = t(`pause.${sheet.id}.${id}.title`);
-    const left = rows.filter((row) => row.required !== false && !["done", "overridden"].includes(row.state)).length;
     const words = state === "done" ? unusual(t, rows) : t("on-sheet.left", { count: left });
     const drawn = JSON.stringify([this.#open, this.#isListed, title, words, state]);
     if (this.#head.dataset.drawn !== drawn) {
