@@ -32,11 +32,11 @@ export async function openJob(facts) {
 
 /**
  * Does row after row in the plainest way until the row `until` is next (null: as far as it goes).
- * @param {{answers?: Object, pairs?: number|null}} wish {slot: value of a field}; how many pairs the plan has, else the
- *   recommended one
+ * @param {{answers?: Object, pairs?: number|null, rows?: number}} wish {slot: value of a field}; how many pairs the
+ *   plan has, else the recommended one; at most so many rows
  * @returns {Promise<string|null>} the slot that is next
  */
-export async function workUntil(job, until, { answers = {}, pairs = null } = {}) {
+export async function workUntil(job, until, { answers = {}, pairs = null, rows = Infinity } = {}) {
   const phone = await openPhone();
   const sets = await phone.ringSets();
   const entries = await phone.entries(job);
@@ -44,7 +44,7 @@ export async function workUntil(job, until, { answers = {}, pairs = null } = {})
   const photos = new Map();
   for (let count = 0; count < MOST_ROWS; count += 1) {
     const row = made.nextOpen();
-    if (row === null || row.slot === until) {
+    if (row === null || row.slot === until || count === rows) {
       await saveAll(phone, job, made.entries.slice(entries.length), photos);
       return row?.slot ?? null;
     }

@@ -105,6 +105,10 @@ class SeededPhone:
         """Do row after row in the plainest way; the screen follows by itself where it is open."""
         return self._call("workUntil", self.job, until, {"answers": answers or {}, "pairs": pairs})
 
+    def work_one(self) -> str | None:
+        """Do the row that is next in the plainest way; return the one that is next then."""
+        return self._call("workUntil", self.job, None, {"pairs": 2, "rows": 1})
+
     def bodies(self, kind: str) -> list[dict]:
         return self._call("bodiesOf", self.job, kind)
 

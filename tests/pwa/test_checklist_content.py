@@ -79,6 +79,7 @@ def expected_keys(checklist, rows) -> set[str]:
     keys = {*(f"signal.{word}" for word in SIGNAL_WORDS)}
     keys |= {f"row.{row['id']}.title" for row in rows}
     keys |= {f"row.{row['id']}.caution" for row in rows if "caution" in row}
+    keys |= {f"row.{row['id']}.in-force" for row in rows if "stays" in row}
     keys |= {f"chip.{row['id']}.{chip}" for row in rows for chip in row.get("chips", [])}
     keys |= {f"unit.{unit}" for row in rows for unit in row.get("units", [])}
     keys |= {f"option.{name}.{o['id']}" for name, options in checklist["option_sets"].items() for o in options}
@@ -222,7 +223,7 @@ def test_the_clause_is_said_going_in(checklist, texts, pause, pattern):
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_texts_are_complete_and_no_row_has_one_left_over(checklist, rows, texts, language):
     expected = expected_keys(checklist, rows)
-    optional = {f"row.{row['id']}.{part}" for row in rows for part in ("method", "why", "short")}
+    optional = {f"row.{row['id']}.{part}" for row in rows for part in ("method", "why")}
     present = set(texts[language])
     assert not expected - present, "missing"
     spoken = ("row.", "sheet.", "pause.", "going-in.", "chip.", "option.", "refusal.", "cause.", "single-use")

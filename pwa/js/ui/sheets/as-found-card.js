@@ -54,10 +54,6 @@ export class AsFoundCard {
       button({ key: "as-found-back", label: t("as-found.back"), kind: "quiet", onPress: () => this.#back() }));
   }
 
-  reveal() {
-    this.element.scrollIntoView({ block: "start" });
-  }
-
   #line(name, wheels) {
     const { t } = this.#context;
     return element("tr", {}, element("th", { scope: "row", text: t(name) }),

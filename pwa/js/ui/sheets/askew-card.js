@@ -34,10 +34,6 @@ export class AskewCard {
       position && this.#said(position));
   }
 
-  reveal() {
-    this.element.scrollIntoView({ block: "center" });
-  }
-
   #said(position) {
     const { t, job, app: { words } } = this.#context;
     const { thrust } = axleOf(job.readings("base", this.#shop));

@@ -38,10 +38,6 @@ export class EvidenceCard {
       .map(([name, text]) => element("div", {}, element("dt", { text: name }), element("dd", { text }))));
   }
 
-  reveal() {
-    this.element.scrollIntoView({ block: "center" });
-  }
-
   #readings() {
     const { t, job, app: { words } } = this.#context;
     const wheels = job.readings("base");

@@ -195,7 +195,7 @@ export class Pause {
         key: `alone-${row.slot}`, label: rowTitle(t, row), kind: "alone",
         detail: element("span", { class: "detail", text: answer }),
         onPress: () => { this.#alone.add(row.slot); this.#place(); this.#showList();
-          this.#frameOf(row).element.scrollIntoView({ block: "nearest" }); },
+          this.#context.screen.show(this.#frameOf(row).element); },
       });
     }));
   }

@@ -46,6 +46,8 @@ import { WheelBanner } from "./wheel-banner.js";
 
 /** Places where hands are dirty: the screen stays awake. */
 const WORK_PLACES = ["bench", "car", "wheel"];
+/** Between the banner, or the edge of the screen, and what is scrolled to: as in layout.css. */
+const GAP_PX = 12;
 
 export class SheetScreen {
   #app;
@@ -150,6 +152,7 @@ export class SheetScreen {
     this.leave();
     this.#guard?.stop();
     this.#app.dock(null);
+    document.getElementById("main").style.scrollPaddingTop = "";
     document.removeEventListener("visibilitychange", this.#hide);
   }
 
@@ -160,11 +163,26 @@ export class SheetScreen {
 
   // What widgets and the keypad ask for
 
-  /** Brings a node into view; what lies under a finger by that came there just now. */
+  /**
+   * Brings a node into view below the banner, with the title of its row where both find room; of what is higher than
+   * the screen the head. What lies under a finger by that came there just now.
+   */
   show(node, block = "nearest") {
-    const before = node.getBoundingClientRect().top;
-    node.scrollIntoView({ block });
-    if (Math.abs(node.getBoundingClientRect().top - before) > 1) this.#guard?.scrolled();
+    const before = node.getBoundingClientRect();
+    const room = this.#clearBanner();
+    node.scrollIntoView({ block: block === "center" && before.height > room ? "start" : block });
+    const title = node.closest(".sheet-row")?.querySelector(".row-title");
+    const head = title?.getBoundingClientRect().top ?? -Infinity;
+    if (block === "nearest" && node.getBoundingClientRect().bottom - head <= room) title.scrollIntoView({ block });
+    if (Math.abs(node.getBoundingClientRect().top - before.top) > 1) this.#guard?.scrolled();
+  }
+
+  /** What is scrolled to, also by the browser, stops below the banner. @returns {number} px of height that are left */
+  #clearBanner() {
+    const main = document.getElementById("main");
+    const covered = this.#banner?.covers ?? 0;
+    main.style.scrollPaddingTop = `${covered + GAP_PX}px`;
+    return Math.min(main.clientHeight, innerHeight) - covered - 2 * GAP_PX;
   }
 
   takesPress(node, { clientX: x, clientY: y }) {
@@ -248,6 +266,7 @@ export class SheetScreen {
   #shown() {
     if (!this.element.isConnected) return requestAnimationFrame(() => this.#shown());
     this.#guard.start();
+    this.#clearBanner();
     this.#app.keepPlace(this.#job.id, this.#key);
     const slot = this.#route.row ?? (isByKeyboard() ? null : typedFirst(this.#sheet?.rows ?? [])?.slot);
     return slot && this.reveal(slot);
