@@ -58,12 +58,13 @@ def _to_settle(connection: Connection) -> Thing | None:
 
 
 def _waiting_phones(connection: Connection, person) -> Thing | None:
+    """One that has sent all it has waits for nothing, whatever its browser may clear: the list of phones says that."""
     lines, address = [], url_for("phones.show_all") if person.may("office") else ""
     for row in shops.phones(connection):
         awaited = photos.number_awaited(connection, row.id) if row.revoked_ms is None else 0
         said = [f"{_count(row.unsent, 'entry', 'entries')} or photos not sent"] if row.unsent else []
         said += [f"{_count(awaited, 'photo')} to come"] if awaited else []
-        said += ["what it stores may be cleared"] if row.kept is False else []
+        said += ["what it stores may be cleared"] if said and row.kept is False else []
         if row.revoked_ms is None and said:
             lines.append((f"{row.name}: {', '.join(said)}; last contact {words.server_time(row.contact_ms)}", address))
     why = "Open Tapermark on it where there is a network; it sends by itself."

@@ -51,6 +51,12 @@ def note_contact(connection: Connection, pairing_id: str, now_ms: int, said: dic
     connection.execute(update(pairing).where(pairing.c.id == pairing_id).values(contact_ms=now_ms, **said))
 
 
+def forget_unsent(connection: Connection, device_id: str) -> None:
+    """The phone speaks under a new pairing now: what it said of itself under earlier ones holds no more."""
+    earlier = select(pairing_device.c.pairing).where(pairing_device.c.device == device_id)
+    connection.execute(update(pairing).where(pairing.c.id.in_(earlier)).values(unsent=None))
+
+
 def phones(connection: Connection) -> list:
     """Return the pairings of phones and browsers: those in force first, the latest contact first."""
     is_phone = select(pairing).where(pairing.c.file.is_(None))

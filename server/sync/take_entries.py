@@ -21,7 +21,7 @@ from server.records.entry_rules import (
     tables_of,
 )
 from server.records.summary import decides_state, summary_of
-from server.store import Connection, photos, rings
+from server.store import Connection, photos, rings, shops
 from server.store import entries as store
 from server.store.sync_state import MOST_WANTED, Asked, JobSeen, Seen, look
 
@@ -145,6 +145,8 @@ def _keep(connection, asked: Asked, seen: Seen, rows: list, aside: list, line_at
         connection, {each: mark for each, mark in after.items() if each in seen.devices and mark > before[each]}
     )
     bound = {each for each in devices if each in seen.devices and seen.devices[each].is_bound}
+    if asked.devices[0] in seen.devices.keys() - bound:
+        shops.forget_unsent(connection, asked.devices[0])
     store.bind_devices(connection, asked.pairing, devices - bound)
     store.add_set_aside(connection, aside)
     new = [(job, added) for job, added in _by_job(rows) if job not in seen.jobs]

@@ -10,7 +10,7 @@ from server.keys import certificate
 from server.limits import DAY_MS
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import words_of
-from tests.server.desks import PASSWORD, SHOP, Desk
+from tests.server.desks import PASSWORD, SHOP, Desk, FarPhone
 from tests.server.past_jobs import PastJob
 from tests.server.ring_forms import GOOD, thickness_fields
 from tests.server.stores import backup_of
@@ -50,13 +50,36 @@ def test_two_answers_are_named_until_somebody_says_which_one_holds(phone, second
     ("said", "words"),
     [({"unsent": 3}, "Pit phone: 3 entries or photos not sent; last contact 2026-09-21"),
      ({"unsent": 1}, "Pit phone: 1 entry or photos not sent"),
-     ({"unsent": 0, "kept": False}, "Pit phone: what it stores may be cleared")],
+     ({"unsent": 3, "kept": False}, "Pit phone: 3 entries or photos not sent, what it stores may be cleared")],
 )  # fmt: skip
 def test_a_phone_that_waits_is_named_with_what_it_has(owner, far_phone, said, words):
     assert "Phones that wait" not in first(owner.get)
     assert far_phone.post([], **said).status_code == 200
     assert words in first(owner.get)
     far_phone.post([], unsent=0, kept=True)
+    assert "Phones that wait" not in first(owner.get)
+
+
+def test_a_phone_that_has_sent_everything_is_not_named_whatever_its_browser_may_clear(owner, far_phone):
+    """Cause: one whose browser had promised nothing stood under "Phones that wait" for ever."""
+    past = PastJob(far_phone)
+    assert far_phone.post(past.entries, unsent=0, kept=False).status_code == 200
+    assert "Phones that wait" not in first(owner.get)
+    assert "may be cleared" in owner.get("/desk/phones").text
+
+
+def test_a_phone_that_was_paired_again_is_named_by_what_it_says_now(any_shop_app):
+    """Cause: where its session was lost, nobody spoke for its former pairing any more, and that waited for ever."""
+    owner, far_phone = Desk(any_shop_app).signed_in(), FarPhone(any_shop_app)
+    far_phone.pair(owner.make_code())
+    far_phone.post([], unsent=7)
+    assert "Pit phone: 7 entries" in first(owner.get)
+    again = FarPhone(any_shop_app, device=far_phone.device)
+    again.pair(owner.make_code("The same phone"))
+    again.post(PastJob(again).entries, unsent=2)
+    assert "Pit phone: 7 entries" not in first(owner.get)
+    assert "The same phone: 2 entries" in first(owner.get)
+    again.post([], unsent=0)
     assert "Phones that wait" not in first(owner.get)
 
 
