@@ -197,7 +197,10 @@ def test_what_came_after_signing_is_set_apart(phone, job):
 def test_a_stopped_job_says_why_and_what_is_awaited(phone, job):
     body = {"reason": "hub-seized", "vehicle_state": "apart-on-stands", "awaited": "a bearing", "key_kept": True}
     phone.sync([phone.entry(job, "job-stopped", body)])
-    assert "Stopped: Hub seized Apart, on stands. Key kept at the shop. Awaited: a bearing" in page(phone, job)
+    said = "Stopped: Hub seized. Apart, on stands. Key kept at the shop. Awaited: a bearing Ines Tavell, 2026"
+    above, _, below = page(phone, job).partition("Base, predicted and check readings")
+    assert said in above
+    assert "Hub seized" not in below, "how a stop stands is said once"
 
 
 def test_stop_reopening_and_holds_gone_past_stand_near_the_top_with_their_reasons(phone, job):

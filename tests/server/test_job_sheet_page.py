@@ -66,6 +66,22 @@ def test_what_somebody_must_know_stands_above_the_summary_in_a_line_that_leads_t
     page.close()
 
 
+def test_how_a_stop_stands_is_nowhere_cut_off(browser, desk):
+    """Cause: two lines of it stood above the summary, and the whole once more below."""
+    past = PastJob(desk.phone)
+    awaited = "a bearing, the left brake line and the customer's word on what the axle may cost. " * 6
+    past.add("job-stopped", None, {"reason": "hub-seized", "vehicle_state": "apart-on-stands", "awaited": awaited})
+    job = past.send()
+    with served(desk.app) as address:
+        page = browser.new_page(viewport={"width": 400, "height": 740})
+        page.goto(f"{address}/desk/jobs/{job}")
+        stop = page.locator(".in-short li", has_text="Stopped: Hub seized")
+        assert stop.inner_text().count("the left brake line") == 6
+        assert stop.evaluate("line => line.scrollHeight <= line.clientHeight + 1")
+        assert page.locator("main").inner_text().count("the left brake line") == 6
+        page.close()
+
+
 def test_what_was_said_step_by_step_is_folded_and_opens(browser, site):
     page = open_sheet(browser, site, "DEMO 365")
     row, hash_of_photo = page.get_by_text("Wheel off (left)"), page.locator(".photos code").first
