@@ -42,8 +42,11 @@ def keep_picture(connection: Connection, pairing: str, name: str, picture: Pictu
 
 
 def move_out_of_rows(database: Database) -> None:
-    """Make files of the pictures that an older program has put into the database, a few at a time. One that is not what
-    it was stays where it is, and `check` names it.
+    """Make files of the pictures that an older program has put into the database. One that is not what it was stays
+    where it is, and `check` names it.
+
+    Each file is written while its row can be neither erased nor changed, and the row lets go of the bytes last: whoever
+    dies between leaves a file that its row still names, so that it is taken the next time, or erased with the row.
     """
     if database.photo_files is None:
         return
@@ -53,9 +56,14 @@ def move_out_of_rows(database: Database) -> None:
             rows = photos.in_rows(connection, after, _AT_ONCE)
         if not rows:
             return
-        sound = [row for row in rows if name_of(row.content) == row.etag]
-        for row in sound:
-            database.photo_files.put(row.etag, row.content)
-        with database.transaction() as connection:
-            photos.empty_rows(connection, [row.sha256 for row in sound])
+        for row in rows:
+            if name_of(row.content) == row.etag:
+                _move_out(database, row)
         after = rows[-1].sha256
+
+
+def _move_out(database: Database, row) -> None:
+    """One picture a turn: an entry waits for no more than one."""
+    with database.transaction() as connection:
+        if photos.empty_row(connection, row.sha256):  # it may have been erased since it was read
+            database.photo_files.put(row.etag, row.content)

@@ -147,6 +147,6 @@ def in_rows(connection: Connection, after: str, most: int) -> list:
     return list(connection.execute(query.where(photo.c.sha256 > after).order_by(photo.c.sha256).limit(most)))
 
 
-def empty_rows(connection: Connection, names: list[str]) -> None:
-    """Take the bytes out of rows after they have been made files."""
-    connection.execute(update(photo).where(photo.c.sha256.in_(names)).values(content=b""))
+def empty_row(connection: Connection, name: str) -> bool:
+    """Take the bytes out of a row, in the transaction in which they become a file. Returns whether the row is there."""
+    return connection.execute(update(photo).where(photo.c.sha256 == name).values(content=b"")).rowcount == 1

@@ -2,6 +2,8 @@
 
 import os
 import shutil
+import subprocess
+import sys
 import threading
 from pathlib import Path
 
@@ -192,6 +194,58 @@ def test_an_old_stores_pictures_leave_the_database_with_the_next_backup(app, pho
     assert (made.brought, made.brought_bytes) == (1, len(kept))
     assert made.size < len(kept), "the pages that it left free are not copied"
     assert files.flaws(tmp_path / "b") == []
+
+
+@on_sqlite
+@pytest.mark.parametrize("is_erased", [False, True])
+def test_who_dies_while_an_old_picture_becomes_a_file_leaves_none_that_no_row_names(
+    app, clock, phone, job, tmp_path, is_erased
+):
+    """Killed between the file and its row; afterwards the file is taken, or it is erased with the row."""
+    kept, database = keep(phone, job, a_picture(1)), app.extensions["database"]
+    old_store(app)
+    dying = (
+        "import os, sys; from server.photos.keep_photo import move_out_of_rows; from server.store import Database;"
+        " from server.store.photo_files import PhotoFiles; put = PhotoFiles.put;"
+        " PhotoFiles.put = lambda *given: (put(*given), os._exit(9)); move_out_of_rows(Database(sys.argv[1]))"
+    )
+    url = app.config["DATABASE_URL"]
+    assert subprocess.run([sys.executable, "-c", dying, url], timeout=LIMIT_S, check=False).returncode == 9
+    assert len(files_in(database.photo_files.folder)) == 1
+    if is_erased:
+        with database.transaction() as connection:
+            erase_job(connection, job, clock())
+        assert files_in(database.photo_files.folder) == []
+        return
+    assert phone.client.get(f"/api/photos/{name_of(a_picture(1))}").data == kept
+    assert backup_of(app, tmp_path / "b").brought == 1
+    assert [row["content"] for row in rows_of(app, schema.photo)] == [b""]
+    assert len(files_in(database.photo_files.folder)) == 1
+
+
+@on_sqlite
+def test_what_is_erased_while_old_pictures_become_files_leaves_no_file(app, clock, phone, job, monkeypatch):
+    """Cause: a picture that had been read, and was erased before its turn, was written as a file of no row."""
+    keep(phone, job, a_picture(1))
+    other = keep_in_another_job(phone, a_picture(2))
+    old_store(app)
+    database, read = app.extensions["database"], photos.in_rows
+
+    def erased_behind_it(*given):
+        rows = read(*given)
+        if rows:
+            ended(begun(erase_now, database, other, clock()))
+        return rows
+
+    monkeypatch.setattr(photos, "in_rows", erased_behind_it)
+    keep_photo.move_out_of_rows(database)
+    (row,) = rows_of(app, schema.photo)
+    assert [path.stem for path in files_in(database.photo_files.folder)] == [row["etag"]]
+
+
+def erase_now(database, job, now_ms):
+    with database.transaction() as connection:
+        erase_job(connection, job, now_ms)
 
 
 @on_sqlite
