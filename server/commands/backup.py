@@ -14,7 +14,7 @@ from pathlib import Path
 from server.limits import DAY_MS
 from server.photos.keep_photo import move_out_of_rows
 from server.store import Connection, Database, files, photos, rows, shops
-from server.store.photo_files import FOLDER, PhotoFiles, beside
+from server.store.photo_files import FOLDER, beside
 from server.transfer.progress import Progress
 
 _ROUND_DAYS = 30  # in so many nights every copied photo is read again, some each night
@@ -42,8 +42,10 @@ def make_backup(database: Database, target: Path, now_ms: int, progress: Progres
         if target.exists():
             raise Trouble(f"{target} is there already, and a backup never replaces a file. Choose another name.")
         move_out_of_rows(database)
-        beside(target).set_spoilt_aside(lambda etag: int(etag[:8], 16) % _ROUND_DAYS == now_ms // DAY_MS % _ROUND_DAYS)
-        record, contents = _write(database, target, now_ms, progress)
+        known = set(beside(target).etags())  # the one walk through the folder
+        due = {etag for etag in known if int(etag[:8], 16) % _ROUND_DAYS == now_ms // DAY_MS % _ROUND_DAYS}
+        known -= set(beside(target).set_spoilt_aside(due))
+        record, contents = _write(database, target, known, now_ms, progress)
     except OSError as error:
         raise Trouble(f"{target} cannot be written: {error.strerror}. Choose another place.") from error
     with database.transaction() as connection:
@@ -54,16 +56,21 @@ def make_backup(database: Database, target: Path, now_ms: int, progress: Progres
     return Backup(target, record.seq, **contents, size=target.stat().st_size)
 
 
-def _write(database: Database, target: Path, now_ms: int, progress: Progress) -> tuple[shops.BackupRecord, dict]:
-    """Make the file under another name, and give it its own when it is whole, sound and on the disk."""
+def _write(
+    database: Database, target: Path, known: set[str], now_ms: int, progress: Progress
+) -> tuple[shops.BackupRecord, dict]:
+    """Make the file under another name, and give it its own when it is whole, sound and on the disk. `known`: the
+    pictures that lie beside it already.
+    """
     target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     partial = target.with_name(target.name + ".part")
     partial.unlink(missing_ok=True)  # of a backup that was cut off
     try:
         files.create_private(partial)
-        brought = _copy(database, partial, progress)
+        lost = _copy(database, partial, progress)
+        brought = _new_since(known, partial)
         record, contents = _record_inside(partial, now_ms)
-        found = record, contents | brought
+        found = record, contents | brought | {"lost": lost}
         if flaws := files.flaws(partial):
             raise Trouble(f"The copy is damaged ({flaws[0]}). Run `check` on the store; the older backups stay.")
         files.put_in_place(partial, target)
@@ -72,28 +79,26 @@ def _write(database: Database, target: Path, now_ms: int, progress: Progress) ->
     return found
 
 
-def _copy(database: Database, target: Path, progress: Progress) -> dict:
-    """Return what became of the photos, as the fields of Backup."""
-    known = _Known(beside(target))
+def _copy(database: Database, target: Path, progress: Progress) -> list[str]:
+    """Return the photos whose bytes the store has lost."""
     if database.sqlite_file is not None:
         files.copy_live(database.sqlite_file, target, progress)
-        lost = _bring_photos(database, target, progress)
-    else:
-        with database.snapshot() as connection:
-            copy_rows(connection, target, progress)
-        lost = []
-    return known.since() | {"lost": lost}
+        return _bring_photos(database, target, progress)
+    with database.snapshot() as connection:
+        copy_rows(connection, target, progress)
+    return []
 
 
-class _Known:
-    """Counts what comes into a folder of photos."""
-
-    def __init__(self, pictures: PhotoFiles):
-        self._pictures, self._before = pictures, set(pictures.etags())
-
-    def since(self) -> dict[str, int]:
-        fresh = set(self._pictures.etags()) - self._before
-        return {"brought": len(fresh), "brought_bytes": sum(self._pictures.size(etag) or 0 for etag in fresh)}
+def _new_since(known: set[str], target: Path) -> dict[str, int]:
+    """Return which photos of the copy have come beside it, as the fields of Backup."""
+    copy, pictures = Database.of_file(target), beside(target)
+    try:
+        with copy.snapshot() as connection:
+            fresh = {row.etag for row in photos.each(connection)} - known
+    finally:
+        copy.close()
+    sizes = [size for etag in fresh if (size := pictures.size(etag)) is not None]
+    return {"brought": len(sizes), "brought_bytes": sum(sizes)}
 
 
 def _bring_photos(database: Database, target: Path, progress: Progress) -> list[str]:

@@ -89,9 +89,9 @@ class PhotoFiles:
         self._make(etag, copy)
         return there
 
-    def set_spoilt_aside(self, is_due) -> list[str]:
-        """Read again those of which `is_due` says so, and rename what is not what it was: it is brought anew."""
-        spoilt = [etag for etag in self.etags() if is_due(etag) and not self.is_sound(etag)]
+    def set_spoilt_aside(self, due: set[str]) -> list[str]:
+        """Read these again, and rename what is not what it was: it is brought anew."""
+        spoilt = [etag for etag in sorted(due) if not self.is_sound(etag)]
         for etag in spoilt:
             path = self._path(etag)
             path.replace(path.with_suffix(".spoilt"))

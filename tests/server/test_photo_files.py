@@ -248,6 +248,20 @@ def erase_now(database, job, now_ms):
         erase_job(connection, job, now_ms)
 
 
+@on_both_databases
+def test_a_backup_walks_once_through_the_folder_of_photos(app, phone, job, tmp_path, monkeypatch):
+    keep(phone, job, a_picture(1))
+    walked, etags = [], PhotoFiles.etags
+
+    def counted(self):
+        walked.append(self.folder)
+        return etags(self)
+
+    monkeypatch.setattr(PhotoFiles, "etags", counted)
+    assert backup_of(app, tmp_path / "b").brought == 1
+    assert walked == [tmp_path / "photos"]
+
+
 @on_sqlite
 def test_an_old_picture_that_is_not_what_it_was_stays_and_holds_up_nothing(app, phone, job, tmp_path):
     for number in range(10):
