@@ -58,6 +58,35 @@ def test_the_first_key_replaces_an_angle_that_is_still_being_saved(sheets):
     expect(p.driver.cell(CAMBER)).to_contain_text("outside by 0.50")
 
 
+def test_in_and_out_stand_where_they_stand_for_camber_and_for_toe(sheets):
+    p = sheets("base.readings", "readings")
+
+    def places(*ways: str) -> list[tuple[float, float]]:
+        boxes = [p.driver.key(f"way-{way}").bounding_box() for way in ways]
+        return [(box["x"], box["y"] - p.driver.key("key-1").bounding_box()["y"]) for box in boxes]
+
+    p.driver.aim(CAMBER)
+    camber = places("top-in", "top-out")
+    p.driver.aim(TOE)
+    assert places("in", "out") == camber
+    assert camber[0][1] < camber[1][1], "in stands over out"
+
+
+def test_a_way_key_of_the_toe_right_behind_a_camber_says_nothing_of_either(sheets):
+    """Cause: for three seconds it was taken for a second thought about the camber, which has no such way."""
+    p = sheets("base.readings", "readings")
+    p.driver.aim(RIGHT_CAMBER)
+    p.driver.type_keys("1.6")
+    p.page.evaluate(_BACK_AT_ONCE, [["way-top-in"], TOE, "way-out"])
+    expect(p.driver.cell(TOE)).to_have_class(re.compile("framed"))
+    expect(p.driver.cell(RIGHT_CAMBER)).to_contain_text("top in")
+    expect(p.driver.key(f"cell-{RIGHT_CAMBER}")).to_have_attribute("aria-invalid", "false")
+    expect(p.driver.key("way-out")).to_have_attribute("aria-pressed", "false")
+    p.driver.type_keys("42")
+    p.driver.tap("key-next")
+    expect(p.driver.cell(TOE)).to_contain_text("which way?")
+
+
 @pytest.mark.parametrize(
     ("sheet", "until", "value", "field", "button"),
     [

@@ -288,7 +288,8 @@ export class KeypadDock {
   #setWay(way) {
     const field = this.#field;
     const left = this.#justLeft();
-    if (left?.state.way === way) return;
+    // of another quantity the word says nothing of what was left, nor yet of what is framed: no digit stands there
+    if (left && (left.state.way === way || !signWordsOf(left.quantity).includes(way))) return;
     if (left) { this.#correct(left, way); return; }
     this.#isFresh = false;
     this.#part = "text";
@@ -318,10 +319,12 @@ export class KeypadDock {
   }
 }
 
-/** The positive way first, but what goes to the left stands first. */
+/** A thumb learns one place: in stands over out, top in over top out, left over right. */
+const STAND_FIRST = ["top-in", "left"];
+
 function shownWays(quantity) {
   const ways = signWordsOf(quantity);
-  return ways[1] === "left" ? [...ways].reverse() : ways;
+  return STAND_FIRST.includes(ways[1]) ? [...ways].reverse() : ways;
 }
 
 function blank() {
