@@ -22,7 +22,7 @@ def test_one_undo_takes_back_all_that_one_tap_answered_and_says_so(sheets):
     p = sheets("vehicle.wear-rear-left", "condition")
     p.driver.choose(WEAR[0], "outer")
     p.driver.together("wear", *WEAR)
-    expect(p.driver.key("bar-note")).to_contain_text("and 2 with it")
+    expect(p.driver.key("bar-note")).to_have_text("Undo, and 2 with it: Even back to open · Wear, rear right")
     p.driver.tap("undo-last")
     for slot in WEAR[1:]:
         p.driver.wait_state(slot, "open")

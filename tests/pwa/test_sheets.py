@@ -91,6 +91,17 @@ def test_undo_right_behind_an_answer_that_is_still_being_saved_takes_that_answer
     assert p.value("vehicle.tyres") is None
 
 
+def test_of_two_answers_in_one_frame_the_last_alone_is_kept(sheets):
+    p = sheets("vehicle.tyres", "condition")
+    unequal, right = (f"option-vehicle.tyres-{option}" for option in ("unequal", "right"))
+    p.page.evaluate(_AT_ONCE, [unequal, right, right])
+    p.driver.wait_state("vehicle.tyres")
+    assert p.fields("vehicle.tyres") == ["right"]
+    p.page.evaluate(_AT_ONCE, [unequal, right])  # back to what stands: nothing was answered
+    p.driver.choose("vehicle.wear-rear-left", "even")
+    assert p.fields("vehicle.tyres") == ["right"]
+
+
 def test_an_answer_is_one_writing_transaction_and_the_job_is_not_read_again(sheets):
     p = sheets("vehicle.tyres", "condition")
     p.page.wait_for_function("() => performance.getEntriesByName('whole-program-here').length")

@@ -81,7 +81,7 @@ export class AdviceCard {
     const kept = () => this.#row.value?.[code]?.text ?? "";
     const isDraft = () => ![kept(), ""].includes(found.text.trim());
     const typed = async (text) => {
-      record.hidden = !isDraft();
+      showDraft();
       await (isDraft() ? typing.write(key, text) : typing.drop(key));
     };
     const keep = () => this.#queued(async () => {
@@ -93,12 +93,14 @@ export class AdviceCard {
       onTyping: typed, onEnter: () => { keep(); document.activeElement.blur(); },
     });
     const record = button({ key: `found-${code}`, label: t("plan.found"), kind: "option", onPress: keep });
+    const unsaid = remark({ name: "open", text: t("on-sheet.found-open"), key: `unsaid-${code}` });
+    const showDraft = () => { record.hidden = unsaid.hidden = !isDraft(); };
     const said = element("div", {});
     const measured = element("div", {});
     return {
-      element: this.#frame(code, measured, found.element, record, said),
+      element: this.#frame(code, measured, found.element, unsaid, record, said),
       show: (given) => {
-        record.hidden = !isDraft();
+        showDraft();
         this.#showMeasured(code, measured);
         fill(said, given && remark({ name: "done", text: t("plan.answered", { by: this.#row.entry?.by ?? "" }),
           key: `answered-${code}` }));

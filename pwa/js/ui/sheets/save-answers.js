@@ -1,12 +1,15 @@
 /** How an answer given on a sheet becomes entries, and how the last one is taken back. */
 
 import { KIND } from "../../domain/job/entry.js";
+import { afterPaint } from "../parts/after-paint.js";
 import { answeredSince } from "../undo-stack.js";
 import { answerWords, rowName } from "../words/row-words.js";
 
 export class Answers {
   #app;
   #undoing = Promise.resolve();
+  /** By slot: what was tapped in the frame that is being painted. */
+  #due = new Map();
 
   constructor(app) {
     this.#app = app;
@@ -31,12 +34,44 @@ export class Answers {
       if (moves.length === 0) moves = job.movedBy(row, content).map((due) => ({ job: job.id, ...due }));
     }
     const saved = await this.#app.saveTogether([...contents, ...moves], options);
-    if (saved) await this.#saveDue(job, answers);
+    if (saved) await this.#saveAlso(job, answers);
     return saved && saved[0];
   }
 
+  /**
+   * Saves what one row was answered with, once the answer is painted: of several taps in one frame the last counts, and
+   * it alone is an entry.
+   * @param {Job} job
+   * @param {Object} row
+   * @param {{kind?: string, body?: Object}|null} what null: what stood before is tapped again, and nothing is saved
+   * @returns {Promise<Object|null>} as save
+   */
+  saveLast(job, row, what) {
+    const due = this.#due.get(row.slot);
+    if (due) due.what = what;
+    else if (what) this.#due.set(row.slot, this.#makeDue(job, row, what));
+    return this.#due.get(row.slot)?.saved ?? Promise.resolve(null);
+  }
+
+  #makeDue(job, row, what) {
+    const due = { what };
+    due.saved = new Promise((resolve, reject) => {
+      due.save = afterPaint(() => {
+        this.#due.delete(row.slot);
+        if (due.what) this.save(job, [{ row, ...due.what }]).then(resolve, reject);
+        else resolve(null);
+      });
+    });
+    return due;
+  }
+
+  /** Saves at once what waits for its frame. */
+  saveDue() {
+    for (const { save } of [...this.#due.values()]) save();
+  }
+
   /** In one saving too: each draws the sheet anew. Rows that one older step stands for say the same of it. */
-  async #saveDue(job, answers) {
+  async #saveAlso(job, answers) {
     const due = new Map();
     for (const each of answers.flatMap(({ row }) => job.alsoDue(row))) if (!due.has(each.slot))
       due.set(each.slot, { job: job.id, ...each });
@@ -52,9 +87,9 @@ export class Answers {
     if (!row) return t("on-sheet.undo.other");
     const none = t("on-sheet.no-answer");
     const [now, was] = [last.entry, last.content].map((entry) => answerWords(t, row, entry) || none);
-    const words = t(now === was ? "on-sheet.undo.change" : "on-sheet.undo", { row: rowName(t, row), now, was });
-    const others = last.joined.filter((slot) => job.row(slot)).length;
-    return others > 0 ? t("on-sheet.undo.with", { undo: words, count: others }) : words;
+    const count = last.joined.filter((slot) => job.row(slot)).length;
+    const more = count > 0 ? t("on-sheet.undo.with", { count }) : ""; // first, for the end of the line may be cut
+    return t(now === was ? "on-sheet.undo.change" : "on-sheet.undo", { row: rowName(t, row), now, was, more });
   }
 
   /**
@@ -63,6 +98,7 @@ export class Answers {
    * @returns {Promise<string|null>} the slot that it was about; null where nothing was taken back
    */
   undo(job) {
+    this.saveDue();
     const undoing = this.#undoing.then(() => this.#undoNow(job));
     this.#undoing = undoing.catch(() => {}); // one that failed stops no later one
     return undoing;

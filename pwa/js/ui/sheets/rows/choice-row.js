@@ -118,11 +118,14 @@ export class ChoiceRow {
   async #answer(id) {
     if (id === this.#pending) return undefined; // a glove that bounces
     this.#isOpen = null;
-    if (id === this.#row.value && !this.#row.conflict) return this.update(this.#row);
+    if (id === this.#row.value && !this.#row.conflict) {
+      this.#context.saveLast(this.#row, null);
+      return this.update(this.#row);
+    }
     this.#pending = id;
     this.#mark(id, true);
     if (this.#opener) this.#fold = afterPaint(() => this.#foldBehind(id));
-    if (!(await this.#context.save(this.#row, { body: { value: id } }))) this.update(this.#row);
+    if (!(await this.#context.saveLast(this.#row, { body: { value: id } }))) this.update(this.#row);
     return undefined;
   }
 
