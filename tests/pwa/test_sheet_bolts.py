@@ -2,8 +2,9 @@
 
 import pytest
 from playwright.sync_api import expect
+from seeded_phone import bolts
 
-LENGTH, TIGHTENED = "fit.left.bolt-length", "fit.left.tightened"
+LENGTH, RIGHT, TIGHTENED = "fit.left.bolt-length", "fit.right.bolt-length", "fit.left.tightened"
 BETWEEN_TOUCHES_MS = 1600
 _BREAK_STORE = """() => {
   window.kept = IDBObjectStore.prototype.put;
@@ -28,6 +29,57 @@ def test_new_bolts_wait_for_a_class_and_one_that_cannot_be_read_goes_into_the_re
     p.driver.hold(LENGTH)
     [entry] = p.live(LENGTH)
     assert (entry["body"]["length"]["class"], entry["body"]["length"]["class_unread"]) == (None, True)
+
+
+def test_the_second_wheel_takes_over_what_was_read_off_the_new_bolts_and_is_measured_itself(sheets):
+    p = sheets(LENGTH, "wheel.left")
+    p.driver.tap(f"bolts-new-{LENGTH}")
+    p.driver.number(f"{LENGTH}.length_mm", "50")
+    p.driver.number(f"{LENGTH}.measured_mm", "18")
+    p.driver.tap(f"class-{LENGTH}-10.9")
+    p.driver.hold(LENGTH)
+    p.work_until(RIGHT)
+    p.show("sheet/wheel.right")
+    as_left = p.driver.key(f"bolts-as-other-{RIGHT}")
+    expect(as_left).to_have_text("As on the LEFT: New bolts, 50 mm, class 10.9")
+    p.driver.tap(f"bolts-as-other-{RIGHT}")
+    expect(p.driver.key(f"cell-{RIGHT}.length_mm")).to_have_value("50")
+    expect(p.driver.key(f"class-{RIGHT}-10.9")).to_have_attribute("aria-pressed", "true")
+    expect(as_left).to_be_hidden()
+    expect(p.driver.key(f"cell-{RIGHT}.measured_mm")).to_have_value("")
+    expect(p.driver.key(f"hold-{RIGHT}")).to_be_disabled()
+    p.driver.number(f"{RIGHT}.measured_mm", "17")
+    p.driver.tap("key-next")
+    p.driver.hold(RIGHT)
+    [entry] = p.live(RIGHT)
+    record = entry["body"]["length"]
+    assert (record["length_mm"], record["class"], record["measured_mm"]) == (50, "10.9", 17)
+
+
+def test_undo_takes_back_the_answer_that_stopped_the_job_and_a_confirmation_with_all_its_numbers_there(sheets):
+    told = bolts(engaged_mm=18)
+    told[2]["value"]["length_mm"] = 45
+    p = sheets(LENGTH, "wheel.left", facts=[told])
+    length = p.driver.key(f"cell-{LENGTH}.length_mm")
+    p.driver.tap(f"bolts-new-{LENGTH}")
+    p.driver.number(f"{LENGTH}.length_mm", "46")
+    p.driver.tap("key-next")
+    p.driver.wait_state(LENGTH, "refused")
+    p.driver.tap("undo-last")
+    p.driver.wait_state(LENGTH, "open")
+    expect(length).to_have_value("")
+    expect(p.driver.key(f"bolts-new-{LENGTH}")).to_have_attribute("aria-pressed", "true")
+    expect(p.driver.key("bolts-refused")).to_have_count(0)
+    p.driver.number(f"{LENGTH}.length_mm", "60")
+    p.driver.tap(f"class-{LENGTH}-10.9")
+    p.driver.hold(LENGTH)
+    p.driver.tap("undo-last")
+    p.driver.wait_state(LENGTH, "open")
+    expect(length).to_have_value("60")
+    expect(p.driver.key(f"class-{LENGTH}-10.9")).to_have_attribute("aria-pressed", "true")
+    p.driver.hold(LENGTH)
+    [entry] = p.live(LENGTH)
+    assert (entry["body"]["length"]["length_mm"], entry["body"]["length"]["class"]) == (60, "10.9")
 
 
 @pytest.mark.full

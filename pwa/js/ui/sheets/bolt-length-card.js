@@ -4,11 +4,11 @@
  * the bottom stops the job.
  */
 
-import { boltFacts, boltLength, boltLengthEntry, HOLDS } from "../../domain/job/bolt-length.js";
+import { boltFacts, boltLength, boltLengthEntry, HOLDS, recordIn, typedOf } from "../../domain/job/bolt-length.js";
 import { CLASSES } from "../../domain/job/hub-bolts.js";
 import { KIND } from "../../domain/job/entry.js";
 import { painted } from "../parts/after-paint.js";
-import { button, element, fill, refill } from "../parts/element.js";
+import { button, element, fill, refill, say } from "../parts/element.js";
 import { errorText } from "../parts/error-text.js";
 import { remark } from "../parts/signal.js";
 import { lengths } from "./fit-words.js";
@@ -17,8 +17,11 @@ import { HoldPress } from "./hold-press.js";
 import { NumberCell } from "./number-cell.js";
 import { rowName } from "../words/row-words.js";
 import { confirmedNote } from "./confirmed-note.js";
+import { fitSlot } from "../../domain/job/round-work.js";
+import { SIDES } from "../../domain/numbers/sides.js";
 
 const CELLS = ["length_mm", "was_mm", "measured_mm"];
+const NOTHING = { new: null };
 
 export class BoltLengthCard {
   #context;
@@ -28,6 +31,8 @@ export class BoltLengthCard {
   #cells = {};
   #class;
   #classes;
+  #other;
+  #asOther;
   #known = element("div", { class: "stack", key: "bolts-known" });
   #asked = element("div", { class: "cells" });
   #verdict = element("div", { class: "stack", role: "status", key: "bolts-verdict" });
@@ -35,14 +40,19 @@ export class BoltLengthCard {
   #done = element("div", { class: "hold-done" });
   #lines = {};
   #following = null;
+  /** What was typed before the answers that are followed now. */
+  #before = null;
 
   constructor(context, row) {
     this.#context = context;
     this.#row = row;
+    this.#other = SIDES.find((side) => side !== row.wheel);
     const { t, screen } = context;
     for (const way of ["before", "new"])
       this.#ways.set(way, button({ key: `bolts-${way}-${row.slot}`, label: t(`bolt-length.${way}`), kind: "option",
         pressed: false, onPress: () => this.#change({ new: way === "new" }) }));
+    this.#asOther = element("div", { class: "options long" },
+      button({ key: `bolts-as-other-${row.slot}`, label: "", kind: "option", onPress: () => this.#takeOther() }));
     for (const name of CELLS) {
       this.#cells[name] = new NumberCell(context,
         { key: `${row.slot}.${name}`, label: t(`bolt-length.${name}`), units: ["mm"], kept: null,
@@ -61,7 +71,7 @@ export class BoltLengthCard {
       element("p", { class: "cells-title", text: t("bolts-card.class") }),
       element("div", { class: "options tight" }, ...this.#classes.values()));
     this.element = element("div", { class: "hold-card bolt-length stack" }, this.#known,
-      element("div", { class: "options" }, ...this.#ways.values()), this.#asked, this.#verdict);
+      element("div", { class: "options" }, ...this.#ways.values()), this.#asOther, this.#asked, this.#verdict);
     this.#press = new HoldPress({
       t, key: row.slot, what: rowName(t, row), card: this.element,
       takes: (event) => screen.takesPress(this.#press.element.firstChild, event), onConfirmed: () => this.#confirm(),
@@ -85,12 +95,20 @@ export class BoltLengthCard {
     return this.#press.element;
   }
 
+  /** What is typed; where a confirmation was taken back, what had been confirmed, unless its grounds have changed. */
   get #typed() {
-    return this.#context.typing.at(this.#row.slot) ?? { new: null };
+    const { typing, job } = this.#context;
+    const { slot, round, wheel, state } = this.#row;
+    const typed = typing.at(slot);
+    const after = job.live(slot)[0]?.after ?? [];
+    if (typed || state !== "open" || after.length === 0) return typed ?? NOTHING;
+    const record = job.entries.find(({ id }) => after.includes(id))?.body.length;
+    return record?.from === boltFacts(job.fold, round, wheel).from ? typedOf(record) : NOTHING;
   }
 
   update(row) {
     this.#row = row;
+    this.#goBack();
     const { t, job } = this.#context;
     const isDone = row.state === "done";
     const facts = boltFacts(job.fold, row.round, row.wheel);
@@ -99,6 +117,7 @@ export class BoltLengthCard {
     this.#mark();
     refill(this.#known, this.#knownWords(facts));
     const verdict = this.#judge(facts);
+    this.#offerOther();
     this.#ask(facts, verdict);
     refill(this.#verdict, !isDone && this.#verdictWords(verdict, row));
     const isUnchosen = row.state === "open" && this.#typed.new === null;
@@ -128,6 +147,35 @@ export class BoltLengthCard {
     const counted = turns && bolts?.thread
       ? t("bolt-length.counted", { turns, engaged: mm(turns * bolts.thread.pitch_mm) }) : t("bolt-length.not-counted");
     return [element("p", { text: counted }), was && element("p", { text: t("bolt-length.was", { length: mm(was) }) })];
+  }
+
+  /** An entry that was taken back takes the answer along that led to it, and no other. */
+  #goBack() {
+    const { typing } = this.#context;
+    const { slot, value, conflict } = this.#row;
+    const { stands, before } = typing.at(slot) ?? {};
+    if (stands && !conflict && stands !== JSON.stringify(value)) typing.write(slot, before);
+  }
+
+  /** What was read off the new bolts of the wheel that was closed first, or null. */
+  get #otherRecord() {
+    const record = recordIn(this.#context.job.fold, fitSlot(this.#row.round, "bolt-length", this.#other));
+    return record?.new && HOLDS.includes(record.outcome) ? record : null;
+  }
+
+  #offerOther() {
+    const { t } = this.#context;
+    const record = this.#row.state !== "done" && this.#typed.new === null ? this.#otherRecord : null;
+    this.#asOther.hidden = record === null;
+    if (record) say(this.#asOther.querySelector(".button-label"),
+      t(`fitting.bolts.as-${this.#other}`, { bolts: this.#boltWords(record) }));
+  }
+
+  /** How far they are in is this wheel's own, and so is the hold. */
+  #takeOther() {
+    const { measured_mm: _own, was_mm: othersWas, ...bolts } = typedOf(this.#otherRecord);
+    const { was_mm: was } = boltFacts(this.#context.job.fold, this.#row.round, this.#row.wheel);
+    return this.#change({ ...bolts, ...(was === null && { was_mm: othersWas }) });
   }
 
   /** Only what the answer so far asks for. */
@@ -188,18 +236,24 @@ export class BoltLengthCard {
     if (!record) return "";
     const { t } = this.#context;
     const mm = lengths(this.#context);
-    const length = record.length_mm ? mm(record.length_mm) : "?";
-    const asNew = () => (record.class_unread ? t("bolt-length.record.unread", { length })
-      : t("bolt-length.record.new", { length, class: record.class ?? "–" }));
-    const which = record.new ? asNew() : t("bolt-length.before");
-    return [which, record.least_mm !== null && t("bolt-length.record.left", { left: mm(record.least_mm) })]
-      .filter(Boolean).join("; ");
+    const left = record.least_mm !== null && t("bolt-length.record.left", { left: mm(record.least_mm) });
+    return [this.#boltWords(record), left].filter(Boolean).join("; ");
+  }
+
+  #boltWords({ new: isNew, length_mm: mm, class: onHead, class_unread: isUnread }) {
+    const { t } = this.#context;
+    const length = mm ? lengths(this.#context)(mm) : "?";
+    if (!isNew) return t("bolt-length.before");
+    return isUnread ? t("bolt-length.record.unread", { length })
+      : t("bolt-length.record.new", { length, class: onHead ?? "–" });
   }
 
   /** What follows from an answer has more to lay out than the answer: it comes once for all answered by then. */
   #change(change) {
     const { typing } = this.#context;
-    typing.write(this.#row.slot, { ...this.#typed, ...change });
+    const { stands: _stands, before: _before, ...typed } = this.#typed;
+    this.#before ??= this.#typed;
+    typing.write(this.#row.slot, { ...typed, ...change });
     this.#mark();
     this.#following ??= painted().then(() => {
       this.#following = null;
@@ -210,16 +264,21 @@ export class BoltLengthCard {
 
   /** What stops the job is recorded, so that every phone of the shop sees why; what holds waits for the press. */
   async #follow() {
-    const { job, save } = this.#context;
+    const { job, save, typing } = this.#context;
     const typed = this.#typed;
+    const before = this.#before;
+    this.#before = null;
     const facts = boltFacts(job.fold, this.#row.round, this.#row.wheel);
     const verdict = this.#judge(facts);
     const isComplete = typed.new === false || (typed.new === true && typed.length_mm);
     const entry = verdict && !verdict.error && isComplete ? boltLengthEntry(facts, typed, verdict) : null;
-    if (entry?.kind === KIND.FIELD_SET && JSON.stringify(entry.body.value) !== JSON.stringify(this.#row.value))
-      await save(this.#row, entry);
-    else if (this.#row.refusal && entry?.kind === KIND.STEP_DONE)
-      await save(this.#row, { kind: KIND.STEP_UNDONE, body: {} });
+    const isNew = entry?.kind === KIND.FIELD_SET
+      && JSON.stringify(entry.body.value) !== JSON.stringify(this.#row.value);
+    const due = isNew ? entry
+      : this.#row.refusal && entry?.kind === KIND.STEP_DONE ? { kind: KIND.STEP_UNDONE, body: {} } : null;
+    const saved = due && await save(this.#row, due);
+    if (saved && typing.at(this.#row.slot) === typed)
+      typing.write(this.#row.slot, { ...typed, stands: JSON.stringify(saved.body.value ?? null), before });
     this.update(this.#context.job.row(this.#row.slot) ?? this.#row);
     return true;
   }
