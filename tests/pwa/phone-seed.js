@@ -7,7 +7,7 @@ import { chooseInputOf } from "/js/domain/job/job.js";
 import { makeAngle } from "/js/domain/numbers/angle.js";
 import { openPhone } from "/js/store/phone.js";
 import { sha256Hex } from "/js/store/photos.js";
-import { SheetsJob } from "/tests/sheets-job.js";
+import { checklist, SheetsJob } from "/tests/sheets-job.js";
 
 const BY = "Iris Vance";
 const MOST_ROWS = 400;
@@ -24,7 +24,7 @@ export async function equip({ ringSets, settings }) {
 export async function openJob(facts) {
   const phone = await openPhone();
   const job = phone.newJob();
-  const opened = { kind: "job-opened", slot: null, body: { checklist: 2 } };
+  const opened = { kind: "job-opened", slot: null, body: { checklist: checklist.checklist } };
   const contents = [opened, ...facts.map(([slot, kind, body]) => ({ kind, slot, body }))];
   await phone.saveTogether(contents.map((content) => ({ job, after: [], by: BY, ...content })));
   return job;

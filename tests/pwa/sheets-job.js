@@ -14,7 +14,7 @@ export const READING = { camber: { mdeg: -1640 }, toe: { mdeg: 420 } };
 export class SheetsJob extends Job {
   #count = 0;
 
-  constructor(entries = null, begunWith = 2) {
+  constructor(entries = null, begunWith = checklist.checklist) {
     super({ id: "job", entries: entries ?? [], checklist });
     this.#count = this.entries.length;
     if (entries === null) this.add(null, "job-opened", { checklist: begunWith });
@@ -118,6 +118,7 @@ const CARDS = {
   "plan": (job) => job.plan(1, PLANNED, PLANNED),
   "consent": (job) => job.add("consent", "consent-recorded",
     { customer: "A. Person", plan: job.planEntry?.id ?? null }),
+  "bolts": (job) => job.set("vehicle.bolts-stay", "Seized, as asked"),
   "parts": (job, { slot, items }) => job.set(slot, Object.fromEntries(items.map((item) => [item, "at-hand"]))),
   "bolt-length": (job, row) => job.lengthen(row, { new: false, measured_mm: 18 }),
   "bolt-mode": (job, row) => job.tighten(row),

@@ -2,6 +2,7 @@
 
 import { agreement } from "/js/domain/job/agreed-plan.js";
 import { sheetsOf } from "/js/domain/job/sheets.js";
+import { nextRowIn } from "/js/ui/screens/next-row.js";
 import { checklist, PLANNED, READING, SheetsJob } from "/tests/sheets-job.js";
 import { deepEqual, equal, ok, test, throws } from "/tests/harness.js";
 
@@ -56,6 +57,25 @@ for (const [name, choiceOf] of [["least", (options) => options[0]], ["most", (op
     equal(job.fold.state, "signed");
   });
 }
+
+test("one hub bolt is backed out before the plan, or why none can be is said; older jobs ask for neither", () => {
+  const at = [[55, 0], [55, 120], [55, 240]];
+  const counted = { at, thread: { diameter_mm: 12, pitch_mm: 1.5 }, turns: 12 };
+  const told = (bolts, more = {}) => new SheetsJob().workUntil("vehicle.bolts")
+    .set("vehicle.bolts", { typed: {}, bolts, ...more });
+  const read = (job) => [job.sheet("possible").state, job.sheet("possible").left, job.at("vehicle.bolts").state,
+    job.at("vehicle.bolts").warning];
+  deepEqual(read(new SheetsJob().workUntil("vehicle.bolts")), ["open", 1, "open", null]);
+  deepEqual(read(told({ at })), ["open", 1, "open", null], "nobody backed one out");
+  deepEqual(read(told(counted)), ["open", 1, "open", null], "nor measured its length");
+  deepEqual(read(told(counted, { length_mm: 45 })), ["done", 0, "done", null]);
+  deepEqual(read(told({ at }).set("vehicle.bolts-stay", "Seized, hub stays on")), ["done", 0, "done", "bolts-stay"]);
+  for (const begunWith of [1, 2]) {
+    const job = new SheetsJob(null, begunWith).workUntil("round.1.plan");
+    deepEqual([job.stateOf("possible"), job.at("vehicle.bolts").required], ["done", false], `checklist ${begunWith}`);
+    equal(nextRowIn(checklist)(job.fold, job.entries).id, "choose.plan", "the list of jobs says the same");
+  }
+});
 
 test("the wheels' sheets come one after the other, each side in the slot, each slot once", () => {
   const job = new SheetsJob().plan(1, PLANNED, PLANNED);

@@ -96,7 +96,7 @@ def expected_keys(checklist, rows) -> set[str]:
         f"warning.{code}"
         for code in warnings
         | computed_warnings()
-        | {"part-to-order", "consent-anew", "consent-other-plan", "driven-no-nut"}
+        | {"part-to-order", "consent-anew", "consent-other-plan", "driven-no-nut", "bolts-stay"}
     }
     keys |= {f"advice.{code}{part}" for code in ADVICE for part in ("", ".look")}
     keys |= {f"cause.{code}{part}" for code in CAUSES for part in ("", ".look")}
@@ -126,7 +126,8 @@ def test_sheets_come_in_the_order_of_the_work(checklist):
 def test_rows_are_well_formed(checklist, rows):
     known = {"id", "type", "hold", "holds", "required", "passable", "caution", "per", "when", "options", "usual",
              "units", "format", "card", "slot", "items", "gate", "remembered", "closes", "also", "more", "beside",
-             "side", "table", "chips", "stays", "together", "offered", "torques", "groups"}  # fmt: skip
+             "side", "table", "chips", "stays", "together", "offered", "torques", "groups",
+             "required_from"}  # fmt: skip
     ids = [row["id"] for row in rows]
     assert len(ids) == len(set(ids))
     for row in rows:
@@ -137,7 +138,7 @@ def test_rows_are_well_formed(checklist, rows):
         assert (row["type"] == "choice") == ("options" in row), row["id"]
         assert (row["type"] == "number") == ("units" in row), row["id"]
         assert (row["type"] == "card") == ("card" in row), row["id"]
-        assert not (row.get("hold") and row.get("required") is False), row["id"]
+        assert not (row.get("hold") and (row.get("required") is False or "required_from" in row)), row["id"]
         assert row.get("hold") or not {"passable", "holds"} & set(row), row["id"]
         assert row.get("stays", ids[0]) in ids, row["id"]
         if "usual" in row:  # no answer that refuses or warns is ever given by one tap for many rows

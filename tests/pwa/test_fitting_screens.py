@@ -230,6 +230,24 @@ def test_the_unit_of_the_torques_is_said_by_the_name_that_the_source_prints(phon
     expect(driver.key("unit-not-named")).to_have_count(0)
 
 
+def test_a_vehicle_whose_bolts_stay_in_says_why_and_its_sheet_is_done(phone):
+    phone.open_job([DESCRIPTION, *WINDOWS, *READ])
+    assert phone.work_until("vehicle.bolts") == "vehicle.bolts"
+    driver = phone.show("sheet/possible")
+    expect(driver.row("vehicle.bolts")).to_have_attribute("data-state", "open")
+    driver.tap("bolts-count-5")
+    driver.number("vehicle.bolts.circle", "110")
+    driver.tap("key-next")
+    expect(driver.key("bolts-unmeasured")).to_contain_text("Still missing: Turns of one")
+    driver.tap("bolts-stay")
+    driver.text("vehicle.bolts-stay", "Seized: the hub stays closed until it is agreed")
+    driver.leave_field()
+    driver.wait_state("vehicle.bolts")
+    expect(driver.row("vehicle.bolts")).to_contain_text("No bolt was backed out")
+    expect(driver.key("bolts-stay")).to_be_hidden()
+    assert len(phone.fields("vehicle.bolts")[-1]["bolts"]["at"]) == 5, "what was told of them stands"
+
+
 def test_needs_of_a_pair_longer_bolts_spacers_and_a_card(phone):
     lugs = {"lugs": [[95, 70], [95, 110]], "stock": [{"thickness_mm": 5, "quantity": 4}], "engaged_mm": 20}
     answers = {

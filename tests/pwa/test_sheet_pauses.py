@@ -76,7 +76,7 @@ def test_bar_list_and_pauses_count_what_is_open_alike(sheets):
     assert counted(p, "wheel.left") == [sum(inside)] * 2
     p = sheets("vehicle.ring-place", "possible")
     asked = ("ring-place", "pilot", "sensor", "rear-brake", "parking-brake", "suspension", "high-voltage", "arch-gap",
-             "tyre-radius")  # fmt: skip
+             "tyre-radius", "bolts")  # fmt: skip
     may_come = ("sensor-gap", "caliper-bracket")
     assert counted(p, "possible") == [len(asked + may_come)] * 2
 

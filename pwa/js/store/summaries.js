@@ -32,9 +32,9 @@ export function putSummary(transaction, job, records) {
  * Every job on this phone: [{job, unsent, isStale, ...}] with what summaryOf and `derived` give. `unsent` counts the
  * entries and photos that the server lacks; `isPart`: the job is not whole here. At most `most` summaries are derived
  * first; what is stale beyond that is told as it stood, and a job that was never summed up has no `state` yet.
- * @param {{most?: number, next?: {by: string, bring: function(): Promise<function(object): *>}|null}} [wish] next: what
- *   else is kept of an open job, from its fold; `by` names the way, so that another program's is derived anew. What
- *   works it out is brought when it is wanted.
+ * @param {{most?: number, next?: {by: string, bring: function(): Promise<function(object, object[]): *>}|null}} [wish]
+ *   next: what else is kept of an open job, from its fold and its entries; `by` names the way, so that another
+ *   program's is derived anew. What works it out is brought when it is wanted.
  */
 export async function jobsOf(database, { most = Infinity, next = null } = {}) {
   const { rows, waiting, whole } = await database.read([STORE.SUMMARIES, STORE.OUTBOX, STORE.PHOTO_OUTBOX, STORE.STATE],
@@ -115,7 +115,8 @@ function said(entries, next) {
   try {
     const folded = fold(entries);
     const isNextWanted = folded.state === "open" && next;
-    return { ...summaryOf(entries, folded), next: isNextWanted ? next.of(folded) : null, next_by: next?.by ?? null };
+    return { ...summaryOf(entries, folded), next: isNextWanted ? next.of(folded, entries) : null,
+      next_by: next?.by ?? null };
   } catch (error) {
     console.error(error);
     return { ...NOTHING_SAID, next_by: next?.by ?? null };

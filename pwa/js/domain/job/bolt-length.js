@@ -134,20 +134,30 @@ export function boltLength(fold, facts, side, { ringSet, oldSet = null }, typed)
 }
 
 /**
+ * How much longer than those that are in the hub bolts have to be with the rings of a plan, as far as that is known
+ * before anything is opened.
  * @param {object} fold of the job
  * @param {number} round
- * @param {object} plan that is about to be taken
+ * @param {object} plan
  * @param {function(string): object} setOf ring set by id
- * @returns {string[]} parts that this plan needs whatever somebody will say: "hub-bolts" where those that are in would
- *   be too short at some wheel, as far as that is known before anything is opened
+ * @returns {{side: string, longer: {at_least_mm, less_than_mm, possible}|null, was_mm: number|null}[]} of the wheels
+ *   that get rings; `longer` null: nobody can compute it yet
  */
-export function neededBy(fold, round, plan, setOf) {
-  const isShort = (side) => {
+export function longerBolts(fold, round, plan, setOf) {
+  return SIDES.filter((side) => plan[side]).map((side) => {
     const facts = { ...boltFacts(fold, round, side), pair: plan[side] };
     const { longer } = boltLength(fold, facts, side, { ringSet: setOf(plan[side].ring_set) ?? null }, { new: null });
-    return longer?.at_least_mm > 0;
-  };
-  return SIDES.some((side) => plan[side] && isShort(side)) ? ["hub-bolts"] : [];
+    return { side, longer, was_mm: facts.was_mm };
+  });
+}
+
+/**
+ * @param {object} plan that is about to be taken; the others as in longerBolts
+ * @returns {string[]} parts that this plan needs whatever somebody will say: "hub-bolts" where those that are in would
+ *   be too short at some wheel
+ */
+export function neededBy(fold, round, plan, setOf) {
+  return longerBolts(fold, round, plan, setOf).some(({ longer }) => longer?.at_least_mm > 0) ? ["hub-bolts"] : [];
 }
 
 /** Too little is judged by the least that the bolts may be in, touching the bottom by the most. */
@@ -289,6 +299,11 @@ export function boltLengthEntry(facts, typed, verdict) {
   };
   if (HOLDS.includes(outcome)) return { kind: KIND.STEP_DONE, body: { length: record } };
   return { kind: KIND.FIELD_SET, body: { value: record } };
+}
+
+/** @returns {object} what was typed at the hold, as boltLength takes it, from the record that was made of it */
+export function typedOf({ new: isNew, length_mm, was_mm, class: onHead, class_unread = false, measured_mm }) {
+  return { new: isNew, ...(isNew && { length_mm, was_mm, class: onHead, class_unread }), measured_mm };
 }
 
 function boltsTyped({ was_mm: was }, typed) {

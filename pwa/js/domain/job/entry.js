@@ -70,3 +70,8 @@ export function isObject(part) {
 function check(holds, field, expected, got) {
   if (!holds) throw new InputError("entry", field, expected, got);
 }
+
+/** @returns {number} which checklist began a job: 1 on the screens before the sheets, also where nobody said */
+export function begunWithIn(entries) {
+  return entries.find(({ kind }) => kind === KIND.JOB_OPENED)?.body.checklist ?? 1;
+}

@@ -17,6 +17,18 @@ const LENGTH_MM = [0.5, 200];
 const HOLES = ["through", "blind"]; // in a closed hole a longer bolt may bottom, so nobody guesses which it is
 const TURNS = [0.5, 100];
 
+/** Why no bolt was backed out before the plan: how far they are in is measured at the wheel then. */
+export const BOLTS_STAY = "vehicle.bolts-stay";
+
+/**
+ * @param {object|null} value of the slot
+ * @returns {boolean} whether it says how far a bolt is screwed in and how long it is; of a stud the length is not asked
+ */
+export function isBoltMeasured(value) {
+  const { turns, engaged_mm: engaged } = value?.bolts ?? {};
+  return Boolean(turns || engaged) && Boolean(value.length_mm || value.typed?.fastener === "stud");
+}
+
 /** Threads to choose from: {id, diameter_mm, pitch_mm}, coarse first. */
 export const THREADS = Object.entries(PITCHES_MM).flatMap(([diameter, pitches]) => {
   return pitches.map((pitch_mm) => ({ id: `${diameter}x${pitch_mm}`, diameter_mm: Number(diameter), pitch_mm }));

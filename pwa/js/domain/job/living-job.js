@@ -7,7 +7,7 @@
 import { asFoundDue, mayMoveReadings } from "./as-found.js";
 import { alsoDue } from "./older-phones.js";
 import { beginningOf, currentRound, planOf } from "./checklist-slots.js";
-import { KIND } from "./entry.js";
+import { begunWithIn, KIND } from "./entry.js";
 import { entryBody, stepBody } from "./entry-body.js";
 import { fittedPairAt, installedPairAt } from "./installed-rings.js";
 import { baseOf, chooseInputOf, windowOf, windowsAt } from "./job.js";
@@ -73,10 +73,9 @@ export class Job {
     return this.#living.liveIds;
   }
 
-  /** @returns {number} which checklist began this job: 1 on the screens before the sheets, also where nobody said */
+  /** @returns {number} which checklist began this job */
   get begunWith() {
-    const opened = () => this.entries.find(({ kind }) => kind === KIND.JOB_OPENED);
-    return this.#once("begun-with", () => opened()?.body.checklist ?? 1);
+    return this.#once("begun-with", () => begunWithIn(this.entries));
   }
 
   get round() {

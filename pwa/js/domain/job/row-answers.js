@@ -5,6 +5,7 @@ import { agreedTo, isOfSamePair } from "./agreed-plan.js";
 import { KIND } from "./entry.js";
 import { isTicked, planOf } from "./checklist-slots.js";
 import { recordedLength } from "./bolt-length.js";
+import { BOLTS_STAY, isBoltMeasured } from "./hub-bolts.js";
 import { isReadBack, isSpaced, isTightened } from "./holds.js";
 import { isOfPlanNow, readingOf } from "./picture-reading.js";
 import { partsAsked, partsMissing, stalePlan } from "./plan-still-holds.js";
@@ -127,6 +128,11 @@ const CARD_IS_DONE = {
   "consent": (fold, row, { live }) => {
     return live.some(({ kind }) => kind === KIND.CONSENT_RECORDED) && agreedTo(fold, row.round, live) === "plan";
   },
+  // asked since checklist 3; before, whatever was told of the bolts was enough
+  "bolts": (fold, row, answer) => {
+    if (!row.required) return isGivenOrTicked(fold, row, answer);
+    return isGiven(fieldOf(fold, BOLTS_STAY)) || (answer.values.length > 0 && answer.values.every(isBoltMeasured));
+  },
   "parts": (fold, row, { values }) => partsAsked(fold, row.items).every((item) => isGiven(values[0]?.[item])),
   "front-readings": (fold) => {
     return SIDES.every((side) => readingsIn(fold, `front.after.${side}`).some(({ toe }) => toe !== null));
@@ -186,6 +192,8 @@ function pictureDoubt(fold, { type, wheel }, { photos }) {
 }
 
 const CARD_WARNING = {
+  bolts: (fold, { required }, { values }) => (required && isGiven(fieldOf(fold, BOLTS_STAY))
+    && !(values.length > 0 && values.every(isBoltMeasured)) ? "bolts-stay" : null),
   // a part that has to be ordered does not stop the choosing, but it must be in sight before anything is taken apart
   parts: (fold, row, { values }) => (partsAsked(fold, row.items).some((item) => values[0]?.[item] === "to-order")
     ? "part-to-order" : null),

@@ -6,8 +6,9 @@ const templates = new WeakMap();
 /**
  * @param {object} checklist parsed checklist.json
  * @returns {{sheets: object[], places: Map<string, object>}} sheets as in the data, each with `pauses` [{id, goingIn,
- *   rows: places}], `when`, `rounds` and `needsPlan`. A place is {row, first, isPerWheel, isInRounds, isNew, isOfPair,
- *   slots}: `isNew`: the checklist before the sheets had no such row; `isOfPair`: what is said there is said of the
+ *   rows: places}], `when`, `rounds` and `needsPlan`. A place is {row, before, first, isPerWheel, isInRounds, isNew,
+ *   isOfPair, slots}: `before`: the row as jobs have it that were begun before it was `required_from`; `isNew`: the
+ *   checklist before the sheets had no such row; `isOfPair`: what is said there is said of the
  *   rings that were planned when it was said. Rows of earlier programs that a row stands for (`also`) have a place
  *   beside it
  */
@@ -21,6 +22,11 @@ export function placeOf(template, id) {
   const place = template.places.get(id);
   if (!place) throw new Error(`checklist.json: expected a row ${JSON.stringify(id)}, there is none`);
   return place;
+}
+
+/** @returns {object} the row as it is asked in a job that was begun with that checklist */
+export function dataOf({ row, before }, begunWith) {
+  return row.required_from > begunWith ? before : row;
 }
 
 /**
@@ -110,21 +116,23 @@ function rowClass(all) {
 
 function placeFrom(sheet, pauseAt, row, { inRounds, optionSets, newRows }) {
   const first = row.id.split(".", 1)[0];
+  const data = {
+    hold: false, passable: true, press: Boolean(row.hold) && row.type === "tick", gate: false, required: true,
+    remembered: false, more: false, caution: null, card: null, table: null, format: null, units: null, items: null,
+    shows: null, stays: null, torques: [], usual: undefined,
+    ...row,
+    options: row.options ? optionSets[row.options] : null,
+    when: row.when ?? [],
+    closesAll: [row.closes ?? []].flat(),
+    also: row.also ?? [],
+    optionSet: row.options ?? null,
+    sheetId: sheet.id,
+    // what only shows something is not gone to
+    isAsked: row.type !== "card" || ((row.required ?? true) && row.card !== "verdict"),
+  };
   return {
-    row: {
-      hold: false, passable: true, press: Boolean(row.hold) && row.type === "tick", gate: false, required: true,
-      remembered: false, more: false, caution: null, card: null, table: null, format: null, units: null, items: null,
-      shows: null, stays: null, torques: [], usual: undefined,
-      ...row,
-      options: row.options ? optionSets[row.options] : null,
-      when: row.when ?? [],
-      closesAll: [row.closes ?? []].flat(),
-      also: row.also ?? [],
-      optionSet: row.options ?? null,
-      sheetId: sheet.id,
-      // what only shows something is not gone to
-      isAsked: row.type !== "card" || ((row.required ?? true) && row.card !== "verdict"),
-    },
+    row: data,
+    before: row.required_from ? { ...data, required: false, isAsked: row.type !== "card" } : null,
     first,
     isPerWheel: sheet.per === "wheel" || row.per === "wheel",
     isInRounds: inRounds.includes(first),

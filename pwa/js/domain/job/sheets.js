@@ -7,7 +7,7 @@ import { answerInto } from "./row-answers.js";
 import { applies, NO_PARAMS, sceneOf, wheelsBeside } from "./row-applies.js";
 import { fitSlot, hasTakeOut, isEnding, isOpened, TAKE_OUT } from "./round-work.js";
 import { pictureSlot } from "./picture-reading.js";
-import { placeOf, slotOf, templateOf } from "./sheet-data.js";
+import { dataOf, placeOf, slotOf, templateOf } from "./sheet-data.js";
 import { SIDES } from "../numbers/sides.js";
 
 /** Rings that sit at the axle are got ready only once they are out. */
@@ -35,7 +35,8 @@ const TAKE_OUT_SHEETS = ["plan", "lift", "wheel", "down"];
  *   "hold"|"refusal"|"open"|"settle"|null (open: the vehicle is not lowered past a row that is; settle: two plans of
  *   the round differ), canPass, conflict, value, entry, refusal, warning, unusual, stamp}
  */
-export function sheetsOf(checklist, fold, { round = currentRound(fold), names = {}, begunWith = 2 } = {}) {
+export function sheetsOf(checklist, fold,
+    { round = currentRound(fold), names = {}, begunWith = checklist.checklist } = {}) {
   const { sheets, rows } = expanded(checklist, fold, round, { names, begunWith });
   const photos = bySlot(fold.photos);
   for (const row of rows) answerInto(row, fold, { photos, begunWith });
@@ -141,7 +142,7 @@ function addRows(sheet, pause, entry, { sheet: data, wheel, scene, place }) {
       const row = rowOf(sheet, pause, entry, { side, scene, place });
       sheet.rows.push(row);
       pause.rows.push(row);
-    } else if (entry.row.required && applies(data, entry, side, scene, facts, mayHold)) {
+    } else if (dataOf(entry, scene.begunWith).required && applies(data, entry, side, scene, facts, mayHold)) {
       sheet.mayCome += 1;
       pause.mayCome += 1;
     }
@@ -151,7 +152,8 @@ function addRows(sheet, pause, entry, { sheet: data, wheel, scene, place }) {
 function rowOf(sheet, pause, entry, { side, scene, place }) {
   const { isInRounds } = entry;
   const { Row } = scene.template;
-  const row = new Row(entry.row, slotOf(entry, { round: scene.round, wheel: side }), sheet.key, pause.id, place);
+  const data = dataOf(entry, scene.begunWith);
+  const row = new Row(data, slotOf(entry, { round: scene.round, wheel: side }), sheet.key, pause.id, place);
   row.wheel = side;
   row.round = isInRounds || sheet.round !== null ? scene.round : null;
   row.params = side === null ? NO_PARAMS : scene.params.get(side);

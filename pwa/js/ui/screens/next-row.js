@@ -3,12 +3,13 @@
  * has changed: what is said of the others is kept with their summaries.
  */
 
+import { begunWithIn } from "../../domain/job/entry.js";
 import { nextOpen, rowsIn, sheetsOf } from "../../domain/job/sheets.js";
 
-/** @returns {function(Object): Object|null} from a job's fold, what its card says of its next row */
+/** @returns {function(Object, Object[]): Object|null} from a job's fold and entries, what its card says next */
 export function nextRowIn(checklist) {
-  return (fold) => {
-    const sheets = sheetsOf(checklist, fold);
+  return (fold, entries) => {
+    const sheets = sheetsOf(checklist, fold, { begunWith: begunWithIn(entries) });
     const row = nextOpen(rowsIn(sheets));
     if (!row) return null;
     const { id, wheel, round } = sheets.find(({ key }) => key === row.sheet);

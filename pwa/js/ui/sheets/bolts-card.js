@@ -5,7 +5,7 @@
  */
 
 import { axleNotes } from "../../domain/job/axle-notes.js";
-import { boltsFrom, CLASSES, THREADS } from "../../domain/job/hub-bolts.js";
+import { BOLTS_STAY, boltsFrom, CLASSES, THREADS } from "../../domain/job/hub-bolts.js";
 import { stillFrom } from "../../domain/types/type-parts.js";
 import { numberFrom } from "../../domain/numbers/plain-number.js";
 import { afterPaint } from "../parts/after-paint.js";
@@ -44,12 +44,16 @@ export class BoltsCard {
   #others = new Set();
   #noted = element("div", { class: "stack" });
   #said = element("div", { role: "status", key: "bolts-said" });
+  /** Leads to the row that says why none can be backed out. */
+  #stay;
   #saving = Promise.resolve();
 
   constructor(context, row) {
     this.#context = context;
     this.#row = row;
-    const { t } = context;
+    const { t, goTo } = context;
+    this.#stay = button({ key: "bolts-stay", label: t(`row.${BOLTS_STAY}.title`), kind: "quiet narrow",
+      onPress: () => goTo(BOLTS_STAY) });
     const label = (name) => t(`bolts-card.${name}`);
     for (const [name, unit] of CELLS) {
       this.#cells[name] = new NumberCell(context, {
@@ -77,7 +81,7 @@ export class BoltsCard {
       cells("depth", "nut"),
       more({ label: t("bolts-card.more"), summaryKey: "bolts-more" }, element("div", { class: "stack" },
         this.#choices.fastener.node, cells("engaged"), this.#lists.first.element, this.#lists.list.element)),
-      this.#said);
+      this.#said, this.#stay);
     this.update(row);
     this.#offerNotes();
   }
@@ -110,6 +114,7 @@ export class BoltsCard {
     this.#choices.hole.node.hidden = isStud;
     this.lines.depth.hidden = isStud || typed.hole !== "blind";
     this.lines.nut.hidden = !isStud;
+    this.#stay.hidden = !this.#isAwaited;
     this.#say(typed);
   }
 
@@ -146,6 +151,11 @@ export class BoltsCard {
 
   #press(name, chosen) {
     for (const [id, node] of this.#choices[name].buttons) node.setAttribute("aria-pressed", String(id === chosen));
+  }
+
+  /** Whether the sheet waits for it. */
+  get #isAwaited() {
+    return this.#row.required && this.#row.state === "open";
   }
 
   get #typed() {
@@ -228,10 +238,20 @@ export class BoltsCard {
         { what: missing.map((name) => t(`bolts-card.${name}`)).join(", ") }) }));
     try {
       boltsFrom({ ...typed, by: typed.turns?.trim() ? "turns" : "measured" });
-      return fill(this.#said);
+      return fill(this.#said, this.#isAwaited && this.#unmeasured(typed));
     } catch (error) {
       return fill(this.#said, remark({ name: "warning", text: errorText(t, error), key: "bolts-wrong" }));
     }
+  }
+
+  /** What one bolt that was backed out would say. */
+  #unmeasured({ turns, engaged, thread, length, fastener }) {
+    const { t } = this.#context;
+    const isIn = turns?.trim() || engaged?.trim();
+    const missing = [!isIn && "turns", turns?.trim() && !thread && "thread",
+      fastener !== "stud" && !length?.trim() && "length"].filter(Boolean);
+    return missing.length > 0 && remark({ name: "open", key: "bolts-unmeasured",
+      text: t("bolts-card.missing", { what: missing.map((name) => t(`bolts-card.${name}`)).join(", ") }) });
   }
 }
 

@@ -89,6 +89,18 @@ export function longerBolts({ app, longer: { at_least_mm: least, less_than_mm: m
   return remark({ name: says[0], text: says[1], key: "longer-bolts" });
 }
 
+/** The same of one wheel where bolts are ordered: the length itself, where those that are in were measured. */
+export function boltsToOrder({ app, side, longer, was_mm: was }) {
+  const { t } = app;
+  const mm = lengths(app);
+  const { at_least_mm: least, less_than_mm: most, possible } = longer;
+  const isLengthKnown = was && possible && least > 0;
+  return element("div", { key: `longer-${side}` }, element("p", { class: "cells-title", text: t(`ui.side.${side}`) }),
+    isLengthKnown ? remark({ name: "warning",
+      text: t(most === null ? "fitting.bolts.length" : "fitting.bolts.length-less",
+        { was: mm(was), least: mm(was + least), most: mm(was + (most ?? 0)) }) }) : longerBolts({ app, longer }));
+}
+
 /** Why the bolts that are wanted cannot be said. */
 export function unknownLength({ t, bolts }) {
   return t(bolts ? "fitting.bolts.not-known" : "fitting.bolts.none");
