@@ -48,8 +48,9 @@ def test_the_stage_of_a_bolt_is_in_sight_and_a_touch_too_soon_is_answered_in_the
     p.driver.number(f"{TIGHTENED}.count", "5")
     p.driver.tap("key-next")
     p.driver.next()
-    p.page.wait_for_timeout(_BETWEEN_TOUCHES_MS)
-    p.driver.tap("bolt-target")
+    for _ in range(2):  # the first brings the target into sight, and what moved takes no tap yet
+        p.page.wait_for_timeout(_BETWEEN_TOUCHES_MS)
+        p.driver.tap("bolt-target")
     stage, over = p.driver.key("bolt-stage").bounding_box(), banner(p)
     assert stage["y"] >= over["y"] + over["height"]
     p.driver.tap("bolt-target")

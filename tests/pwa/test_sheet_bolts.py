@@ -82,6 +82,33 @@ def test_undo_takes_back_the_answer_that_stopped_the_job_and_a_confirmation_with
     assert (entry["body"]["length"]["length_mm"], entry["body"]["length"]["class"]) == (60, "10.9")
 
 
+def test_before_the_first_bolt_the_caution_is_read_and_then_the_whole_target_is_in_sight(sheets):
+    p = sheets(TIGHTENED, "wheel.left")
+    p.driver.number(f"{TIGHTENED}.count", "5")
+    p.driver.tap("key-next")
+    p.driver.wait_gone("keypad")
+    p.driver.next()
+    target, caution = p.driver.key("bolt-target"), p.driver.row(TIGHTENED).locator(".signal-text")
+    expect(caution).to_be_in_viewport(ratio=1)
+    p.page.wait_for_timeout(BETWEEN_TOUCHES_MS)
+    box = target.bounding_box()
+    p.page.mouse.click(box["x"] + box["width"] / 2, box["y"] + 40)
+    expect(target).to_contain_text("1 of 15 done")
+    assert_whole(p)
+    p.page.evaluate("() => { document.getElementById('main').scrollTop = 0; }")
+    p.driver.next()
+    assert_whole(p)
+
+
+def assert_whole(p):
+    """Nothing lies over the target."""
+    p.page.wait_for_function("""() => {
+      const [target, banner, bar] = [".bolt-target", ".wheel-banner", "#bar"]
+        .map((which) => document.querySelector(which).getBoundingClientRect());
+      return target.top >= banner.bottom && target.bottom <= bar.top + 1;
+    }""")
+
+
 @pytest.mark.full
 def test_a_wrong_number_of_bolts_is_put_right_and_a_last_touch_that_was_not_saved_is_made_again(sheets):
     p = sheets(TIGHTENED, "wheel.left")

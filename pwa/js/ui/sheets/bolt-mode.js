@@ -63,8 +63,11 @@ export class BoltMode {
     this.#show();
   }
 
+  /** Before the first bolt the caution is read; then the whole target is in sight. */
   reveal() {
-    if (!this.#target.hidden) this.#target.focus({ preventScroll: true });
+    if (this.#target.hidden) return;
+    this.#target.focus({ preventScroll: true });
+    if (this.#done.length > 0) this.#context.screen.show(this.#target, "start");
   }
 
   get #torque() {
@@ -168,7 +171,11 @@ export class BoltMode {
     const before = this.#done;
     const done = before.length < steps.length ? [...before, touchOf(steps[before.length])] : before;
     typing.write(this.#key, done);
-    if (done.length < steps.length) return this.#show();
+    if (done.length < steps.length) {
+      this.#show();
+      if (before.length === 0) this.#context.screen.show(this.#target, "start");
+      return undefined;
+    }
     if (!(await this.#context.save(this.#row, { body: tighteningRecord(done, this.#torque) }))) return this.#show();
     return this.#forget();
   }
