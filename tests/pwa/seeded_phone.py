@@ -9,7 +9,7 @@ from pathlib import Path
 from playwright.sync_api import Browser
 from screen_checks import PHONE
 from sheet_driver import SheetDriver
-from used_phones import give_back, take_phone
+from used_phones import give_back, take_phone, workbench
 
 from calc.rings.rings import RingSet
 from calc.rings.table import table_bytes, table_name
@@ -78,22 +78,24 @@ READ = [reading("base.left.1", -1640, 420), reading("base.right.1", -1720, 310)]
 
 
 class SeededPhone:
-    """One phone of a test, closed by `close`; nothing that an earlier one stored is there."""
+    """One phone of a test, closed by `close`; nothing that an earlier one stored is there.
+
+    `page` stays empty until the program is shown there; what is to be stored before runs in `workbench`.
+    """
 
     def __init__(self, browser: Browser, origin: str, width=360, height=740, theme="light", language="en",
                  ring_sets=RING_SETS, **options):  # fmt: skip
         size = {"width": width, "height": height}
         self.context, self.page = take_phone(browser, origin, viewport=size, has_touch=True, **options)
-        self.errors: list[str] = []
-        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
+        self.errors: list[str] = self.context.page_errors
         self.origin = origin
-        self.page.goto(f"{origin}/tests/run.html")
+        self.workbench = workbench(self.context, origin)
         settings = {"theme": theme, "language": language}
         self._call("equip", {"ringSets": [_kept(each) for each in ring_sets], "settings": settings})
         self.driver = SheetDriver(self.page)
 
     def _call(self, function: str, *arguments):
-        return self.page.evaluate(
+        return self.workbench.evaluate(
             "async ([module, name, args]) => (await import(module))[name](...args)", [MODULE, function, list(arguments)]
         )
 
@@ -117,14 +119,14 @@ class SeededPhone:
         return [each["body"]["value"] for each in self.bodies("field-set") if each["slot"] == slot]
 
     def live(self, slot: str) -> list:
-        entries = self.page.evaluate(_ENTRIES, [self.job, slot])
+        entries = self.workbench.evaluate(_ENTRIES, [self.job, slot])
         superseded = {each for entry in entries for each in entry["after"]}
         return [entry for entry in entries if entry["id"] not in superseded]
 
     def save_elsewhere(self, slot: str | None, kind: str, body: dict, *, instead: bool = False) -> None:
         """Save an entry of somebody who knew of no other answer, or who corrects the one that stands."""
         after = [entry["id"] for entry in self.live(slot)] if instead else []
-        self.page.evaluate(_SAVE, {"job": self.job, "kind": kind, "slot": slot, "body": body, "after": after})
+        self.workbench.evaluate(_SAVE, {"job": self.job, "kind": kind, "slot": slot, "body": body, "after": after})
 
     def show(self, place: str = "") -> SheetDriver:
         """Open Tapermark at a place of the job: "sheet/<key>", "sheets" or "report"."""
@@ -144,7 +146,6 @@ class SeededPhone:
         HTTP cache, which may hold what an earlier phone has asked for.
         """
         self.page.wait_for_function("() => performance.getEntriesByName('whole-program-here').length")
-        self.page.evaluate("module => import(module)", MODULE)
         self._uncached = self.context.new_cdp_session(self.page)
         self._uncached.send("Network.enable")
         self._uncached.send("Network.setCacheDisabled", {"cacheDisabled": True})

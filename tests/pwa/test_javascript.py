@@ -27,10 +27,8 @@ def page(browser, origin):
 
 def run_module(page, origin: str, url: str) -> dict:
     """Run one module; return {count, failures, outside}: `outside` are the errors that the page did not catch."""
-    outside = []
-    page.on("pageerror", lambda error: outside.append(str(error)))
     page.goto(f"{origin}/tests/run.html")
-    return {**page.evaluate(RUN, url), "outside": outside}
+    return {**page.evaluate(RUN, url), "outside": page.context.page_errors}
 
 
 def told(report: dict) -> str:

@@ -18,7 +18,7 @@ _NAME = f"async () => {PHONE}.setting('technician')"
 
 class PeoplePhone(SeededPhone):
     def told(self, people):
-        self.page.evaluate(_TOLD, people)
+        self.workbench.evaluate(_TOLD, people)
         self.page.goto(f"{self.origin}/#/")
         self.driver.settle()
 

@@ -23,7 +23,7 @@ def phone(browser, origin):
 
 
 def to_plan(phone: SeededPhone, doubted: list[str]) -> None:
-    phone.page.evaluate(LIST_AGAIN, dict.fromkeys(doubted, DOUBTS))
+    phone.workbench.evaluate(LIST_AGAIN, dict.fromkeys(doubted, DOUBTS))
     phone.open_job([DESCRIPTION, *WINDOWS, *READ])
     phone.work_until("choose.advice")
     phone.show("sheet/plan")
@@ -70,7 +70,7 @@ def test_a_change_of_trust_makes_no_plan_stale_and_what_is_doubted_now_is_said(p
     driver.tap("take-plan")
     driver.wait_state("round.1.plan")
     (used,) = sets_in(phone.bodies("plan-chosen")[-1]["body"]["plan"])
-    phone.page.evaluate(LIST_AGAIN, {used: DOUBTS})
+    phone.workbench.evaluate(LIST_AGAIN, {used: DOUBTS})
     phone.page.reload()
     expect(driver.key(f"doubted-{used}")).to_be_visible()
     assert not driver.shows("plan-stale")

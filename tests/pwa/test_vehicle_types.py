@@ -333,7 +333,7 @@ def test_two_phones_that_propose_one_type_offer_both_until_the_desk_has_decided(
 @pytest.mark.full
 def test_two_thousand_types_are_searched_while_typing_at_a_quarter_of_the_speed(seeded):
     seeded.open_job([])
-    seeded.page.evaluate(_KEEP, _TYPES)
+    seeded.workbench.evaluate(_KEEP, _TYPES)
     driver = seeded.show("sheet/vehicle")
     page = seeded.page
     type_description(driver, "ma")

@@ -1,7 +1,8 @@
-"""Browser contexts that are used again: the next phone finds the program in the browser's HTTP cache.
+"""Browser contexts that are used again, each with its page: the next phone finds the program read and compiled.
 
 A fresh context fetches and compiles some 230 modules, which costs more than most tests do. What the phone before had
-stored is taken away first; a context that was changed for good is closed instead of being used again.
+stored is taken away first. What was changed for good, context or page, is closed instead of being used again. A page
+beside the phone's own stays too: what equips a phone need not be read anew for each.
 """
 
 from weakref import WeakKeyDictionary
@@ -10,48 +11,89 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 _STORED = "cookies,indexeddb,local_storage,cache_storage,service_workers,websql,file_systems"
 _FOR_GOOD = (
-    "add_init_script", "expose_binding", "expose_function", "grant_permissions", "route", "route_from_har",
-    "route_web_socket", "set_default_timeout", "set_extra_http_headers", "set_geolocation",
+    "add_init_script", "expose_binding", "expose_function", "grant_permissions", "on", "once", "route",
+    "route_from_har", "route_web_socket", "set_default_timeout", "set_extra_http_headers", "set_geolocation",
+)  # fmt: skip
+_PAGE_FOR_GOOD = (
+    "add_init_script", "emulate_media", "expose_binding", "expose_function", "on", "once", "route", "route_from_har",
+    "route_web_socket", "set_default_timeout", "set_extra_http_headers", "set_viewport_size",
 )  # fmt: skip
 _pools: WeakKeyDictionary[Browser, dict[tuple, list[BrowserContext]]] = WeakKeyDictionary()
+_workbenches: WeakKeyDictionary[BrowserContext, Page] = WeakKeyDictionary()
 
 
 def take_phone(browser: Browser, origin: str, **options) -> tuple[BrowserContext, Page]:
-    """Return a context with these options and its one page; nothing of `origin` is stored in it."""
+    """Return a context with these options and its page; nothing of `origin` is stored in it.
+
+    `context.page_errors` has the texts of what its pages did not catch.
+    """
     kind = _kind(origin, options)
     free = _pools.setdefault(browser, {}).setdefault(kind, [])
-    if not free:
-        context = browser.new_context(**options)
-        context.kind, context.is_changed = kind, False
-        for name in _FOR_GOOD:
-            setattr(context, name, _noting(context, getattr(context, name)))
-        return context, context.new_page()
-    context = free.pop()
-    page = context.new_page()
-    session = context.new_cdp_session(page)
+    context = free.pop() if free else _new_context(browser, kind, options)
+    context.page_errors = []
+    page = next((page for page in context.pages if page is not _workbenches.get(context)), None) or _new_page(context)
+    session = context.plain_session(page)
     session.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": _STORED})
     session.detach()
     return context, page
 
 
+def workbench(context: BrowserContext, origin: str) -> Page:
+    """Return the page beside the phone's own, which has its storage and none of its screens."""
+    page = _workbenches.get(context)
+    if page is None:
+        page = _workbenches[context] = context.new_page()
+        page.goto(f"{origin}/tests/run.html")
+    return page
+
+
 def give_back(context: BrowserContext) -> None:
-    """Close its pages and keep it for the next phone, or close it where it does not look like a new one any more."""
+    """Keep it for the next phone, with one page, or close what does not look like new any more."""
     if context.is_changed:
         context.close()
         return
-    for page in context.pages:
-        page.close()
     context.set_offline(False)
+    own = [page for page in context.pages if page is not _workbenches.get(context)]
+    for at, page in enumerate(own):
+        if at == 0 and not getattr(page, "is_changed", True):
+            page.goto("about:blank")  # what runs in it ends
+        else:
+            page.close()
     _pools[context.browser][context.kind].append(context)
+
+
+def _new_context(browser: Browser, kind: tuple, options: dict) -> BrowserContext:
+    context = browser.new_context(**options)
+    context.on("weberror", lambda error: context.page_errors.append(str(error.error)))
+    context.kind, context.plain_session = kind, context.new_cdp_session
+    context.new_cdp_session = lambda page: _change(page) or context.plain_session(page)
+    _note_changes(context, _FOR_GOOD)
+    return context
+
+
+def _new_page(context: BrowserContext) -> Page:
+    page = context.new_page()
+    _note_changes(page, _PAGE_FOR_GOOD)
+    return page
 
 
 def _kind(origin: str, options: dict) -> tuple:
     return origin, repr(sorted(options.items()))
 
 
-def _noting(context: BrowserContext, change):
+def _note_changes(thing: BrowserContext | Page, names: tuple[str, ...]) -> None:
+    thing.is_changed = False
+    for name in names:
+        setattr(thing, name, _noting(thing, getattr(thing, name)))
+
+
+def _noting(thing: BrowserContext | Page, change):
     def change_for_good(*arguments, **named):
-        context.is_changed = True
+        _change(thing)
         return change(*arguments, **named)
 
     return change_for_good
+
+
+def _change(thing: BrowserContext | Page) -> None:
+    thing.is_changed = True
