@@ -50,6 +50,12 @@ def pytest_collection_modifyitems(config, items):
     items.sort(key=rank)
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers() -> int:
+    """One more than there are cores: a whole job waits for half of its time, as a person has to."""
+    return (os.cpu_count() or 1) + 1
+
+
 @pytest.fixture(scope="session")
 def launch_options() -> dict:
     """Keyword arguments for `chromium.launch` and `chromium.launch_persistent_context`."""

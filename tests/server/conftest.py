@@ -5,6 +5,7 @@ import shutil
 import uuid
 
 import pytest
+from jinja2 import BytecodeCache
 from werkzeug.routing import Rule
 
 from server import create_app
@@ -72,6 +73,22 @@ def make_app(store, clock):
     yield from opener(clock, store)
 
 
+class CompiledTemplates(BytecodeCache):
+    """Templates compiled once for all applications of the process: each has an environment of its own."""
+
+    def __init__(self):
+        self._codes = {}
+
+    def load_bytecode(self, bucket):
+        bucket.code = self._codes.get((bucket.key, bucket.checksum))
+
+    def dump_bytecode(self, bucket):
+        self._codes[bucket.key, bucket.checksum] = bucket.code
+
+
+_TEMPLATES = CompiledTemplates()
+
+
 def opener(clock, store):
     """Yield a function that opens an application; close all of them afterwards."""
     apps = []
@@ -79,6 +96,7 @@ def opener(clock, store):
     def make(**overrides):
         app = create_app({"TESTING": True, "NOW_MS": clock, **store, **overrides})
         app.test_client_class = BufferedClient
+        app.jinja_env.bytecode_cache = _TEMPLATES
         app.config["PROPAGATE_EXCEPTIONS"] = False  # a view's fault must become an answer here too
         apps.append(app)
         return app
