@@ -142,6 +142,7 @@ def test_what_is_typed_is_one_write_and_undo_and_other_readings_leave_the_window
     phone.pair("left")
 
 
+@pytest.mark.full
 def test_a_job_that_was_broken_off_is_made_whole_and_nothing_is_written_twice(phone):
     driver = phone.to_sheet()
     driver.tap("begin")
@@ -174,7 +175,8 @@ def test_a_job_that_was_broken_off_is_made_whole_and_nothing_is_written_twice(ph
     )
 
 
-@pytest.mark.parametrize("language", ["en", pytest.param("es", marks=pytest.mark.full)])
+@pytest.mark.full
+@pytest.mark.parametrize("language", ["en", "es"])
 def test_it_is_clean_and_fits(browser, origin, language):
     phone = FindPairPhone(browser, origin, language=language)
     driver = phone.to_sheet()

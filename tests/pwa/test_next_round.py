@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from fitted_phone import (
     BASE,
     begin_round,
@@ -41,6 +42,7 @@ def write_plan(phone, body: dict, beside: bool = False) -> None:
     phone.page.evaluate(WRITE_PLAN, [phone.job, body, beside])
 
 
+@pytest.mark.full
 def test_with_an_angle_outside_another_round_stands_open_and_signing_says_what_stays(fitted_once):
     phone, driver = fitted_once, fitted_once.driver
     read_left_off(phone, (430, -560))
@@ -90,6 +92,7 @@ def test_with_something_between_the_faces_the_pair_may_come_out_and_nothing_new_
     assert third["plan"]["left"] is not None, "the bare reading is good to plan from"
 
 
+@pytest.mark.full
 def test_plans_of_a_later_round_that_others_wrote_stand_or_are_made_to_hold(fitted_once):
     phone, driver = fitted_once, fitted_once.driver
     read_left_off(phone, (430, -560))

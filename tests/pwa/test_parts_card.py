@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 from seeded_phone import bolts
 
 
-@pytest.mark.parametrize(("held", "count"), [("no", 0), ("yes", 1)])
+@pytest.mark.parametrize(("held", "count"), [pytest.param("no", 0, marks=pytest.mark.full), ("yes", 1)])
 def test_an_axle_nut_stands_in_the_lists_only_where_the_hub_is_held_by_one(sheets, held, count):
     p = sheets("choose.single-use", "plan", facts=[["vehicle.axle-nut", "field-set", {"value": held}]])
     expect(p.driver.key("part-axle-nut").filter(visible=True)).to_have_count(count)

@@ -22,7 +22,7 @@ _MEASURED = """() => {
 }"""
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", pytest.param("es", marks=pytest.mark.full)])
 def test_advice_plan_and_both_maps_stand_in_two_screens(browser, origin, language):
     phone = SeededPhone(browser, origin, language=language)
     for read, advice in CASES:

@@ -26,6 +26,7 @@ from seeded_phone import SeededPhone
 from calc.rings.tilt import turned, turned_over
 
 
+@pytest.mark.full
 def test_faces_the_wrong_way_are_recognised_refitted_and_closed(fitted_once):
     phone, driver = fitted_once, fitted_once.driver
     plan = plan_of(phone, 1)["plan"]
@@ -192,7 +193,7 @@ def test_the_report_says_what_was_fitted_measured_with_and_not_done(finished):
     assert driver.page.locator(".report-maps svg.tilt-map").count() == 2
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.full)])
 def test_the_report_prints_on_one_page(finished, paper):
     printed = finished.page.pdf(format=paper, prefer_css_page_size=True)
     assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1

@@ -28,7 +28,7 @@ def names(p, pair) -> bool:
                or f"{a} con" in words for a in pair)  # fmt: skip
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", pytest.param("es", marks=pytest.mark.full)])
 def test_the_planned_marks_stand_nowhere_in_view_until_they_are_read(sheets, language):
     p = sheets(IN, "wheel.left", language=language)
     pair = marks(p)

@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 SAID = {"en": ("Signed: to the report", "Finish, signed"), "es": ("Firmado: al informe", ", firmado")}
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", pytest.param("es", marks=pytest.mark.full)])
 def test_the_bar_of_a_signed_job_leads_to_the_report(sheets, language):
     p = sheets("finish.driver-assist", "finish", language=language)
     button, place = SAID[language]

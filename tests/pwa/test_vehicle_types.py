@@ -167,6 +167,7 @@ def check_taken(slots: dict[str, dict]) -> None:
     assert not {slot for slot in taken if slot.startswith("window.")}, "typed again, not taken"
 
 
+@pytest.mark.full
 def test_what_stands_here_is_not_overwritten_and_leaving_the_type_takes_back_what_came_from_it(shop_phone, url):
     driver = shop_phone()
     propose(driver.page)

@@ -79,6 +79,7 @@ def test_from_the_wrong_side_the_same_touches_do_not_agree(phone, seen):
     expect(row.locator('[data-key="warning"]')).to_have_count(0)
 
 
+@pytest.mark.full
 def test_numbers_out_of_view_are_passed_over_and_a_touch_is_taken_anew(phone, seen):
     rim = OUTER.outer_diameter_mm / 2
     phone.take()
@@ -102,6 +103,7 @@ def test_numbers_out_of_view_are_passed_over_and_a_touch_is_taken_anew(phone, se
     assert len(phone.readings()[0]["picture_read"]["marks"]) == 3
 
 
+@pytest.mark.full
 def test_touches_that_are_nowhere_near_a_rim_cannot_tell(phone):
     phone.take()
     phone.begin("outside")
@@ -110,6 +112,7 @@ def test_touches_that_are_nowhere_near_a_rim_cannot_tell(phone):
     expect(phone.key("picture-cannot-tell")).to_contain_text("Cannot tell from this picture")
 
 
+@pytest.mark.full
 def test_the_cross_is_moved_and_set_by_the_keyboard(phone):
     phone.take()
     phone.begin("outside")
@@ -121,6 +124,7 @@ def test_the_cross_is_moved_and_set_by_the_keyboard(phone):
     assert phone.readings() == []
 
 
+@pytest.mark.full
 def test_a_camera_that_is_hidden_or_left_stops(phone):
     phone.open_camera()
     expect(phone.key("camera-take")).to_be_visible()
@@ -149,6 +153,7 @@ def test_camera_and_picture_can_be_used_by_everybody(phone):
     assert_clean(phone.driver, "picture")
 
 
+@pytest.mark.full
 def test_from_the_camera_the_way_leads_to_the_phones_own(phone):
     phone.open_camera()
     with phone.page.expect_file_chooser():
@@ -156,6 +161,7 @@ def test_from_the_camera_the_way_leads_to_the_phones_own(phone):
     assert phone.page.evaluate(LIVE) == 0
 
 
+@pytest.mark.full
 def test_blur_and_glare_are_said_before_and_the_picture_is_taken_again_or_kept(
     chromium, launch_options, origin, seen, tmp_path
 ):
@@ -192,6 +198,7 @@ def test_where_the_camera_is_refused_the_phones_own_takes_the_picture(chromium, 
         browser.close()
 
 
+@pytest.mark.full
 def test_the_servers_own_headers_let_the_program_use_the_camera(with_camera, url):
     """Permissions-Policy and Content-Security-Policy as they are served: a stream is got and plays."""
     context = with_camera.new_context()
