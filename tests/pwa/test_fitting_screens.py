@@ -89,6 +89,7 @@ def test_notes_of_an_axle_described_the_same_way_are_offered_and_kept_only_after
     expect(driver.key("cell-vehicle.bolts.circle")).to_have_value("110")
     expect(driver.key("cell-vehicle.bolts.turns")).to_have_value("")  # how far they are in is measured on each vehicle
     driver.number("vehicle.bolts.turns", "12")
+    driver.number("vehicle.bolts.length", "45")
     driver.tap("key-next")
     phone.page.wait_for_function("() => document.querySelector('[data-key=\"bolts-said\"]').textContent === ''")
     expect(driver.row("vehicle.bolts")).to_have_attribute("data-state", "done")
