@@ -23,7 +23,7 @@ addEventListener("DOMContentLoaded", () => {
 """
 LIMIT_MS = 60_000
 WAITED_FOR = (
-    8  # the entry, read back, what waits (twice), the device, names of ring sets, where it was left, what is half typed
+    6  # the entry, read back with what waits, what waits, names of ring sets, where it was left, what is half typed
 )
 QUIET = """() => {
     const { transactions } = globalThis.idbCounts.now();

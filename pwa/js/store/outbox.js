@@ -1,6 +1,17 @@
 // What the server has not confirmed yet, and what it refused. Rows leave only by the server's own word (sync-store.js).
 
-import { STORE } from "./names.js";
+import { STATE_KEY, STORE } from "./names.js";
+
+/** What `traceIn` reads. */
+export const TRACE_STORES = Object.freeze([STORE.STATE, STORE.OUTBOX, STORE.PHOTO_OUTBOX]);
+
+/** @returns {Promise<{device: object|undefined, entries: number, photos: number}>} what was made here, what waits */
+export async function traceIn(t) {
+  const [device, entries, photos] = await Promise.all([
+    t.get(STORE.STATE, STATE_KEY.DEVICE), t.count(STORE.OUTBOX), t.count(STORE.PHOTO_OUTBOX),
+  ]);
+  return { device, entries, photos };
+}
 
 /** Counts what waits: {entries, photos, oldest_at: ms by this phone's clock, or null}. */
 export async function unsentOf(database) {

@@ -7,7 +7,7 @@ import { Database } from "./database.js";
 import { draftOf, dropDraft, saveDraft } from "./drafts.js";
 import { entriesOf } from "./entries.js";
 import { STORE } from "./names.js";
-import { refusedOf, refusedPhotosOf, unsentOf } from "./outbox.js";
+import { refusedOf, refusedPhotosOf, TRACE_STORES, traceIn, unsentOf } from "./outbox.js";
 import { photoOf } from "./photos.js";
 import { probe } from "./probe.js";
 import { dropRescued, rescue, rescued } from "./rescue.js";
@@ -171,12 +171,12 @@ export class Phone {
       isFresh: this.#fresh.has(contents[0].job), storageManager: this.#storageManager,
     };
     try {
-      const entries = await saveMakingRoom(this.#database, contents, stamp, () => this.prune());
+      const { entries, trace } = await saveMakingRoom(this.#database, contents, stamp, () => this.prune());
       this.#fresh.delete(contents[0].job);
       for (const entry of entries) this.#guard.copies.keep(entry, queuedAt);
       this.#proven();
       for (const content of contents) dropRescued(this.#localStorage, content);
-      await this.changed([contents[0].job], "saved");
+      await this.#told([contents[0].job], "saved", trace);
       this.#asked ??= this.askToKeep();
       return entries;
     } catch (error) {
@@ -379,10 +379,15 @@ export class Phone {
   }
 
   /** Something stored has changed: told to every tab. `jobs` is empty for what belongs to no job. */
-  async changed(jobs = [], cause = "synced") {
+  changed(jobs = [], cause = "synced") {
+    return this.#told(jobs, cause, this.#database.read(TRACE_STORES, traceIn));
+  }
+
+  /** @param {object|Promise<object>} trace of what is stored now */
+  async #told(jobs, cause, trace) {
     try {
       this.#tabs.announce(jobs, cause);
-      await this.#guard.remember(await this.unsent());
+      await this.#guard.remember(await trace);
     } catch {
       // what was saved is on the disk and was read back; only its trace is missing
     }

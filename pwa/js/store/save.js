@@ -4,6 +4,7 @@
 import { makeEntry } from "../domain/job/entry.js";
 import { nextNumber } from "./device.js";
 import { addOwn, OWN_STORES } from "./entries.js";
+import { TRACE_STORES, traceIn } from "./outbox.js";
 import { STORE } from "./names.js";
 import { addPhoto, checkPhoto, checkRoom } from "./photos.js";
 import { StoreError } from "./store-error.js";
@@ -17,7 +18,8 @@ const PHOTO_STORES = [STORE.PHOTOS, STORE.PHOTO_OUTBOX];
  * @param {object[]} contents {job, kind, slot, after, body, by, photo?: {bytes, mime, sha256}}
  * @param {{ids: string[], at: string, queuedAt: number, freshDevice: string, isFresh: boolean, storageManager:
  *   StorageManager}} stamp isFresh: the name of the job was made just now
- * @returns {Promise<object[]>} the entries; rejects InputError, StoreError or the browser's QuotaExceededError
+ * @returns {Promise<{entries: object[], trace: object}>} trace: see traceIn; rejects InputError, StoreError or the
+ *   browser's QuotaExceededError
  */
 async function saveEntries(database, contents, stamp) {
   const photos = contents.map(({ photo }) => photo).filter(Boolean);
@@ -26,13 +28,13 @@ async function saveEntries(database, contents, stamp) {
     await checkRoom(stamp.storageManager, photo.bytes);
   }
   const stores = photos.length > 0 ? [...OWN_STORES, ...PHOTO_STORES] : OWN_STORES;
-  const entries = await database.write(stores, async (t) => {
+  const { entries, back } = await database.write(stores, async (t) => {
     const put = [];
     for (const [at, content] of contents.entries()) put.push(await putAll(t, content, { ...stamp, id: stamp.ids[at] }));
-    return put;
+    return { entries: put, back: readBehind(database, put, contents) };
   }, photos.reduce((sum, { bytes }) => sum + bytes.byteLength, 0));
-  for (const [at, entry] of entries.entries()) await readBack(database, entry, contents[at].photo);
-  return entries;
+  const trace = await back.read;
+  return { entries, trace };
 }
 
 /** The same; where there is no room, `makeRoom` is called once and resolves {jobs, photos}: how many it let go of. */
@@ -65,12 +67,31 @@ async function putAll(transaction, content, { id, at, queuedAt, freshDevice, isF
   return entry;
 }
 
-async function readBack(database, entry, photo) {
-  const stores = photo ? [STORE.ENTRIES, STORE.PHOTOS] : [STORE.ENTRIES];
-  const [record, kept] = await database.read(stores, (t) => Promise.all([
+/**
+ * Reads back what the transaction that asks for this puts. The browser begins no later one on the same stores before
+ * that one is on the disk; asked for now, this one follows it at once.
+ * @returns {{read: Promise<object>}} read: the trace of what is stored then; in an object, so that the writing does not
+ *   wait for it
+ */
+function readBehind(database, entries, contents) {
+  const hasPhoto = contents.some(({ photo }) => photo);
+  const stores = [STORE.ENTRIES, ...TRACE_STORES, ...(hasPhoto ? [STORE.PHOTOS] : [])];
+  const read = database.read(stores, async (t) => {
+    const [trace, ...isThere] = await Promise.all([traceIn(t),
+      ...entries.map((entry, at) => isThereIn(t, entry, contents[at].photo))]);
+    return { trace, isWhole: isThere.every(Boolean) };
+  }).then(({ trace, isWhole }) => {
+    if (!isWhole) throw new StoreError("store-cannot-write");
+    return trace;
+  });
+  read.catch(() => {}); // where the writing fails nobody waits for it
+  return { read };
+}
+
+async function isThereIn(t, entry, photo) {
+  const [record, kept] = await Promise.all([
     t.get(STORE.ENTRIES, entry.id), photo ? t.get(STORE.PHOTOS, photo.sha256) : null,
-  ]));
-  const entryIsThere = JSON.stringify(record?.entry) === JSON.stringify(entry);
-  const photoIsThere = !photo || kept?.bytes.byteLength === photo.bytes.byteLength;
-  if (!entryIsThere || !photoIsThere) throw new StoreError("store-cannot-write");
+  ]);
+  return JSON.stringify(record?.entry) === JSON.stringify(entry)
+    && (!photo || kept?.bytes.byteLength === photo.bytes.byteLength);
 }

@@ -1,7 +1,6 @@
 // What stands between this phone's storage and its loss: the browser's promise, a reserve on the disk, a log in order,
 // second copies of what waits, and a witness that says what was there. It knows how safe what is stored is by now.
 
-import { STATE_KEY, STORE } from "./names.js";
 import { askPersistence, persistenceOf } from "./persist.js";
 import { StorageLoss } from "./storage-loss.js";
 import { StoreError } from "./store-error.js";
@@ -121,11 +120,12 @@ export class StorageGuard {
     this.lost = null;
   }
 
-  /** Notes what is stored now; until the person has read of a loss, the trace of what was lost stays. */
-  async remember(unsent) {
-    if (this.lost) return;
-    const device = await this.#database.read([STORE.STATE], (t) => t.get(STORE.STATE, STATE_KEY.DEVICE));
-    if (device && !this.#loss.remember(device, unsent)) await this.#found(this.#loss.look());
+  /**
+   * Notes what is stored now; until the person has read of a loss, the trace of what was lost stays.
+   * @param {{device: object|undefined, entries: number, photos: number}} trace as traceIn (outbox.js) gives it
+   */
+  async remember({ device, ...unsent }) {
+    if (!this.lost && device && !this.#loss.remember(device, unsent)) await this.#found(this.#loss.look());
   }
 
   /** A loss is told as soon as it is known; one that cannot be looked up now is after the next start. */
