@@ -5,6 +5,7 @@
 
 import { isOneOf, PEOPLE } from "../../domain/job/people.js";
 import { dueOf } from "../../domain/job/rechecks.js";
+import { afterPaint } from "../parts/after-paint.js";
 import { button, element, fill } from "../parts/element.js";
 import { InstallCard } from "./install-card.js";
 import { stateShape } from "../parts/state-shape.js";
@@ -18,6 +19,8 @@ const AT_ONCE = 20;
 const MEANWHILE = 80;
 /** Cards of a group at first, and how many a tap adds: a thousand take a second to draw. */
 const CARDS = 30;
+/** Cards of a group before the list is painted: more than a phone's height. The others follow it. */
+const SEEN = 8;
 
 /** What reads what the shop told, and draws it, comes with the rest of the program: no drawing waits for it. */
 let lineCards = null;
@@ -30,6 +33,7 @@ export class StartScreen {
   #waits = false;
   #next;
   #isReading = false;
+  #isPainted = false;
   #cards = Object.fromEntries(GROUPS.map((group) => [group, CARDS]));
 
   constructor(app) {
@@ -68,6 +72,7 @@ export class StartScreen {
           text: this.#app.t("ui.start.reading", { count: jobs.length + lines.length - known.length }) }),
       lines.length > 0 && lineCards.linesAge({ ...this.#app, cursor: told.cursor }),
       GROUPS.map((group) => this.#group(group, known.filter((job) => groupOf(job) === group))));
+    this.#isPainted = true;
     this.#waits = jobs.some(({ unsent }) => unsent > 0);
     this.#showHint();
     if (jobs.some(({ isStale }) => isStale)) this.#readOn();
@@ -114,14 +119,22 @@ export class StartScreen {
     if (jobs.length === 0) return null;
     const { t } = this.#app;
     const more = jobs.length - this.#cards[group];
-    return element("section", { class: "stack", key: `jobs-${group}` },
-      element("h2", { text: t(`ui.start.${group}`, { count: jobs.length }) }),
-      jobs.slice(0, this.#cards[group]).map((each) => {
-        const onOpen = () => this.#app.go({ screen: "sheet", job: each.job });
-        return each.isLine ? lineCards.lineCard({ t, line: each, onOpen }) : jobCard({ t, summary: each, onOpen });
-      }),
+    const shown = jobs.slice(0, this.#cards[group]);
+    const later = this.#isPainted ? [] : shown.splice(SEEN);
+    const cards = shown.map((each) => this.#card(each));
+    const section = element("section", { class: "stack", key: `jobs-${group}` },
+      element("h2", { text: t(`ui.start.${group}`, { count: jobs.length }) }), cards,
       more > 0 && button({ key: `more-${group}`, label: t("ui.start.more", { count: Math.min(more, CARDS) }),
         onPress: () => this.#showMore(group) }));
+    if (later.length > 0) afterPaint(() => section.isConnected
+      && cards.at(-1).after(...later.map((each) => this.#card(each))));
+    return section;
+  }
+
+  #card(job) {
+    const { t } = this.#app;
+    const onOpen = () => this.#app.go({ screen: "sheet", job: job.job });
+    return job.isLine ? lineCards.lineCard({ t, line: job, onOpen }) : jobCard({ t, summary: job, onOpen });
   }
 
   /** The focus goes to the first card that is new. */
