@@ -1,12 +1,13 @@
 """What a shop's past costs on the phone: first pull, new job, saved answer, opening a job and the list, by known jobs.
 
     .venv/bin/python -m tests.bench.bench_phone_scale [--jobs 10 100 300 1000] [--open-every 5] [--limit-s 900]
-        [--fittings 10 1000 10000] [--vehicles 20000]
+        [--fittings 10 1000 10000] [--vehicles 20000] [--slowdown 4]
 
 A real server with a store of so many jobs of the last month, 150 entries each, and a real Chromium on loopback. The
 phone holds the open ones whole, one of five unless `--open-every` says otherwise, and of the others lines. The first
-pull runs at full speed, all else at a quarter of it. Times are medians, each from the tap to the screen that follows
-it; beside them stands the processor time of the page's main thread, which other programs on the machine hardly change.
+pull runs at full speed, all else at a quarter of it, or as `--slowdown` says. Times are medians, each from the tap to
+the screen that follows it; beside them stands the processor time of the page's main thread, which other programs on the
+machine hardly change.
 With `--vehicles` the shop also knows so many from the years before, and the first pull ends when the phone knows them.
 `usable` is when the first jobs stand in the list, `kept` what the browser then holds on the disk, `heap` the script's
 memory after a collection, at the end.
@@ -171,9 +172,9 @@ class ScalePhone:
         self._cdp.send("HeapProfiler.collectGarbage")
         return round(self._cdp.send("Runtime.getHeapUsage")["usedSize"] / 1e6, 1)
 
-    def slow_down(self) -> None:
+    def slow_down(self, slowdown: float) -> None:
         self.page.wait_for_function(WHOLE, timeout=60_000)
-        self._cdp.send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
+        self._cdp.send("Emulation.setCPUThrottlingRate", {"rate": slowdown})
         self.page.wait_for_timeout(QUIET_MS)
 
     def tap(self, key: str, place: str) -> tuple[float, float, dict]:
@@ -220,7 +221,7 @@ def measure(browser, url: str, jobs: int, chosen: argparse.Namespace) -> dict:
     phone = ScalePhone(browser, url)
     open_jobs = math.ceil(jobs / chosen.open_every)
     row = {"jobs": jobs, **phone.first_pull(jobs, open_jobs, chosen.vehicles, chosen.limit_s)}
-    phone.slow_down()
+    phone.slow_down(chosen.slowdown)
     for name, taps in phone.rounds().items():
         row[f"{name}_ms"] = round(statistics.median(ms for ms, _, _ in taps))
         row[f"{name}_least_ms"] = round(min(ms for ms, _, _ in taps))
@@ -232,11 +233,11 @@ def measure(browser, url: str, jobs: int, chosen: argparse.Namespace) -> dict:
     return row
 
 
-def measure_history(browser, url: str, sizes: list[int]) -> list[dict]:
+def measure_history(browser, url: str, sizes: list[int], slowdown: float) -> list[dict]:
     """Return for each number of fittings the ms of keeping them all, of the longest page, and of a look-up."""
     phone = ScalePhone(browser, url)
     open_app(phone.context, url)
-    phone.slow_down()
+    phone.slow_down(slowdown)
     rows = []
     for size in sizes:
         found = phone.page.evaluate(HISTORY, [size, FITTINGS_PAGE, LOOKED_UP])
@@ -287,6 +288,7 @@ def main() -> int:
     parser.add_argument("--fittings", type=int, nargs="+", default=FITTINGS, help="default: 10 1000 10000")
     parser.add_argument("--vehicles", type=int, default=0, help="of the years before; default: %(default)s")
     parser.add_argument("--limit-s", type=float, default=900, help="longest first pull; default: %(default)s")
+    parser.add_argument("--slowdown", type=float, default=SLOWDOWN, help="times, after the pull; default: %(default)s")
     chosen = parser.parse_args()
     rows = []
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
@@ -300,7 +302,7 @@ def main() -> int:
                 past.derive()
                 rows.append(measure(browser, server.url, jobs, chosen))
                 print(table(rows[-1:]), flush=True)
-            history = measure_history(browser, server.url, sorted(chosen.fittings))
+            history = measure_history(browser, server.url, sorted(chosen.fittings), chosen.slowdown)
             browser.close()
             past.close()
     print(table(rows) if rows else "")
