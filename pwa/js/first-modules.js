@@ -57,6 +57,7 @@ import "./ui/wake-lock.js";
 import "./ui/words/text.js";
 import "./domain/job/people.js";
 import "./sync/ready.js";
+import "./ui/parts/after-paint.js";
 import "./ui/screens/install-card.js";
 import "./ui/screens/phone-status.js";
 import "./ui/screens/start-screen.js";

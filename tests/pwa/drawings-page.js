@@ -4,7 +4,7 @@ import { makeText } from "/js/ui/words/text.js";
 
 const STYLES = ["tokens", "base", "controls", "layout", "drawings", "sheets", "cards"];
 
-const TEXTS = ["drawings", "sheets"];
+const TEXTS = ["drawings", "sheets", "titles"];
 
 async function styled() {
   if (document.querySelector("link[rel=stylesheet]")) return;

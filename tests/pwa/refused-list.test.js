@@ -8,7 +8,7 @@ import { equal, ok, test } from "./harness.js";
 
 const JOB = "11111111-1111-4111-8111-111111111111";
 const CHECKLIST = await (await fetch("/checklist.json")).json();
-const FILES = ["shop", "checklist", "phone", "sheets", "ui"];
+const FILES = ["shop", "checklist", "phone", "sheets", "titles", "ui"];
 const messages = Object.assign({},
   ...await Promise.all(FILES.map(async (file) => (await fetch(`/text/es/${file}.json`)).json())));
 const t = makeText(messages, "es");

@@ -60,9 +60,9 @@ def texts() -> dict[str, dict[str, str]]:
 
 
 def read_texts(language: str) -> dict[str, str]:
-    """Return the texts of the rows and of what is answered there, which stand in two files."""
+    """Return the texts of the rows and of what is answered there, which stand in three files."""
     pairs = []
-    for name in ("checklist", "sheets"):
+    for name in ("checklist", "sheets", "titles"):
         text = (PWA / "text" / language / f"{name}.json").read_text("utf-8")
         pairs += json.loads(text, object_pairs_hook=list)
     keys = [key for key, _ in pairs]

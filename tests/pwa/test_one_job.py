@@ -21,7 +21,7 @@ from sheet_walk import BASE, CHECK, REGISTRATION, SheetWalk
 from tests.faults.durability import check_durability, spy_on
 from tests.live_server import ROOT, LiveServer
 
-ROW_TEXTS = json.loads((ROOT / "pwa" / "text" / "en" / "sheets.json").read_text("utf-8"))
+ROW_TEXTS = json.loads((ROOT / "pwa" / "text" / "en" / "titles.json").read_text("utf-8"))
 PHOTO_SIZE = (1200, 1600)
 JPEG_MEAN = 3  # grey levels between two generations of JPEG, on average over a picture
 # What the job may cost a thumb: a wheel's sheet without its bolts, and all the rest.

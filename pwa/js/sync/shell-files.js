@@ -1,9 +1,9 @@
 // Reads the shell's own data files. The service worker answers for them, so they are there without network.
 
 /** Files of pwa/text/<language>/; each part of the program keeps its own words. The first screen needs only these. */
-export const FIRST_TEXTS = ["install", "phone", "sheets", "ui"];
+export const FIRST_TEXTS = ["install", "phone", "titles", "ui"];
 export const LATER_TEXTS = ["checklist", "drawings", "fitting", "on-sheet", "pairing", "picture", "proof", "report",
-  "settings", "shop", "types"];
+  "settings", "sheets", "shop", "types"];
 const FALLBACK_LANGUAGE = "en";
 
 /**

@@ -9,7 +9,7 @@ from server.desk.words import field_words
 from server.desk.words.phone_words import messages, say
 from server.records.checklist import rows_of
 
-_TEXTS = ("checklist", "sheets")
+_TEXTS = ("checklist", "sheets", "titles")
 _STAGES = {
     "vehicle": "Vehicle", "base": "Base readings", "window": "Windows", "choose": "Choose", "torque": "Torques",
     "prepare": "Prepare the rings", "fit": "Fit", "check": "Check readings", "finish": "Finish",
