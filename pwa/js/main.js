@@ -81,11 +81,13 @@ async function start() {
   await checking;
   const network = await import("./sync/network.js"); // it comes after the first screen
   app.attach(network.start(phone, () => app.quiet()));
+  await app.quiet(); // whoever has tapped by now waits for one screen only
   // early: a tap never waits, and another tab's update mixes no builds
-  await Promise.all([phone.bringRest(), ...Object.keys(SCREENS).map(bring)]);
+  await Promise.all([phone.bringRest(), bringJob(), ...Object.keys(SCREENS).map(bring)]);
   await (await import("./ui/sheets/rows/rows.js")).bringWidgets();
   performance.mark("whole-program-here");
   if (isMixed()) app.updates.tellMixed(); // a worker that came meanwhile, or a server renewed
+  await app.quiet();
   network.watchReady(phone, (state) => app.setReady(state));
   await phone.keepReserve();
 }
