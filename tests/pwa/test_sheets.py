@@ -35,6 +35,13 @@ _BOUNCE = (
 }"""
 )
 _AT_ONCE = "keys => { for (const key of keys) document.querySelector(`[data-key='${key}']`).click(); }"
+# The second once the first is painted, and so on its way to the disk.
+_WHILE_SAVED = """async (keys) => {
+  for (const key of keys) {
+    document.querySelector(`[data-key='${key}']`).click();
+    await new Promise((painted) => requestAnimationFrame(() => setTimeout(painted)));
+  }
+}"""
 _WRITTEN = f"async ([job, slot, count]) => (await {PHONE}.entries(job)).filter((e) => e.slot === slot).length === count"
 # Counts what the store is asked from now on.
 _COUNT = """() => {
@@ -89,6 +96,16 @@ def test_undo_right_behind_an_answer_that_is_still_being_saved_takes_that_answer
     p.page.evaluate(_AT_ONCE, ["option-vehicle.tyres-right", "undo-last", "undo-last"])
     p.driver.wait_state("vehicle.tyres", "open")
     assert p.value("vehicle.tyres") is None
+
+
+def test_what_stood_before_is_an_answer_again_while_another_is_being_saved(sheets):
+    """Cause: a tap on what stood there gave only the pending look back, and the answer before it came after it."""
+    p = sheets("vehicle.tyres", "condition")
+    p.driver.choose("vehicle.tyres", "right")
+    p.page.evaluate(_WHILE_SAVED, ["option-vehicle.tyres-unequal", "option-vehicle.tyres-right"])
+    wait_until(p.page, _WRITTEN, [p.job, "vehicle.tyres", 3])
+    expect(p.driver.key("option-vehicle.tyres-right")).to_have_attribute("aria-pressed", "true")
+    assert p.fields("vehicle.tyres") == ["right", "unequal", "right"]
 
 
 def test_of_two_answers_in_one_frame_the_last_alone_is_kept(sheets):

@@ -43,14 +43,21 @@ export class Answers {
    * it alone is an entry.
    * @param {Job} job
    * @param {Object} row
-   * @param {{kind?: string, body?: Object}|null} what null: what stood before is tapped again, and nothing is saved
+   * @param {{kind?: string, body?: Object}} what
    * @returns {Promise<Object|null>} as save
    */
   saveLast(job, row, what) {
     const due = this.#due.get(row.slot);
     if (due) due.what = what;
-    else if (what) this.#due.set(row.slot, this.#makeDue(job, row, what));
-    return this.#due.get(row.slot)?.saved ?? Promise.resolve(null);
+    else this.#due.set(row.slot, this.#makeDue(job, row, what));
+    return this.#due.get(row.slot).saved;
+  }
+
+  /** Saves nothing of what waits for its frame in this row. @returns {boolean} whether anything waited */
+  withdraw({ slot }) {
+    const due = this.#due.get(slot);
+    if (due) due.what = null;
+    return Boolean(due);
   }
 
   #makeDue(job, row, what) {

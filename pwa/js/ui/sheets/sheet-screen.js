@@ -22,7 +22,8 @@
  *   field-set where the body
  *                  has a `value`. It fills slot, after, the hold and the plan that a wheel's tick is about. Null: not
  *                  saved, the alarm stands. A tap shows its answer at once as "pending" and gives it back on null.
- *   saveLast(row, {body})  the same once the tap is painted: of several taps in one frame the last counts; null: none
+ *   saveLast(row, {body})  the same once the tap is painted: of several taps in one frame the last counts
+ *   withdraw(row)  what stood before is tapped again: false where no answer waited for its frame
  *   saveAll([{row, kind, body}], {joined}?)  the same for several rows that one tap answers: all of them or none
  *   goTo(target)   a slot or the key of a sheet
  *   keypad         KeypadDock; AngleCell and NumberCell are its fields and are all that a table needs
@@ -250,6 +251,7 @@ export class SheetScreen {
       get sheet() { return screen.#sheet; },
       save: (row, what, options) => this.#answers.save(this.#job, [{ row, ...what }], options),
       saveLast: (row, what) => this.#answers.saveLast(this.#job, row, what),
+      withdraw: (row) => this.#answers.withdraw(row),
       saveAll: (answers, options) => this.#answers.save(this.#job, answers, options),
       goTo: (target) => this.#goTo(target),
     };

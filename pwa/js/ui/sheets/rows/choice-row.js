@@ -118,10 +118,9 @@ export class ChoiceRow {
   async #answer(id) {
     if (id === this.#pending) return undefined; // a glove that bounces
     this.#isOpen = null;
-    if (id === this.#row.value && !this.#row.conflict) {
-      this.#context.saveLast(this.#row, null);
-      return this.update(this.#row);
-    }
+    const stands = id === this.#row.value && !this.#row.conflict;
+    // while another answer is being saved, what stood before is one more
+    if (stands && (this.#context.withdraw(this.#row) || this.#pending === null)) return this.update(this.#row);
     this.#pending = id;
     this.#mark(id, true);
     if (this.#opener) this.#fold = afterPaint(() => this.#foldBehind(id));
