@@ -12,6 +12,8 @@ from calc.prove.prove import prove
 from tests.bench.bench_prove import rates
 from tests.calc.mishaps import CAMBER_SD, CAUSES, TOE_SD, Mishap
 
+pytestmark = pytest.mark.full
+
 EACH = 20
 LEAST_NAMED = 0.93
 MOST_CONFIDENTLY_WRONG = 0.02

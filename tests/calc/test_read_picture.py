@@ -45,6 +45,7 @@ def test_a_number_that_was_misread_by_five_is_not_believed():
     assert said["cannot-tell"] == COUNT
 
 
+@pytest.mark.full
 def test_hasty_touches_say_that_they_cannot_tell_rather_than_the_wrong_mark():
     said = rates(COUNT, 54, 3.0)
     assert said["mark-wrong"] <= 0.25 * COUNT
@@ -96,6 +97,7 @@ def quality(how: dict) -> tuple[float, float]:
     return sharpness(values, *picture.size, rim), glare_share(values, *picture.size, rim)
 
 
+@pytest.mark.full
 def test_blur_and_glare_of_rendered_pictures_are_seen():
     assert quality({})[0] > LEAST_SHARPNESS
     assert quality({"blur_px": 1.5})[0] > LEAST_SHARPNESS

@@ -30,6 +30,7 @@ def app(browser, server):
     context.close()
 
 
+@pytest.mark.full
 def test_work_that_cannot_be_sent_reaches_the_desk_as_a_file_once(app, server):
     app.page.route("**/api/**", lambda route: route.abort())
     job = str(uuid.uuid4())

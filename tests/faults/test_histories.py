@@ -13,7 +13,7 @@ from tests.faults.histories import MADE, Histories
 from tests.faults.phone_page import ROADS
 
 STEPS = 12
-ENOUGH, QUICK = 200, 25
+ENOUGH, QUICK = 200, 8
 # What a run of so many must have tried, or it proves nothing.
 WANTED = (
     "saved", "store-full", "photo-no-room", "sync idle", "sync offline", "sync refused", "kill at rest",

@@ -15,6 +15,7 @@ LATE_FRAMES = """() => {
 TWO_TAPS = """key => { const node = document.querySelector(`[data-key="${key}"]`); node.click(); node.click(); }"""
 
 
+@pytest.mark.full
 def test_a_keypad_that_is_on_its_way_does_not_come_over_another_screen(sheets):
     p = sheets("base.readings", "readings")
     p.driver.wait_for("cell-base.left.camber.1")
@@ -47,6 +48,7 @@ def at_bolts(browser, origin):
     phone.close()
 
 
+@pytest.mark.full
 def test_length_and_class_that_stop_the_job_are_recorded_once(at_bolts):
     driver = at_bolts.driver
     driver.tap(f"bolts-new-{LENGTH}")

@@ -33,6 +33,7 @@ def test_the_banner_is_low_and_says_every_caution_in_force_in_full(sheets, until
     assert p.page.evaluate(_CUT_OFF) == []
 
 
+@pytest.mark.full
 def test_the_side_stays_over_the_keypad(sheets):
     p = sheets(READ, "wheel.left")
     p.driver.aim(f"{READ}.inner")
@@ -63,6 +64,7 @@ def test_the_stage_of_a_bolt_is_in_sight_and_a_touch_too_soon_is_answered_in_the
     expect(seen).to_be_hidden(timeout=3000)
 
 
+@pytest.mark.full
 def test_a_hold_pressed_too_shortly_says_that_it_has_to_be_held(sheets):
     p = sheets(CARRIED, "wheel.left")
     said = p.driver.key(f"hold-said-{CARRIED}")
@@ -74,6 +76,7 @@ def test_a_hold_pressed_too_shortly_says_that_it_has_to_be_held(sheets):
     expect(said).to_be_empty()
 
 
+@pytest.mark.full
 def test_a_hold_at_the_bolt_length_asks_for_the_bolts_first(sheets):
     p = sheets(LENGTH, "wheel.left")
     expect(p.driver.key("bolts-known").locator("p").first).to_be_visible()

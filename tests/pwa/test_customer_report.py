@@ -113,6 +113,7 @@ def test_phone_and_desk_say_the_same_part_by_part(shop, url, plate):
 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("plate", PLATES)
+@pytest.mark.full
 @pytest.mark.parametrize("where", ["phone", "desk"])
 def test_on_paper_it_is_one_page_with_nothing_cut(shop, url, where, plate, paper):
     page = on_phone(shop, plate) if where == "phone" else at_desk(shop, url, plate)
@@ -132,6 +133,7 @@ def test_on_paper_it_is_one_page_with_nothing_cut(shop, url, where, plate, paper
     assert (cut, over) == ([], 0)
 
 
+@pytest.mark.full
 def test_the_head_of_another_shop_stays_out(shop):
     page = on_phone(shop, PLATES[0])
     rename = f"async (name) => {PHONE}.setSetting('shop', {{ name, demo: false }})"
@@ -158,6 +160,7 @@ def test_the_file_that_is_saved_has_head_logo_and_foot_in_it(shop):
     assert FOOT.splitlines()[1] in html
 
 
+@pytest.mark.full
 def test_at_the_desk_it_speaks_the_shops_language(shop, url):
     desk = shop[0]
     for language, title in (("es", "Informe para el cliente"), ("en", "Report for the customer")):

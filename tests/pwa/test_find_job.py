@@ -40,6 +40,7 @@ def test_a_job_of_the_shop_is_found_and_kept(app):
     assert app.page.evaluate(f"async () => (await {PHONE}.jobs()).length") == 1
 
 
+@pytest.mark.full
 def test_without_network_it_says_so_and_keeps_what_was_typed(app):
     go(app, "#/find")
     app.fill("find-registration", DEMO)

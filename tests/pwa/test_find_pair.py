@@ -118,6 +118,7 @@ def test_a_first_plan_within_thirty_taps_no_record_and_all_of_it_in_a_job(phone)
     expect(driver.key("begin")).to_be_visible()
 
 
+@pytest.mark.full
 def test_what_is_typed_is_one_write_and_undo_and_other_readings_leave_the_windows(phone):
     driver = phone.to_sheet()
     driver.tap("begin")

@@ -51,6 +51,7 @@ def test_the_browser_s_question_comes_when_the_person_asks_and_once(phone):
     assert driver.page.evaluate("globalThis.asked") == 1
 
 
+@pytest.mark.full
 def test_the_hint_goes_away_for_good_but_stays_in_the_settings(phone):
     driver = phone()
     driver.page.evaluate(_OFFER)
@@ -66,6 +67,7 @@ def test_the_hint_goes_away_for_good_but_stays_in_the_settings(phone):
     expect(driver.key("install")).to_be_hidden()
 
 
+@pytest.mark.full
 def test_once_installed_nothing_is_asked(phone):
     driver = phone()
     driver.page.evaluate(_OFFER)
@@ -75,6 +77,7 @@ def test_once_installed_nothing_is_asked(phone):
     expect(driver.key("install")).to_contain_text("is on the home screen")
 
 
+@pytest.mark.full
 def test_an_iphone_is_shown_the_steps_and_told_to_do_them_first(phone):
     driver = phone(user_agent=IPHONE, has_touch=True)
     steps = driver.key("install").locator(".install-steps li")
@@ -91,6 +94,7 @@ def test_an_iphone_is_shown_the_steps_and_told_to_do_them_first(phone):
     assert_clean(driver, "the steps on an iPhone with unsent work")
 
 
+@pytest.mark.full
 def test_the_settings_say_what_ready_means_and_what_is_not_kept(phone):
     driver = phone()
     driver.tap_on("settings")

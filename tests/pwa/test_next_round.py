@@ -61,6 +61,7 @@ def test_with_an_angle_outside_another_round_stands_open_and_signing_says_what_s
     expect(driver.key("sign-summary")).to_contain_text(re.compile(r"LEFT, toe.*outside by 0\.\d\d°"))
 
 
+@pytest.mark.full
 def test_with_something_between_the_faces_the_pair_may_come_out_and_nothing_new_is_planned(fitted_once):
     phone, driver = fitted_once, fitted_once.driver
     read_left_off(phone, (430, -560))

@@ -94,6 +94,7 @@ def test_the_plan_follows_an_aim_and_the_aim_is_kept_with_it(phone):
     assert (chosen["input"]["windows"]["left"]["aim"], chosen["recommended"]) == ([-1150, 100], True)
 
 
+@pytest.mark.full
 def test_a_set_that_does_not_suit_or_is_left_out_is_not_chosen_from(phone):
     to_plan(phone, bolts(4, 110))  # the clearances would cut through the rim of the smallest rings
     driver = phone.driver
@@ -134,6 +135,7 @@ def test_a_plan_that_the_arch_refuses_cannot_be_taken(phone):
     expect(driver.key("take-none")).to_be_visible()
 
 
+@pytest.mark.full
 def test_readings_that_contradict_each_other_have_no_mean_and_make_no_plan(phone):
     """Cause: top out and top in by the same amount gave a mean of nothing, and rings for a healthy wheel."""
     mirrored = [reading("base.left.1", 870, 100), reading("base.left.2", -870, 100), reading("base.right.1", -900, 60)]
@@ -225,6 +227,7 @@ def test_another_plan_is_taken_and_consent_that_was_given_is_asked_for_anew(phon
     expect(driver.key("consent-risks")).to_have_attribute("aria-pressed", "false")
 
 
+@pytest.mark.full
 def test_a_window_open_on_one_side_is_typed_said_judged_and_aimed_inside_its_edge(phone):
     facts = [fact for fact in WINDOWS if fact[0] not in ("window.left.camber", "window.right.camber", "window.thrust")]
     phone.open_job([DESCRIPTION, *facts, reading("base.left.1", -300, 420), READ[1]])

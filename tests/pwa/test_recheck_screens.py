@@ -46,6 +46,7 @@ def signed(p):
     p.driver.settle()
 
 
+@pytest.mark.full
 def test_one_tap_says_what_is_common_practice_and_marks_it_so(p):
     p.driver.tap("recheck-usual")
     p.driver.wait_state(AFTER)
@@ -95,6 +96,7 @@ def test_what_two_people_say_stands_in_words(p):
     expect(row.locator('[data-key^="settle-"]', has_text="by 2031-02-03")).to_have_count(1)
 
 
+@pytest.mark.full
 def test_a_slip_that_was_ticked_before_is_not_asked_for_again(sheets):
     p = sheets(AFTER, "finish", facts=[ODOMETER])
     p.save_elsewhere("finish.recheck-slip", "step-done", {"hold": False})
@@ -140,6 +142,7 @@ def test_a_day_that_is_past_stands_first_and_says_so(sheets):
     assert_clean(p.driver, "rechecks")
 
 
+@pytest.mark.full
 def test_the_report_says_what_was_agreed_and_not_what_is_usual(p):
     p.driver.tap("recheck-other")
     p.driver.number(f"{AFTER}.distance", "80")

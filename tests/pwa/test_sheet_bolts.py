@@ -82,6 +82,7 @@ def test_undo_takes_back_the_answer_that_stopped_the_job_and_a_confirmation_with
     assert (entry["body"]["length"]["length_mm"], entry["body"]["length"]["class"]) == (60, "10.9")
 
 
+@pytest.mark.full
 def test_before_the_first_bolt_the_caution_is_read_and_then_the_whole_target_is_in_sight(sheets):
     p = sheets(TIGHTENED, "wheel.left")
     p.driver.number(f"{TIGHTENED}.count", "5")

@@ -58,6 +58,7 @@ def test_the_list_stands_before_the_program_and_a_tap_is_kept(phone):
     assert phone.errors == []
 
 
+@pytest.mark.full
 def test_how_the_store_and_the_shop_stand_is_not_said_before_the_program_has_looked(phone):
     """The storage may have been emptied since, and what was to be sent is gone or has been sent."""
     expect(phone.driver.key("unsent")).to_contain_text("Not sent")
@@ -69,6 +70,7 @@ def test_how_the_store_and_the_shop_stand_is_not_said_before_the_program_has_loo
     expect(phone.driver.key("unsent")).to_contain_text("Not sent")
 
 
+@pytest.mark.full
 def test_a_list_without_a_job_is_not_drawn(browser, origin):
     phone = SlowPhone(browser, origin)
     phone.page.goto(origin)
@@ -80,6 +82,7 @@ def test_a_list_without_a_job_is_not_drawn(browser, origin):
     phone.context.close()
 
 
+@pytest.mark.full
 def test_the_program_draws_over_the_list(phone):
     phone.start_again()
     phone.let_come()
@@ -126,6 +129,7 @@ def test_a_sheet_that_was_left_stands_before_the_program_and_can_be_read_only(ph
     assert phone.errors == []
 
 
+@pytest.mark.full
 def test_a_sheet_of_another_place_is_not_drawn(phone_in_a_job):
     phone = phone_in_a_job
     phone.show("sheet/condition")
@@ -140,6 +144,7 @@ def test_a_sheet_of_another_place_is_not_drawn(phone_in_a_job):
     phone.wait_place("/sheet/condition")
 
 
+@pytest.mark.full
 def test_the_list_leaves_no_sheet_behind(phone_in_a_job):
     phone = phone_in_a_job
     phone.page.evaluate("location.hash = '#/'")

@@ -62,6 +62,7 @@ def test_an_untrusted_set_is_in_no_plan_until_one_tap_puts_it_in_and_then_everyt
     expect(driver.key("report-doubted")).to_contain_text("More than a third of a rim was not measured.")
 
 
+@pytest.mark.full
 def test_a_change_of_trust_makes_no_plan_stale_and_what_is_doubted_now_is_said(phone):
     to_plan(phone, [])
     driver = phone.driver

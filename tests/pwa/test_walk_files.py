@@ -16,6 +16,7 @@ def walk(browser, tmp_path_factory):
     return walked(browser, tmp_path_factory.mktemp("walk"))
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("part", MOST)
 def test_a_typed_angle_goes_through_no_more_files(walk, part):
     files = getattr(walk, part)

@@ -43,6 +43,7 @@ def test_a_sharp_picture_is_kept_by_one_tap_and_the_camera_stops(phone):
     assert phone.driver.state(SLOT) == "done"
 
 
+@pytest.mark.full
 def test_five_touches_say_that_the_picture_agrees_and_undo_takes_it_back(phone, seen):
     phone.take()
     phone.begin("outside")
@@ -62,6 +63,7 @@ def test_five_touches_say_that_the_picture_agrees_and_undo_takes_it_back(phone, 
     expect(phone.key("picture-read-1")).to_be_visible()
 
 
+@pytest.mark.full
 def test_from_the_wrong_side_the_same_touches_do_not_agree(phone, seen):
     """From behind it would be the inner ring, whose numbers run the other way round there."""
     phone.take()
@@ -143,6 +145,7 @@ def test_a_camera_that_is_hidden_or_left_stops(phone):
     assert phone.photos() == []
 
 
+@pytest.mark.full
 def test_camera_and_picture_can_be_used_by_everybody(phone):
     """Names, contrast in every theme, targets of 56 px, nothing beyond the edge, at 360 and at 320 px."""
     phone.open_camera()

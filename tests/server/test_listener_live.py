@@ -63,6 +63,7 @@ def pair(server, code) -> dict:
     return json.loads(browser.ask("/api/pair", json.dumps({"code": code}).encode(), **headers))
 
 
+@pytest.mark.full
 def test_bare_connections_shut_nobody_out(shop_app):
     store = shop_app.config["STORE_FOLDER"]
     make(store, ["127.0.0.1"], datetime.now(UTC))

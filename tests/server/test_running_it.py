@@ -37,6 +37,7 @@ def at(text):
 # Another machine
 
 
+@pytest.mark.full
 def test_on_another_machine_phones_stay_paired_and_trust_what_they_trusted(fresh_shop, tmp_path, run_at):
     dead, backup = tmp_path / "dead", tmp_path / "backups" / "last.backup"
     shutil.copytree(fresh_shop, dead)
