@@ -167,6 +167,14 @@ def test_every_module_of_the_server_stands_in_a_room():
     assert {each[1] for each in parts if each[0] == "desk" and len(each) > 2} == {*DESK_MAY_IMPORT}
 
 
+def test_tests_of_the_server_stand_in_its_rooms():
+    """Beside the rooms stands what many of them use; which database, which shop, which phone."""
+    folder = ROOT / "tests" / "server"
+    rooms = {path.parent.name for path in (ROOT / "server").glob("*/__init__.py")}
+    places = {path.relative_to(folder).parent.as_posix() for path in folder.rglob("test_*.py")}
+    assert places <= rooms, f"no room of the server: {sorted(places - rooms)}"
+
+
 def test_every_import_of_the_server_says_its_room():
     """`import server` and `from . import` would slip past the rules above."""
     slips = re.compile(r"^\s*(?:import server\s|from \.)", re.M)

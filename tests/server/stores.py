@@ -7,7 +7,7 @@ from sqlalchemy import select
 from server.commands.backup import make_backup
 from server.store import Database, photos, schema
 from tests.server.phones import START_MS
-from tests.server.test_photos import attach, encoded, name_of
+from tests.server.photos.test_photos import attach, encoded, name_of
 
 
 def verdicts(answer):

@@ -12,7 +12,7 @@ import pytest
 from server.web import shell
 from server.web.headers import HEADERS
 
-PWA = Path(__file__).resolve().parent.parent.parent / "pwa"
+PWA = Path(__file__).resolve().parents[3] / "pwa"
 
 
 @pytest.fixture

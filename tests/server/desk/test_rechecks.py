@@ -10,10 +10,10 @@ from server.records import job_facts
 from server.store import entries, memory_schema
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import words_of
+from tests.server.desk.test_recall import job_row
 from tests.server.desks import FarPhone
 from tests.server.past_jobs import PastJob
 from tests.server.phones import problem, sheet_text
-from tests.server.test_recall import job_row
 
 JOBS = 10_000
 MOST_MS = 100  # of the processor's time, this list's share; measured: server/README.md

@@ -4,10 +4,10 @@ import json
 
 from fixtures.golden import make_protocol
 from fixtures.golden.write_or_check import write_or_check
+from tests.server.commands.test_lost_store import copied_by_hand, restored  # noqa: F401 fixtures
 from tests.server.databases import on_both_databases
 from tests.server.protocol_walk import walk
 from tests.server.stores import backup_of
-from tests.server.test_lost_store import copied_by_hand, restored  # noqa: F401 fixtures
 
 
 @on_both_databases

@@ -20,13 +20,13 @@ from server.store import Database, files, photos, schema
 from server.store.photo_files import PhotoFiles, beside
 from server.sync.erase import erase_job
 from tests.at_once import begun, ended
+from tests.server.commands.test_restore import other_url  # noqa: F401 a fixture
 from tests.server.databases import on_both_databases
 from tests.server.listening import LIMIT_S, listening
 from tests.server.phones import START_MS, Phone
 from tests.server.pictures_to_send import attach, encoded, keep, name_of, picture
 from tests.server.statements import heard
 from tests.server.stores import backup_of, quiet, rows_of
-from tests.server.test_restore import other_url  # noqa: F401 a fixture
 
 DAYS = 14
 on_sqlite = pytest.mark.parametrize("store", ["sqlite"], indirect=True)

@@ -12,8 +12,8 @@ from server.photos import pictures
 from server.store import files, rows
 from tests.server.databases import on_both_databases
 from tests.server.phones import START_MS, Phone, problem
+from tests.server.photos.test_photos import attach, encoded, name_of
 from tests.server.stores import all_rows, backup_of, fill, quiet, rows_at
-from tests.server.test_photos import attach, encoded, name_of
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

@@ -15,7 +15,7 @@ from tests.server.demo_desk import angle, finished_job, reading, ring_sets_of
 from tests.server.phones import Phone
 from tests.server.phones import sheet_text as page
 
-ROOT = Path(__file__).resolve().parent.parent.parent
+ROOT = Path(__file__).resolve().parents[3]
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ import pytest
 from server.limits import DAY_MS
 from tests.server.databases import on_both_databases
 from tests.server.phones import Phone
-from tests.server.test_pull import open_job, sign
+from tests.server.sync.test_pull import open_job, sign
 
 pytestmark = on_both_databases
 

@@ -10,7 +10,7 @@ from server import create_app
 from server.records.checklist import rows_of
 from server.store import entries
 
-ROOT = Path(__file__).resolve().parent.parent.parent
+ROOT = Path(__file__).resolve().parents[3]
 
 
 @pytest.fixture(scope="module")

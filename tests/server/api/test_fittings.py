@@ -11,9 +11,9 @@ from server.records import job_facts
 from server.store import entries, fittings, memory_schema
 from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
+from tests.server.desk.test_recall import job_row
 from tests.server.past_jobs import PastJob
 from tests.server.phones import Phone
-from tests.server.test_recall import job_row
 
 VIN = "WTM0000000X123456"
 JOBS, MOST_MS = 10_000, 1_000

@@ -10,8 +10,8 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.live_server import LiveServer, free_port
+from tests.server.auth.test_new_owner import browser_that_trusts, make_code, open_phone, run_verb, sign_in
 from tests.server.desks import OWNER, PASSWORD
-from tests.server.test_new_owner import browser_that_trusts, make_code, open_phone, run_verb, sign_in
 
 pytestmark = pytest.mark.full
 

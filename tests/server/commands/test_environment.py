@@ -17,7 +17,7 @@ from tests.live_server import LiveServer, free_port
 
 pytestmark = pytest.mark.full
 
-ROOT = Path(__file__).resolve().parent.parent.parent
+ROOT = Path(__file__).resolve().parents[3]
 LIMIT_S = 30  # for what takes a moment where nothing is wrong; a busy machine is slow
 
 

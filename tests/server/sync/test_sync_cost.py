@@ -18,6 +18,7 @@ REQUEST = 1  # the look at who asks, in every request
 MOST_OF_A_SAVE, MOST_OF_A_BATCH = 5, 12
 SHORT, LONG, REPEATS = 10, 3_000, 15
 MOST_RATIO = 1.5
+MOST_RATIO_OF_A_WALK = 4  # a pull that walks over 20,000 closed jobs takes some 25 times as long
 ROUNDS = 5
 LIMIT_S = 20
 
@@ -145,7 +146,7 @@ def test_a_quiet_pull_passes_the_closed_jobs_of_years_once(app, phone):
     assert phone.sync()["next"]["seq"] == last_seq + number
     # What else the machine does only adds to a time: of several rounds the least counts.
     large = min(best_of({"large": phone.sync})["large"] for _ in range(ROUNDS))
-    assert large <= MOST_RATIO * small
+    assert large <= MOST_RATIO_OF_A_WALK * small, (small, large)
 
 
 def entry_row(job, device, pairing, n, ms):

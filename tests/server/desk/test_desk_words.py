@@ -8,7 +8,7 @@ import pytest
 from server.desk.words import typed_words, words
 from tests.server.phones import START_MS
 
-ROOT = Path(__file__).resolve().parent.parent.parent
+ROOT = Path(__file__).resolve().parents[3]
 
 
 @pytest.mark.parametrize(

@@ -8,13 +8,13 @@ import pytest
 from server import create_app
 from server.keys import certificate
 from tests.accessibility import violations
+from tests.server.api.test_at_hand import Stores
 from tests.server.demo_desk import DemoDesk
+from tests.server.desk.test_rechecks import asks
+from tests.server.desk.test_types_of_vehicles import Lead, a_type, proposing, window
 from tests.server.past_jobs import PastJob
 from tests.server.phones import BufferedClient
 from tests.server.served import served
-from tests.server.test_at_hand import Stores
-from tests.server.test_rechecks import asks
-from tests.server.test_types_of_vehicles import Lead, a_type, proposing, window
 
 PAGES = [
     "/desk/", "/desk/jobs/{job}", "/desk/jobs/{job}/history", "/desk/jobs/{job}/trace", "/desk/jobs/{job}/erase",

@@ -13,7 +13,7 @@ from server.sync.erase import shell_of
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk, finished_job, ring_sets_of
 from tests.server.pictures_to_send import encoded, name_of
-from tests.server.test_import import exported, take_in
+from tests.server.transfer.test_import import exported, take_in
 
 SECRETS = ("TM 12-345", "R. Osmund", "Ines Tavell", "called her brother", "a scratched door", "WTM1",
            "her cousin saw it", "her tools in the boot", "paid 300 in cash", "grey saloon", "engraved for her",
@@ -195,7 +195,7 @@ def test_codes_of_doubts_advice_and_units_stay_and_sentences_in_their_place_go()
 )
 def test_every_word_that_the_phones_panels_offer_stays(file, list_of):
     """Cause: pressures lost their unit, and the parts that were replaced said nothing any more."""
-    source = (Path(__file__).parents[2] / "pwa" / "js" / file).read_text("utf-8")
+    source = (Path(__file__).parents[3] / "pwa" / "js" / file).read_text("utf-8")
     words = re.findall(r'"([^"]+)"', re.search(list_of, source)[1])
     assert words
     value = {word: word for word in words}

@@ -17,7 +17,7 @@ from server.store.sync_state import Asked, look
 from tests.server.databases import on_both_databases
 from tests.server.statements import heard
 
-SERVER = Path(__file__).resolve().parent.parent.parent / "server"
+SERVER = Path(__file__).resolve().parents[3] / "server"
 
 
 def test_the_schema_is_that_of_the_snapshot():

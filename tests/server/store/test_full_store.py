@@ -18,7 +18,7 @@ from tests.server.conftest import opener
 from tests.server.phones import Phone, problem, sheet_text
 
 needs_mount = pytest.mark.skipif(not can_mount(), reason="mounting a small disk takes root")
-ROOT = Path(__file__).resolve().parent.parent.parent
+ROOT = Path(__file__).resolve().parents[3]
 
 
 @pytest.fixture

@@ -10,12 +10,12 @@ from server.keys import certificate
 from server.limits import DAY_MS
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import words_of
+from tests.server.desk.test_rechecks import asks
+from tests.server.desk.test_types_of_vehicles import Lead, proposing
 from tests.server.desks import PASSWORD, SHOP, Desk, FarPhone
 from tests.server.past_jobs import PastJob
 from tests.server.ring_forms import GOOD, thickness_fields
 from tests.server.stores import backup_of
-from tests.server.test_rechecks import asks
-from tests.server.test_types_of_vehicles import Lead, proposing
 
 CALM = "Nothing waits for anybody here."
 

@@ -12,8 +12,8 @@ from server.sync.erase import erase_job
 from tests.server.databases import on_both_databases
 from tests.server.demo_desk import DemoDesk
 from tests.server.phones import Phone
-from tests.server.test_import import exported, photo_entry
-from tests.server.test_photos import attach, encoded, keep, name_of
+from tests.server.photos.test_photos import attach, encoded, keep, name_of
+from tests.server.transfer.test_import import exported, photo_entry
 
 
 @pytest.fixture
