@@ -17,6 +17,18 @@ from sheet_walk import SHEETS
 from calc.fit.threads import PROOF_STRESS_MPA
 
 PWA = Path(__file__).resolve().parents[2] / "pwa"
+# Words that stand on two lines.
+_BROKEN = """(places) => [...document.querySelectorAll(places)].flatMap((place) => {
+  const texts = document.createTreeWalker(place, NodeFilter.SHOW_TEXT);
+  const words = [];
+  while (texts.nextNode()) for (const { 0: word, index } of texts.currentNode.data.matchAll(/\\S+/g)) {
+    const range = document.createRange();
+    range.setStart(texts.currentNode, index);
+    range.setEnd(texts.currentNode, index + word.length);
+    if (new Set([...range.getClientRects()].map(({ top }) => Math.round(top))).size > 1) words.push(word);
+  }
+  return words;
+})"""
 # Folders and modules of the phone that name texts
 SPEAKING = ("ui", "sync", "store", "domain/numbers/angle.js", "main.js")
 SAME_IN_BOTH = {
@@ -157,6 +169,19 @@ def test_numbers_are_written_in_one_place():
     } == at_home
     plain = [key for language in ("en", "es") for key, text in texts(language).items() if BARE_DECIMAL.search(text)]
     assert not plain, "a number in a text stands in braces, so that it is written as the region does"
+
+
+@pytest.mark.parametrize("language", [pytest.param("en", marks=pytest.mark.full), "es"])
+def test_no_word_breaks_on_a_key_or_beside_a_reading(browser, origin, language):
+    phone = SeededPhone(browser, origin, language=language)
+    phone.open_job([])
+    phone.work_until("base.readings")
+    driver = phone.show("sheet/readings")
+    for quantity in ("camber", "toe"):
+        driver.aim(f"base.left.{quantity}.1")
+        expect(driver.key("way-top-in" if quantity == "camber" else "way-in")).to_be_visible()
+        assert driver.page.evaluate(_BROKEN, ".dock-keys .button-label, .readings-table .cells-title") == []
+    phone.close()
 
 
 @pytest.mark.full
