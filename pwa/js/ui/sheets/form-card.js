@@ -68,7 +68,6 @@ export function formCard(Form) {
       const { app, goTo, job } = this.#context;
       const own = {
         frame: () => this.#drawFoot(),
-        toTop: () => this.#body.scrollIntoView({ block: "start" }),
         go: (route, options) => (route.row ? goTo(route.row) : app.go(route, options)),
         job: () => Promise.resolve(job),
       };
