@@ -45,8 +45,9 @@ def move_out_of_rows(database: Database) -> None:
     """Make files of the pictures that an older program has put into the database. One that is not what it was stays
     where it is, and `check` names it.
 
-    Each file is written while its row can be neither erased nor changed, and the row lets go of the bytes last: whoever
-    dies between leaves a file that its row still names, so that it is taken the next time, or erased with the row.
+    Each file is written while its row can be neither erased nor changed, and the row lets go of the bytes by the
+    commit, after the file: whoever dies between leaves a file that its row still names, so that it is taken the next
+    time, or erased with the row.
     """
     if database.photo_files is None:
         return

@@ -57,6 +57,11 @@ def forget_unsent(connection: Connection, device_id: str) -> None:
     connection.execute(update(pairing).where(pairing.c.id.in_(earlier)).values(unsent=None))
 
 
+def is_phone(connection: Connection, pairing_id: str) -> bool:
+    """Tell a phone's pairing from that of an imported file."""
+    return connection.scalar(select(pairing.c.file).where(pairing.c.id == pairing_id)) is None
+
+
 def phones(connection: Connection) -> list:
     """Return the pairings of phones and browsers: those in force first, the latest contact first."""
     is_phone = select(pairing).where(pairing.c.file.is_(None))

@@ -145,7 +145,8 @@ def _keep(connection, asked: Asked, seen: Seen, rows: list, aside: list, line_at
         connection, {each: mark for each, mark in after.items() if each in seen.devices and mark > before[each]}
     )
     bound = {each for each in devices if each in seen.devices and seen.devices[each].is_bound}
-    if asked.devices[0] in seen.devices.keys() - bound:
+    # a file that somebody brings tells nothing of what the phone still holds
+    if asked.devices[0] in seen.devices.keys() - bound and shops.is_phone(connection, asked.pairing):
         shops.forget_unsent(connection, asked.devices[0])
     store.bind_devices(connection, asked.pairing, devices - bound)
     store.add_set_aside(connection, aside)

@@ -1,9 +1,13 @@
 """What stands over the work leaves it in sight: the banner is low, what took no tap says so beside it."""
 
+import json
+
 import pytest
 from app_driver import PHONE_SIZE
 from playwright.sync_api import expect
 from sheet_driver import CAME_MS
+
+from tests.live_server import ROOT
 
 FREE, READ, LENGTH, STARTED, TIGHTENED, CARRIED = (
     f"fit.left.{row}" for row in ("hub-free", "read-back", "bolt-length", "bolts-by-hand", "tightened", "hub-supported")
@@ -26,9 +30,9 @@ _CUT_OFF = """() => [...document.querySelectorAll('.wheel-banner, .wheel-banner 
 def test_the_banner_is_low_and_says_every_caution_in_force_in_full(sheets, until, language):
     p = sheets(until, "wheel.left", facts=_LINE_OPEN, language=language)
     expect(p.page.locator(".banner-side")).to_contain_text({"en": "LEFT", "es": "IZQUIERDA"}[language])
-    said = {"en": ["Hub can drop on hands", "Line open"], "es": ["El buje puede caer", "Circuito abierto"]}
-    for words in said[language]:
-        expect(p.driver.key("in-force").locator("li", has_text=words)).to_be_visible()
+    texts = json.loads((ROOT / "pwa" / "text" / language / "sheets.json").read_text("utf-8"))
+    said = [texts[f"row.fit.{row}.in-force"] for row in ("line-capped", "hub-supported")]
+    expect(p.driver.key("in-force").locator("li")).to_have_text(said)
     assert banner(p)["height"] <= MOST_PX[language]
     assert p.page.evaluate(_CUT_OFF) == []
 
@@ -64,7 +68,6 @@ def test_the_stage_of_a_bolt_is_in_sight_and_a_touch_too_soon_is_answered_in_the
     expect(seen).to_be_hidden(timeout=3000)
 
 
-@pytest.mark.full
 def test_a_hold_pressed_too_shortly_says_that_it_has_to_be_held(sheets):
     p = sheets(CARRIED, "wheel.left")
     said = p.driver.key(f"hold-said-{CARRIED}")
@@ -76,7 +79,6 @@ def test_a_hold_pressed_too_shortly_says_that_it_has_to_be_held(sheets):
     expect(said).to_be_empty()
 
 
-@pytest.mark.full
 def test_a_hold_at_the_bolt_length_asks_for_the_bolts_first(sheets):
     p = sheets(LENGTH, "wheel.left")
     expect(p.driver.key("bolts-known").locator("p").first).to_be_visible()

@@ -190,7 +190,7 @@ def test_half_a_sentence_on_an_advice_is_no_answer_and_is_there_after_the_progra
     expect(advice).to_have_value("Bushes looked")
     assert phone.fields("choose.advice") == [], "nobody said that this is all"
     expect(driver.key("answered-one-wheel-off")).to_have_count(0)
-    expect(driver.key("unsaid-one-wheel-off")).to_contain_text("No answer yet")
+    expect(driver.key("unsaid-one-wheel-off")).to_contain_text("Not recorded yet")
     driver.tap("found-one-wheel-off")
     driver.wait_for("answered-one-wheel-off")
     expect(driver.key("unsaid-one-wheel-off")).to_be_hidden()

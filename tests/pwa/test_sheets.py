@@ -42,6 +42,11 @@ _WHILE_SAVED = """async (keys) => {
     await new Promise((painted) => requestAnimationFrame(() => setTimeout(painted)));
   }
 }"""
+_WHILE_SAVED_THEN_AT_ONCE = """async ([first, ...others]) => {
+  document.querySelector(`[data-key='${first}']`).click();
+  await new Promise((painted) => requestAnimationFrame(() => setTimeout(painted)));
+  for (const key of others) document.querySelector(`[data-key='${key}']`).click();
+}"""
 _WRITTEN = f"async ([job, slot, count]) => (await {PHONE}.entries(job)).filter((e) => e.slot === slot).length === count"
 # Counts what the store is asked from now on.
 _COUNT = """() => {
@@ -106,6 +111,12 @@ def test_what_stood_before_is_an_answer_again_while_another_is_being_saved(sheet
     wait_until(p.page, _WRITTEN, [p.job, "vehicle.tyres", 3])
     expect(p.driver.key("option-vehicle.tyres-right")).to_have_attribute("aria-pressed", "true")
     assert p.fields("vehicle.tyres") == ["right", "unequal", "right"]
+    height = "vehicle.ride-height"
+    p.driver.choose(height, "right")
+    p.page.evaluate(_WHILE_SAVED_THEN_AT_ONCE, [f"option-{height}-{each}" for each in ("no-figure", "out", "right")])
+    wait_until(p.page, _WRITTEN, [p.job, height, 3])
+    expect(p.driver.key(f"option-{height}-right")).to_have_attribute("aria-pressed", "true")
+    assert p.fields(height) == ["right", "no-figure", "right"]
 
 
 def test_of_two_answers_in_one_frame_the_last_alone_is_kept(sheets):

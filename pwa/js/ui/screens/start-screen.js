@@ -126,8 +126,7 @@ export class StartScreen {
       element("h2", { text: t(`ui.start.${group}`, { count: jobs.length }) }), cards,
       more > 0 && button({ key: `more-${group}`, label: t("ui.start.more", { count: Math.min(more, CARDS) }),
         onPress: () => this.#showMore(group) }));
-    if (later.length > 0) afterPaint(() => section.isConnected
-      && cards.at(-1).after(...later.map((each) => this.#card(each))));
+    if (later.length > 0) afterPaint(() => cards.at(-1).after(...later.map((each) => this.#card(each))));
     return section;
   }
 

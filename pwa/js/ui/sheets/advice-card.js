@@ -93,7 +93,8 @@ export class AdviceCard {
       onTyping: typed, onEnter: () => { keep(); document.activeElement.blur(); },
     });
     const record = button({ key: `found-${code}`, label: t("plan.found"), kind: "option", onPress: keep });
-    const unsaid = remark({ name: "open", text: t("on-sheet.found-open"), key: `unsaid-${code}` });
+    const unsaid = remark({ name: "open", text: t("on-sheet.found-open", { button: t("plan.found") }),
+      key: `unsaid-${code}` });
     const showDraft = () => { record.hidden = unsaid.hidden = !isDraft(); };
     const said = element("div", {});
     const measured = element("div", {});

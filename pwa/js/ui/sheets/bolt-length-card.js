@@ -171,11 +171,12 @@ export class BoltLengthCard {
       t(`fitting.bolts.as-${this.#other}`, { bolts: this.#boltWords(record) }));
   }
 
-  /** How far they are in is this wheel's own, and so is the hold. */
+  /** How far they are in, and how long those were that came out, is this wheel's own, and so is the hold. */
   #takeOther() {
-    const { measured_mm: _own, was_mm: othersWas, ...bolts } = typedOf(this.#otherRecord);
-    const { was_mm: was } = boltFacts(this.#context.job.fold, this.#row.round, this.#row.wheel);
-    return this.#change({ ...bolts, ...(was === null && { was_mm: othersWas }) });
+    const record = this.#otherRecord;
+    if (!record) return undefined; // taken back meanwhile
+    const { measured_mm: _in, was_mm: _out, ...bolts } = typedOf(record);
+    return this.#change(bolts);
   }
 
   /** Only what the answer so far asks for. */

@@ -249,7 +249,7 @@ export class BoltsCard {
     const { t } = this.#context;
     const isIn = turns?.trim() || engaged?.trim();
     const missing = [!isIn && "turns", turns?.trim() && !thread && "thread",
-      fastener !== "stud" && !length?.trim() && "length"].filter(Boolean);
+      fastener !== "stud" && !numberFrom(length ?? "") && "length"].filter(Boolean);
     return missing.length > 0 && remark({ name: "open", key: "bolts-unmeasured",
       text: t("bolts-card.missing", { what: missing.map((name) => t(`bolts-card.${name}`)).join(", ") }) });
   }

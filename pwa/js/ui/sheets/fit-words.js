@@ -90,12 +90,15 @@ export function longerBolts({ app, longer: { at_least_mm: least, less_than_mm: m
 }
 
 /** The same of one wheel where bolts are ordered: the length itself, where those that are in were measured. */
-export function boltsToOrder({ app, side, longer, was_mm: was }) {
+export function boltsToOrder({ app, bolts, side, longer, was_mm: was }) {
   const { t } = app;
   const mm = lengths(app);
+  const title = element("p", { class: "cells-title", text: t(`ui.side.${side}`) });
+  if (!longer) return element("div", { key: `longer-${side}` }, title,
+    element("p", { text: unknownLength({ t, bolts }) }));
   const { at_least_mm: least, less_than_mm: most, possible } = longer;
   const isLengthKnown = was && possible && least > 0;
-  return element("div", { key: `longer-${side}` }, element("p", { class: "cells-title", text: t(`ui.side.${side}`) }),
+  return element("div", { key: `longer-${side}` }, title,
     isLengthKnown ? remark({ name: "warning",
       text: t(most === null ? "fitting.bolts.length" : "fitting.bolts.length-less",
         { was: mm(was), least: mm(was + least), most: mm(was + (most ?? 0)) }) }) : longerBolts({ app, longer }));

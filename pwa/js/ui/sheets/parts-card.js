@@ -81,9 +81,10 @@ export class PartsCard {
     this.#boltsOf = known;
     try {
       const wanted = longerBolts(job.fold, round, plan, (id) => choice.set(id)?.table.ring_set);
-      return fill(this.#bolts, wanted.some(({ longer }) => !longer)
-        ? element("p", { text: unknownLength({ t, bolts: job.field("vehicle.bolts")?.bolts }) })
-        : wanted.map((each) => boltsToOrder({ app, ...each })));
+      const bolts = job.field("vehicle.bolts")?.bolts;
+      return fill(this.#bolts, wanted.every(({ longer }) => !longer)
+        ? element("p", { text: unknownLength({ t, bolts }) })
+        : wanted.map((each) => boltsToOrder({ app, bolts, ...each })));
     } catch (error) {
       if (error.name !== "InputError") throw error;
       return fill(this.#bolts); // a typed number that cannot be meant is said where it is typed

@@ -10,6 +10,8 @@ export class Answers {
   #undoing = Promise.resolve();
   /** By slot: what was tapped in the frame that is being painted. */
   #due = new Map();
+  /** What was painted and is being saved. */
+  #onTheWay = new Set();
 
   constructor(app) {
     this.#app = app;
@@ -53,20 +55,24 @@ export class Answers {
     return this.#due.get(row.slot).saved;
   }
 
-  /** Saves nothing of what waits for its frame in this row. @returns {boolean} whether anything waited */
+  /**
+   * Saves nothing of what waits for its frame in this row.
+   * @returns {boolean} whether what stood before stands then: not while another answer is on its way to the disk
+   */
   withdraw({ slot }) {
     const due = this.#due.get(slot);
     if (due) due.what = null;
-    return Boolean(due);
+    return [...this.#onTheWay].every(({ row }) => row.slot !== slot);
   }
 
   #makeDue(job, row, what) {
-    const due = { what };
+    const due = { row, what };
     due.saved = new Promise((resolve, reject) => {
       due.save = afterPaint(() => {
         this.#due.delete(row.slot);
-        if (due.what) this.save(job, [{ row, ...due.what }]).then(resolve, reject);
-        else resolve(null);
+        if (!due.what) return resolve(null);
+        this.#onTheWay.add(due);
+        return this.save(job, [{ row, ...due.what }]).finally(() => this.#onTheWay.delete(due)).then(resolve, reject);
       });
     });
     return due;

@@ -23,7 +23,7 @@
  *                  has a `value`. It fills slot, after, the hold and the plan that a wheel's tick is about. Null: not
  *                  saved, the alarm stands. A tap shows its answer at once as "pending" and gives it back on null.
  *   saveLast(row, {body})  the same once the tap is painted: of several taps in one frame the last counts
- *   withdraw(row)  what stood before is tapped again: false where no answer waited for its frame
+ *   withdraw(row)  what stood before is tapped again: false while another answer is on its way, which this one follows
  *   saveAll([{row, kind, body}], {joined}?)  the same for several rows that one tap answers: all of them or none
  *   goTo(target)   a slot or the key of a sheet
  *   keypad         KeypadDock; AngleCell and NumberCell are its fields and are all that a table needs
@@ -34,6 +34,7 @@
  * just now.
  */
 
+import { afterPaint } from "../parts/after-paint.js";
 import { element, fill, say } from "../parts/element.js";
 import { Answers } from "./save-answers.js";
 import { KeypadDock } from "./keypad-dock.js";
@@ -294,7 +295,7 @@ export class SheetScreen {
     const { pauses, wheel } = this.#sheet;
     say(this.#heading, sheetTitle(t, this.#sheet));
     if (wheel) this.#banner ??= new WheelBanner({ t, side: wheel });
-    this.#banner?.update(job);
+    if (this.#banner?.update(job)) afterPaint(() => this.#clearBanner());
     const isWhole = this.#pauses.update(pauses);
     if (!isWhole) return false;
     if (this.#notice) this.#notice.update();

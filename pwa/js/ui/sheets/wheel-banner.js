@@ -11,6 +11,8 @@ import { rowPart } from "../words/row-words.js";
 export class WheelBanner {
   #t;
   #side;
+  /** How many cautions stand in it. */
+  #high = 0;
   #what = element("span", { class: "banner-what" });
   #cautions = element("ul", { class: "banner-cautions", key: "in-force" });
 
@@ -28,6 +30,7 @@ export class WheelBanner {
     return getComputedStyle(this.element).position === "sticky" ? this.element.offsetHeight : 0;
   }
 
+  /** @returns {boolean} whether it has another height now */
   update(job) {
     const t = this.#t;
     const fitted = job.planEntry?.body.plan[this.#side];
@@ -42,6 +45,9 @@ export class WheelBanner {
         isCalm && `${job.names[fitted.ring_set] ?? fitted.ring_set} · `, t("on-sheet.pair", { inner, outer })));
     fill(this.#cautions, inForce.map((row) => element("li", {}, stateShape("warning"), rowPart(t, row, "in-force"))));
     this.#cautions.hidden = isCalm;
+    const wasHigh = this.#high;
+    this.#high = inForce.length;
+    return wasHigh !== this.#high;
   }
 }
 

@@ -119,8 +119,7 @@ export class ChoiceRow {
     if (id === this.#pending) return undefined; // a glove that bounces
     this.#isOpen = null;
     const stands = id === this.#row.value && !this.#row.conflict;
-    // while another answer is being saved, what stood before is one more
-    if (stands && (this.#context.withdraw(this.#row) || this.#pending === null)) return this.update(this.#row);
+    if (stands && this.#context.withdraw(this.#row)) return this.update(this.#row);
     this.#pending = id;
     this.#mark(id, true);
     if (this.#opener) this.#fold = afterPaint(() => this.#foldBehind(id));
