@@ -7,7 +7,7 @@ beside the phone's own stays too: what equips a phone need not be read anew for 
 
 from weakref import WeakKeyDictionary
 
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Error, Page
 
 _STORED = "cookies,indexeddb,local_storage,cache_storage,service_workers,websql,file_systems"
 _FOR_GOOD = (
@@ -55,11 +55,18 @@ def give_back(context: BrowserContext) -> None:
     context.set_offline(False)
     own = [page for page in context.pages if page is not _workbenches.get(context)]
     for at, page in enumerate(own):
-        if at == 0 and not getattr(page, "is_changed", True):
-            page.goto("about:blank")  # what runs in it ends
-        else:
+        if at > 0 or getattr(page, "is_changed", True) or not _is_emptied(page):
             page.close()
     _pools[context.browser][context.kind].append(context)
+
+
+def _is_emptied(page: Page) -> bool:
+    """End what runs in it; a page that has crashed cannot be used again."""
+    try:
+        page.goto("about:blank")
+    except Error:
+        return False
+    return True
 
 
 def _new_context(browser: Browser, kind: tuple, options: dict) -> BrowserContext:
