@@ -57,7 +57,7 @@ def test_a_caution_stays_in_the_banner_until_the_row_that_ends_it(sheets):
     p = sheets(CARRIED, "wheel.left")
     expect(p.driver.key("in-force")).to_be_hidden()
     p.driver.hold(CARRIED)
-    expect(p.driver.key("in-force")).to_contain_text("Hub can drop on hands")
+    expect(p.driver.key("in-force")).to_contain_text("Hub can drop: hits hands")
     p.driver.open_sheet(p.job, "wheel.right")
     expect(p.driver.key("in-force")).to_be_hidden()
 
