@@ -11,8 +11,6 @@ import { rowPart } from "../words/row-words.js";
 export class WheelBanner {
   #t;
   #side;
-  /** How many cautions stand in it. */
-  #high = 0;
   #what = element("span", { class: "banner-what" });
   #cautions = element("ul", { class: "banner-cautions", key: "in-force" });
 
@@ -40,14 +38,13 @@ export class WheelBanner {
     const isReadBack = ofWheel.some(({ id, state }) => id === "fit.read-back" && state === "open");
     const inForce = inForceOf(ofWheel);
     const isCalm = inForce.length === 0;
+    const before = this.#cautions.childElementCount;
     fill(this.#what, isCalm && element("span", { class: "banner-wheel", text: t("ui.side.rear-wheel") }),
       fitted && !isReadBack && element("span", { class: "banner-pair" },
         isCalm && `${job.names[fitted.ring_set] ?? fitted.ring_set} · `, t("on-sheet.pair", { inner, outer })));
     fill(this.#cautions, inForce.map((row) => element("li", {}, stateShape("warning"), rowPart(t, row, "in-force"))));
     this.#cautions.hidden = isCalm;
-    const wasHigh = this.#high;
-    this.#high = inForce.length;
-    return wasHigh !== this.#high;
+    return before !== inForce.length;
   }
 }
 
