@@ -24,6 +24,7 @@ WATCHED = """() => {
   };
 }"""
 LIVE = "() => window.streams.flatMap((one) => one.getTracks()).filter(({ readyState }) => readyState === 'live').length"
+_ASKED_ELSE = "(words) => document.querySelector('[data-key=touch-asked]')?.innerText !== words"
 _SETTLED = "() => document.querySelector('.touch-pane.settled')?.querySelector('img').naturalWidth > 0"
 
 
@@ -103,6 +104,13 @@ class CameraPhone(SheetsPhone):
             words = self.asked
             assert words.startswith(f"{step} of 5"), words
             self.touch(seen.pixel(seen.angle(int(words.split()[-1])), rim), slide=(12, -8))
+
+    def skip_rest(self) -> None:
+        """Say of each number that is still asked for that it is not in view."""
+        while self.key("touch-skip").count():
+            words = self.asked
+            self.press("touch-skip")
+            self.page.wait_for_function(_ASKED_ELSE, arg=words)
 
     def photos(self) -> list[dict]:
         return [each["body"] for each in self.bodies("photo-attached") if each["body"]["about"] == SLOT]

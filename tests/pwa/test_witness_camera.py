@@ -99,8 +99,7 @@ def test_numbers_out_of_view_are_passed_over_and_a_touch_is_taken_anew(phone, se
     for step in (3, 4):
         expect(phone.key("touch-asked")).to_contain_text(f"{step} of 5")
         phone.touch(seen.pixel(seen.angle(int(phone.asked.split()[-1])), rim))
-    while phone.key("touch-skip").count():
-        phone.press("touch-skip")  # the last quarter is hidden: three numbers and the line are enough
+    phone.skip_rest()  # the last quarter is hidden: three numbers and the line are enough
     expect(phone.key("picture-agrees")).to_be_visible()
     assert len(phone.readings()[0]["picture_read"]["marks"]) == 3
 

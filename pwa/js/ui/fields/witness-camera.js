@@ -91,8 +91,11 @@ export class WitnessCamera {
     return undefined;
   }
 
+  /** At once, for the phone's own camera may open next: the browser tells of a closed dialog only later. */
   close() {
-    if (this.element.open) this.element.close();
+    if (!this.element.open) return;
+    this.element.close();
+    this.#closed();
   }
 
   /** What may be tapped now: with a picture in the camera, with one that has a flaw, or without a camera. */
