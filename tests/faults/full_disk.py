@@ -86,6 +86,7 @@ _NOTE_OR_ALARM = """(text) => {
 }"""
 _CAME_MS = 900  # what came under the finger just now takes no tap
 _WHOLE = "() => performance.getEntriesByName('whole-program-here').length"
+_LOOKED = "() => document.querySelector('[data-key=ready]')?.innerText.startsWith('Looking') === false"
 _SAID = "() => ['top', 'main', 'bar'].map((id) => document.getElementById(id).innerText).join('\\n')"
 
 
@@ -248,6 +249,8 @@ class FullDisk:
             return
         self._show("#/")
         page = self._app.page
+        with contextlib.suppress(Error):  # what the phone says of itself is known once it has looked
+            page.wait_for_function(_LOOKED, timeout=30_000)
         self._found(when, page.evaluate(_SAID), **page.evaluate(_CONTENTS, self._job))
 
     def _found(self, when: str, words: str | None, **contents) -> None:
