@@ -13,6 +13,7 @@ from used_phones import give_back, take_phone, workbench
 
 from calc.rings.rings import RingSet
 from calc.rings.table import table_bytes, table_name
+from tests.at_once import until
 
 ROOT = Path(__file__).resolve().parents[2]
 RING_SETS = [
@@ -157,6 +158,8 @@ class SeededPhone:
             for side, wheel in (("left", left), ("right", right)):
                 text, way = _typed(wheel[at], positive, negative)
                 self.driver.angle(f"{prefix}.{side}.{part}.{n}", text, way)
+        for slot in (f"{prefix}.{side}.{n}" for side in ("left", "right")):  # painted before it is saved
+            until(lambda slot=slot: any(each["body"]["toe"] for each in self.live(slot)), f"both angles in {slot}")
 
     def too_wide(self) -> int:
         """Return by how many pixels the open screen is wider than the phone."""
