@@ -205,6 +205,17 @@ test("End here: after a refusal the short Finish is all that is asked, and no co
   ok(job.has("round.1.plan") && !job.has("finish.end-told"), "it goes on");
 });
 
+test("a hub bolt that was backed out and no hub opened after it: Finish asks whether it is in again", () => {
+  const bolts = { typed: { count: "5", circle: "100", thread: "12x1.5" }, bolts: { turns: 9 }, length_mm: 32 };
+  const sheets = () => new PhoneJob().set("vehicle.bolts", bolts);
+  const ended = sheets().set("vehicle.mounting", "one-piece").set("finish.ending", "stub-one-piece");
+  equal(ended.at("finish.bolt-back").required, true);
+  equal(sheets().workUntil("round.1.plan").plan(1, null, null).at("finish.bolt-back").state, "open");
+  for (const job of [sheets(), sheets().workUntil("round.1.plan").plan(1, PLANNED, null),
+    new PhoneJob().set("vehicle.bolts-stay", "seized").set("finish.ending", "no-consent")])
+    ok(!job.has("finish.bolt-back"), "its hub comes off, or no bolt was out");
+});
+
 test("a plan without rings ends the job without consent to open a hub; rings ask it, also an emptied wheel", () => {
   const planned = new PhoneJob().workUntil("round.1.plan").plan(1, null, null);
   equal(planned.row("consent"), null);

@@ -370,6 +370,16 @@ def test_the_main_button_leads_to_the_next_open_row_and_then_to_the_next_sheet(s
     p.page.wait_for_url("**/sheet/condition")
 
 
+def test_the_main_button_right_behind_the_last_answer_leads_to_the_next_sheet(sheets):
+    """Cause: the row was still being saved, and open, so that the button led back to it."""
+    p = sheets("vehicle.steering-wheel")
+    p.page.evaluate(
+        "keys => keys.forEach((key) => document.querySelector(`[data-key='${key}']`).click())",
+        ["option-vehicle.steering-wheel-straight", "next"],
+    )
+    p.page.wait_for_url("**/sheet/condition")
+
+
 def test_show_how_is_on_for_newcomers_and_a_switch_of_the_person(sheets):
     p = sheets(HOLD, "condition")
     why = p.driver.row("vehicle.bearings").locator(".row-why")

@@ -17,6 +17,7 @@ import { InputError } from "../numbers/input-error.js";
 import { plannedPairAt } from "./checklist-slots.js";
 import { stackAt } from "../rings/placement.js";
 import { fitInputOf } from "./fit-request.js";
+import { BOLT_LENGTH_MM } from "./hub-bolts.js";
 import { fitSlot } from "./round-work.js";
 import { fieldOf } from "./slot-values.js";
 import { KIND } from "./entry.js";
@@ -25,7 +26,6 @@ import { SIDES } from "../numbers/sides.js";
 
 /** Outcomes after which the hub may close. */
 export const HOLDS = ["fits", "measured"];
-const LENGTH_MM = [5, 200];
 const ENGAGED_MM = [0.5, 200];
 
 /**
@@ -261,8 +261,8 @@ function missingOf({ bolts, pair }, { ringSet, bare, want }) {
 
 /** @returns {number|null} by how much the new bolts are longer than the old; null while one of the two is not typed */
 function lengthened(typed, facts) {
-  const now = checked(typed.length_mm, "length_mm", LENGTH_MM);
-  const was = checked(typed.was_mm ?? facts.was_mm, "was_mm", LENGTH_MM);
+  const now = checked(typed.length_mm, "length_mm", BOLT_LENGTH_MM);
+  const was = checked(typed.was_mm ?? facts.was_mm, "was_mm", BOLT_LENGTH_MM);
   return now === null || was === null ? null : toDecimals(now - was, 2);
 }
 

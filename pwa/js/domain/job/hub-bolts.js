@@ -14,6 +14,8 @@ const CIRCLE_MM = [20, 1000];
 const RADIUS_MM = [10, 500];
 const CLOCK_DEG = [0, 360];
 const LENGTH_MM = [0.5, 200];
+/** Of a bolt under its head. */
+export const BOLT_LENGTH_MM = [5, 200];
 const HOLES = ["through", "blind"]; // in a closed hole a longer bolt may bottom, so nobody guesses which it is
 const TURNS = [0.5, 100];
 
@@ -27,6 +29,20 @@ export const BOLTS_STAY = "vehicle.bolts-stay";
 export function isBoltMeasured(value) {
   const { turns, engaged_mm: engaged } = value?.bolts ?? {};
   return Boolean(turns || engaged) && Boolean(value.length_mm || value.typed?.fastener === "stud");
+}
+
+/** @returns {boolean} whether somebody counted its turns or measured its length, so that a bolt was out */
+export function isBackedOut(value) {
+  return Boolean(value?.bolts?.turns || value?.length_mm);
+}
+
+/**
+ * @param {string} text of the length under the head, as typed
+ * @returns {number|null} in mm; null where nothing was typed
+ * @throws {InputError} code "bolts-number"
+ */
+export function boltLengthFrom(text) {
+  return String(text ?? "").trim() === "" ? null : wanted(text, "length", BOLT_LENGTH_MM);
 }
 
 /** Threads to choose from: {id, diameter_mm, pitch_mm}, coarse first. */

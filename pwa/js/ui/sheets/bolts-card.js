@@ -5,7 +5,7 @@
  */
 
 import { axleNotes } from "../../domain/job/axle-notes.js";
-import { BOLTS_STAY, boltsFrom, CLASSES, THREADS } from "../../domain/job/hub-bolts.js";
+import { boltLengthFrom, BOLTS_STAY, boltsFrom, CLASSES, THREADS } from "../../domain/job/hub-bolts.js";
 import { stillFrom } from "../../domain/types/type-parts.js";
 import { numberFrom } from "../../domain/numbers/plain-number.js";
 import { afterPaint } from "../parts/after-paint.js";
@@ -213,10 +213,10 @@ export class BoltsCard {
     const { typing, save } = this.#context;
     typing.write(this.#row.slot, typed);
     const by = typed.turns?.trim() ? "turns" : "measured";
-    const { length, ...rest } = { ...typed, by };
+    const { length: text, ...rest } = { ...typed, by };
     try {
-      const value = { typed: rest, bolts: boltsFrom(rest),
-        ...(numberFrom(length ?? "") && { length_mm: numberFrom(length) }) };
+      const length = boltLengthFrom(text);
+      const value = { typed: rest, bolts: boltsFrom(rest), ...(length && { length_mm: length }) };
       if (JSON.stringify(value) !== JSON.stringify(this.#row.value)
         && (await save(this.#row, { body: { value, ...stillFrom(this.#row, value) } })))
         await typing.drop(this.#row.slot);
@@ -238,6 +238,7 @@ export class BoltsCard {
         { what: missing.map((name) => t(`bolts-card.${name}`)).join(", ") }) }));
     try {
       boltsFrom({ ...typed, by: typed.turns?.trim() ? "turns" : "measured" });
+      boltLengthFrom(typed.length);
       return fill(this.#said, this.#isAwaited && this.#unmeasured(typed));
     } catch (error) {
       return fill(this.#said, remark({ name: "warning", text: errorText(t, error), key: "bolts-wrong" }));

@@ -288,8 +288,12 @@ export class KeypadDock {
   #setWay(way) {
     const field = this.#field;
     const left = this.#justLeft();
+    if (left?.state.way === way) return;
     // of another quantity the word says nothing of what was left, nor yet of what is framed: no digit stands there
-    if (left && (left.state.way === way || !signWordsOf(left.quantity).includes(way))) return;
+    if (left && !signWordsOf(left.quantity).includes(way)) {
+      say(this.#echo, this.#app.t("on-sheet.number-first", { field: field.label }));
+      return;
+    }
     if (left) { this.#correct(left, way); return; }
     this.#isFresh = false;
     this.#part = "text";

@@ -347,9 +347,10 @@ export class SheetScreen {
       : { key: "next", label: t("on-sheet.list.title"), press };
   }
 
-  /** What is half typed is kept first: it may be the row that was open. */
+  /** What is half typed, or just answered and not saved yet, is kept first: it may be the row that was open. */
   async #onward() {
     await this.leave();
+    await this.#app.savesEnded();
     const next = nextRow(this.#sheet, this.#answered);
     const sheet = next ? null : nextSheet(this.#job, this.#sheet);
     if (next) this.reveal(next.slot);
