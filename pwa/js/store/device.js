@@ -8,12 +8,11 @@ export async function deviceIn(transaction, freshId) {
     { key: STATE_KEY.DEVICE, id: freshId, n: 0, former: [] };
 }
 
-/** Counts one more entry and keeps the counter in the same transaction. Returns {id, n}. */
-export async function nextNumber(transaction, freshId) {
-  const device = await deviceIn(transaction, freshId);
-  const next = { ...device, n: device.n + 1 };
-  transaction.put(STORE.STATE, next);
-  return { id: next.id, n: next.n };
+/** Counts one more entry of the device, in the transaction that it was read in. Returns the entry's number. */
+export function countOn(transaction, device) {
+  const n = device.n + 1;
+  transaction.put(STORE.STATE, { ...device, n });
+  return n;
 }
 
 /**

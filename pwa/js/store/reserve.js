@@ -22,6 +22,7 @@ export class Reserve {
   #caches;
   #piece = null;
   #opened = null;
+  #proving = null;
 
   /** @param {CacheStorage|undefined} caches */
   constructor(caches) {
@@ -33,12 +34,8 @@ export class Reserve {
    * put a piece. Held, they stay open. Never rejects.
    */
   open() {
-    const opening = async (name) => {
-      const cache = await this.#caches?.open(name);
-      await cache?.keys();
-      return cache;
-    };
-    this.#opened ??= Promise.allSettled([CACHE, PROOF].map(opening));
+    const opening = async () => (await this.#caches?.open(CACHE))?.keys();
+    this.#opened ??= Promise.allSettled([opening(), this.#proofCache()]);
     return this.#opened;
   }
 
@@ -70,19 +67,39 @@ export class Reserve {
   }
 
   async #keep() {
-    const { isRoom, isNew, giveBack } = await this.#take(CACHE, () => this.#missing());
+    const { isRoom, isNew, giveBack } = await this.#take(this.#caches?.open(CACHE), () => this.#missing());
     const isKept = isRoom && (!isNew || (await this.#prove(1)));
     if (!isKept) await giveBack();
     return isKept;
   }
 
   async #prove(pieces) {
-    const { isRoom, isCounted, giveBack } = await this.#take(PROOF, async (cache) => {
-      for (const left of await cache.keys()) await cache.delete(left); // of a page that ended in between
-      return pieces;
-    });
-    await giveBack();
-    return isRoom || isCounted;
+    const held = this.#proving;
+    let took = await this.#take(this.#proofCache(), () => pieces);
+    await took.giveBack();
+    if (held && !took.isRoom && !took.isCounted) { // it may be gone from under us, as where the browser cleared it
+      this.#proving = null;
+      took = await this.#take(this.#proofCache(), () => pieces);
+      await took.giveBack();
+    }
+    return took.isRoom || took.isCounted;
+  }
+
+  /** Opened once a page, for every save waits for it; emptied then of what a page left that ended in between. */
+  #proofCache() {
+    this.#proving ??= this.#openProof();
+    return this.#proving;
+  }
+
+  async #openProof() {
+    try {
+      const cache = await this.#caches?.open(PROOF);
+      for (const left of (await cache?.keys()) ?? []) await cache.delete(left);
+      return cache;
+    } catch (error) {
+      this.#proving = null;
+      throw error;
+    }
   }
 
   async #missing() {
@@ -100,14 +117,14 @@ export class Reserve {
     }
   }
 
-  async #take(name, countIn) {
+  async #take(opening, countPieces) {
     const made = [];
     let cache = null;
     const giveBack = () => Promise.all(made.map((address) => cache.delete(address).catch(() => false)));
     try {
-      cache = await this.#caches?.open(name);
+      cache = await opening;
       if (!cache) return { isRoom: true, giveBack };
-      const count = await countIn(cache);
+      const count = await countPieces();
       this.#piece ??= noise(); // made once: to make it takes longer than to put it
       for (let k = 0; k < count; k += 1) {
         made.push(`/reserve/${crypto.randomUUID()}`);

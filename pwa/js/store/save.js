@@ -2,13 +2,13 @@
 // them back. It resolves for what is on the disk and for nothing else.
 
 import { makeEntry } from "../domain/job/entry.js";
-import { nextNumber } from "./device.js";
+import { countOn, deviceIn } from "./device.js";
 import { addOwn, OWN_STORES } from "./entries.js";
 import { TRACE_STORES, traceIn } from "./outbox.js";
 import { STORE } from "./names.js";
 import { addPhoto, checkPhoto, checkRoom } from "./photos.js";
 import { StoreError } from "./store-error.js";
-import { enterJob } from "./whole-jobs.js";
+import { enterJob, wholeIn } from "./whole-jobs.js";
 
 const PHOTO_STORES = [STORE.PHOTOS, STORE.PHOTO_OUTBOX];
 
@@ -56,11 +56,12 @@ function fullError(error, contents) {
 }
 
 async function putAll(transaction, content, { id, at, queuedAt, freshDevice, isFresh }) {
-  const earlier = await transaction.get(STORE.ENTRIES, id);
+  const [earlier, device, whole] = await Promise.all([
+    transaction.get(STORE.ENTRIES, id), deviceIn(transaction, freshDevice), wholeIn(transaction),
+  ]);
   if (earlier) return earlier.entry; // an attempt that looked dead had reached the disk
-  const { id: device, n } = await nextNumber(transaction, freshDevice);
-  const entry = makeEntry(content, { id, device, n, at });
-  await enterJob(transaction, entry, isFresh);
+  const entry = makeEntry(content, { id, device: device.id, n: countOn(transaction, device), at });
+  await enterJob(transaction, whole, entry, isFresh);
   await addOwn(transaction, entry, queuedAt);
   const { photo } = content;
   if (photo && !(await transaction.get(STORE.PHOTOS, photo.sha256))) addPhoto(transaction, photo, entry.job, queuedAt);

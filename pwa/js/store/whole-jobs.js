@@ -87,11 +87,11 @@ export async function isHere(database, job) {
 }
 
 /**
- * Before an entry is written: its job is held whole, or begins with it. A name that was just made is nobody else's job.
+ * Before an entry is written, with `whole` as read in that transaction: its job is held whole, or begins with it. A
+ * name that was just made is nobody else's job.
  * Rejects StoreError job-not-here: what rests on a part of a job would supersede what nobody here has seen.
  */
-export async function enterJob(t, { job, kind }, isFresh) {
-  const whole = await wholeIn(t);
+export async function enterJob(t, whole, { job, kind }, isFresh) {
   if (whole.jobs.has(job)) return;
   const begins = (kind === KIND.JOB_OPENED || isFresh) && !(await t.get(STORE.SUMMARIES, job));
   if (!begins) throw new StoreError("job-not-here");
