@@ -82,7 +82,7 @@ def test_a_way_key_of_the_toe_right_behind_a_camber_says_nothing_of_either(sheet
     expect(p.driver.cell(RIGHT_CAMBER)).to_contain_text("top in")
     expect(p.driver.key(f"cell-{RIGHT_CAMBER}")).to_have_attribute("aria-invalid", "false")
     expect(p.driver.key("way-out")).to_have_attribute("aria-pressed", "false")
-    expect(p.driver.key("echo")).to_have_text("Left toe: type the number first.")
+    expect(p.driver.key("echo")).to_have_text("LEFT toe, reading 1: type the number first.")
     p.driver.type_keys("42")
     p.driver.tap("key-next")
     expect(p.driver.cell(TOE)).to_contain_text("which way?")
