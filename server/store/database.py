@@ -6,9 +6,10 @@ reads of one page could then see two states.
 
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from time import monotonic
 
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DBAPIError, DisconnectionError
 
 from server.store.files import create_private
 from server.store.photo_files import PhotoFiles, beside
@@ -17,6 +18,8 @@ MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
 _WAIT_FOR_WRITER_MS = 30_000
 # Every thread of the server may wait for the counter at once, and each holds a connection while it does.
 _CONNECTIONS = 32
+# The other end may be gone after such a rest; asking each time would cost a quiet pull a sixth of its time.
+_REST_S = 1.0
 _START_LOCK = 0x7A9E_2A4C  # any number of ours: two programs that start at once on PostgreSQL take turns by it
 
 
@@ -32,11 +35,11 @@ class Database:
     """One database for the life of the program. `url` is SQLAlchemy's."""
 
     def __init__(self, url: str):
-        self._engine = create_engine(
-            url, pool_size=_CONNECTIONS, max_overflow=0, pool_pre_ping=True, hide_parameters=True
-        )
+        self._engine = create_engine(url, pool_size=_CONNECTIONS, max_overflow=0, hide_parameters=True)
         if self._engine.dialect.name == "sqlite":
             _prepare_sqlite(self._engine)
+        else:
+            _ping_after_a_rest(self._engine)
 
     @classmethod
     def of_file(cls, path: Path) -> "Database":
@@ -144,6 +147,23 @@ def _revision_in(connection: Connection) -> str | None:
 def _newest_revision() -> str:
     """The files of the migrations begin with their revisions, which are numbers in the order of their making."""
     return max(path.name for path in (MIGRATIONS / "versions").glob("*.py")).partition("_")[0]
+
+
+def _ping_after_a_rest(engine: Engine) -> None:
+    """Replace a connection that died while nobody used it, as where the database was started anew."""
+
+    @event.listens_for(engine, "checkin")
+    def note(_connection, record):
+        record.info["rests_since"] = monotonic()
+
+    @event.listens_for(engine, "checkout")
+    def ping(connection, record, _proxy):
+        if monotonic() - record.info.get("rests_since", monotonic()) < _REST_S:
+            return
+        try:
+            engine.dialect.do_ping(connection)
+        except engine.dialect.loaded_dbapi.Error as error:
+            raise DisconnectionError() from error
 
 
 def _prepare_sqlite(engine: Engine) -> None:

@@ -9,6 +9,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import event, text
+from sqlalchemy.dialects.postgresql.psycopg import PGDialect_psycopg
 
 from fixtures import make_schema
 from server.store import Database, NewerStore, entries
@@ -131,3 +132,23 @@ def test_a_store_from_a_newer_program_is_not_touched(sqlite_database):
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
     with pytest.raises(NewerStore, match="comes from a newer program"):
         sqlite_database.migrate()
+
+
+def test_a_connection_that_died_while_it_rested_is_replaced_and_one_just_used_is_not_asked(postgres, monkeypatch):
+    now, asked, ping = [100.0], [], PGDialect_psycopg.do_ping
+    monkeypatch.setattr("server.store.database.monotonic", lambda: now[0])
+    monkeypatch.setattr(PGDialect_psycopg, "do_ping", lambda *given: asked.append(given) or ping(*given))
+    store, other = (Database(postgres.url("postgres")) for _ in range(2))
+    who = text("SELECT pg_backend_pid()")
+    with store.transaction() as connection:
+        own = connection.scalar(who)
+    with store.transaction() as connection:
+        assert (connection.scalar(who), asked) == (own, [])
+    with other.transaction() as connection:
+        assert connection.scalar(text("SELECT pg_terminate_backend(:own, 5000)"), {"own": own})
+    now[0] += 1.5
+    with store.transaction() as connection:
+        assert connection.scalar(who) != own
+    assert len(asked) == 1
+    other.close()
+    store.close()

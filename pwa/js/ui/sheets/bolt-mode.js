@@ -8,6 +8,7 @@
 import { LEAST_BETWEEN_TOUCHES_MS, tighteningRecord, tighteningSteps, touchesSoFar,
   touchOf } from "../../domain/job/holds.js";
 import { BoltFace } from "../drawings/bolt-face.js";
+import { afterPaint } from "../parts/after-paint.js";
 import { button, element, fill, say } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
 import { NumberCell } from "./number-cell.js";
@@ -173,7 +174,7 @@ export class BoltMode {
     typing.write(this.#key, done);
     if (done.length < steps.length) {
       this.#show();
-      if (before.length === 0) this.#context.screen.show(this.#target, "start");
+      if (before.length === 0) afterPaint(() => this.#context.screen.show(this.#target, "start"));
       return undefined;
     }
     if (!(await this.#context.save(this.#row, { body: tighteningRecord(done, this.#torque) }))) return this.#show();
