@@ -62,6 +62,7 @@ def _remove(connection: Connection, ids: list[str], kept: tuple = ()) -> None:
 
 
 _LOTS = ("ring-lot", "parts-lot")
+_MANY = 5_000
 _IS_SET = and_(ring_set.c.table == job_part.c.table, ring_set.c.id == job_part.c.key)
 
 
@@ -82,11 +83,11 @@ def recall(
     """
     jobs = select(job.c.id, job.c.last_seq)
     jobs = jobs if before_seq is None else jobs.where(job.c.last_seq < before_seq)
-    if wanted.lot:  # few: found by their numbers, then put in order
-        jobs = jobs.where(job.c.id.in_(select(job_part.c.job).where(_is_recalled(wanted))))
-    else:  # perhaps all: walked through in their order
-        of_job = select(job_part.c.job).where(job_part.c.job == job.c.id, _is_recalled(wanted))
-        jobs = jobs.where(_of_revision(of_job, wanted).exists())
+    if wanted.lot or not _are_many(connection, wanted):  # found by their parts, then put in order
+        jobs = jobs.where(job.c.id.in_(_of_revision(select(job_part.c.job).where(_is_recalled(wanted)), wanted)))
+    else:  # walked through in their order until there are enough
+        of_job = select(job_part.c.job).where(job_part.c.job == job.c.id, _is_set_walked(wanted)).limit(1)
+        jobs = jobs.where(_of_revision(of_job, wanted).scalar_subquery().is_not(None))
     found = connection.execute(jobs.order_by(job.c.last_seq.desc()).limit(most + 1)).all()
     ids = [row.id for row in found[:most]]
     query = select(
@@ -119,6 +120,18 @@ def _is_recalled(wanted: Recalled):
     if wanted.lot:
         return and_(job_part.c.what.in_(_LOTS), job_part.c.key.contains(wanted.lot, autoescape=True))
     return and_(job_part.c.what == "ring-set", job_part.c.key == wanted.ring_set)
+
+
+def _are_many(connection: Connection, wanted: Recalled) -> bool:
+    parts = select(job_part.c.job).where(_is_recalled(wanted)).limit(_MANY)
+    return connection.scalar(select(func.count()).select_from(parts.subquery())) == _MANY
+
+
+def _is_set_walked(wanted: Recalled):
+    """The same of the parts of one job. No index has these expressions: by that of keys SQLite would look through
+    every job's parts again for each.
+    """
+    return and_(job_part.c.what.concat("") == "ring-set", job_part.c.key.concat("") == wanted.ring_set)
 
 
 def _of_revision(query, wanted: Recalled):
