@@ -26,7 +26,7 @@ bound_every_call()
 
 # What fails in a second is told before what takes minutes; within a folder the order stays random.
 QUICK_FIRST = ("calc", "published", "server", "pwa", "faults")
-# Begun late, they would run alone at the end. Each is the first of one process, which begins with what follows it here.
+# Begun late, they would run alone at the end; so they come before the folder that is named here.
 LONGEST = {
     "test_full_disk.py": "calc", "test_histories.py": "server", "test_known_job.py": "server",
     "test_one_job.py": "pwa", "test_kill.py": "pwa",

@@ -86,7 +86,7 @@ _NOTE_OR_ALARM = """(text) => {
 }"""
 _CAME_MS = 900  # what came under the finger just now takes no tap
 _WHOLE = "() => performance.getEntriesByName('whole-program-here').length"
-_LOOKED = "() => document.querySelector('[data-key=ready]')?.innerText.startsWith('Looking') === false"
+_LOOKED = "() => !document.querySelector('[data-key=ready]')?.innerText.startsWith('Looking')"
 _SAID = "() => ['top', 'main', 'bar'].map((id) => document.getElementById(id).innerText).join('\\n')"
 
 

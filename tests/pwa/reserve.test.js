@@ -147,6 +147,48 @@ test("what is taken to see whether there is room is given back, and is no part o
   deepEqual([await held(), (await proof.keys()).length], [0, 0]);
 });
 
+/** The browser's caches; `spoil(call, count)` may throw for a call of a cache: "put", "delete" or "keys". */
+function spoiltCaches(spoil) {
+  let opened = 0;
+  return {
+    get opened() { return opened; },
+    open: async (name) => {
+      opened += 1;
+      const cache = await caches.open(name);
+      const counts = { handle: opened, put: 0, delete: 0, keys: 0 };
+      const spoilt = (call) => async (...given) => {
+        counts[call] += 1;
+        spoil(call, counts);
+        return cache[call](...given);
+      };
+      return { put: spoilt("put"), delete: spoilt("delete"), keys: spoilt("keys") };
+    },
+  };
+}
+
+test("a cache of the proof that fails under us is opened anew, whatever the browser calls it", async () => {
+  for (const name of ["NotFoundError", "TypeError", "UnknownError"]) {
+    const spoilt = spoiltCaches((call, { handle, put }) => {
+      if (call === "put" && handle === 1 && put > 1) throw Object.assign(new Error("gone"), { name });
+    });
+    const reserve = new Reserve(spoilt);
+    equal(await reserve.hasRoomFor(1), true);
+    deepEqual([await reserve.hasRoomFor(1), spoilt.opened], [true, 2], name);
+    deepEqual([await reserve.hasRoomFor(1), spoilt.opened], [true, 2], `${name}: and stays open then`);
+  }
+});
+
+test("a piece of the proof that could not be taken out is taken out before the next", async () => {
+  const left = async () => (await (await caches.open("tapermark.reserve.proof")).keys()).length;
+  const reserve = new Reserve(spoiltCaches((call, counts) => {
+    if (call === "delete" && counts.delete === 1) throw new Error("not now");
+  }));
+  equal(await reserve.hasRoomFor(2), true);
+  equal(await left(), 1);
+  equal(await reserve.hasRoomFor(1), true);
+  equal(await left(), 0);
+});
+
 test("on a disk that is found full nothing is written, so that no write is broken off", async () => {
   const factory = new FaultyFactory();
   const disk = smallDisk(1);

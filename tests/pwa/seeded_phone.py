@@ -158,8 +158,12 @@ class SeededPhone:
             for side, wheel in (("left", left), ("right", right)):
                 text, way = _typed(wheel[at], positive, negative)
                 self.driver.angle(f"{prefix}.{side}.{part}.{n}", text, way)
-        for slot in (f"{prefix}.{side}.{n}" for side in ("left", "right")):  # painted before it is saved
-            until(lambda slot=slot: any(each["body"]["toe"] for each in self.live(slot)), f"both angles in {slot}")
+        for side, (_, toe) in (("left", left), ("right", right)):  # painted before it is saved
+            slot, text = f"{prefix}.{side}.{n}", _typed(toe, "", "")[0]
+            until(lambda slot=slot, text=text: self._toes(slot) == [text], f"{text} as the toe of {slot}")
+
+    def _toes(self, slot: str) -> list[str | None]:
+        return [(each["body"]["toe"] or {}).get("text") for each in self.live(slot)]
 
     def too_wide(self) -> int:
         """Return by how many pixels the open screen is wider than the phone."""

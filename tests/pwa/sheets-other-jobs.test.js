@@ -1,6 +1,7 @@
 // Jobs that are not plain: old rings found, ended without rings, one wheel, a second round. Each is walked as a whole.
 
 import { asFoundBack, withoutOldRings } from "/js/domain/job/as-found.js";
+import { mayBoltBeOut } from "/js/domain/job/round-work.js";
 import { Answers } from "/js/ui/sheets/save-answers.js";
 import { signing } from "/js/domain/job/signing.js";
 import { PLANNED, READING, SheetsJob } from "/tests/sheets-job.js";
@@ -205,15 +206,32 @@ test("End here: after a refusal the short Finish is all that is asked, and no co
   ok(job.has("round.1.plan") && !job.has("finish.end-told"), "it goes on");
 });
 
-test("a hub bolt that was backed out and no hub opened after it: Finish asks whether it is in again", () => {
-  const bolts = { typed: { count: "5", circle: "100", thread: "12x1.5" }, bolts: { turns: 9 }, length_mm: 32 };
-  const sheets = () => new PhoneJob().set("vehicle.bolts", bolts);
-  const ended = sheets().set("vehicle.mounting", "one-piece").set("finish.ending", "stub-one-piece");
-  equal(ended.at("finish.bolt-back").required, true);
-  equal(sheets().workUntil("round.1.plan").plan(1, null, null).at("finish.bolt-back").state, "open");
-  for (const job of [sheets(), sheets().workUntil("round.1.plan").plan(1, PLANNED, null),
-    new PhoneJob().set("vehicle.bolts-stay", "seized").set("finish.ending", "no-consent")])
-    ok(!job.has("finish.bolt-back"), "its hub comes off, or no bolt was out");
+const BOLTS = { typed: { count: "5", circle: "100", thread: "12x1.5" }, bolts: { turns: 9 }, length_mm: 32 };
+
+test("a hub bolt that was backed out: Finish asks for it unless both hubs are tightened", () => {
+  const until = (plan, ...pairs) => new PhoneJob().set("vehicle.bolts", BOLTS).workUntil(plan).plan(1, ...pairs);
+  const ended = new PhoneJob().set("vehicle.bolts", BOLTS).set("vehicle.mounting", "one-piece")
+    .set("finish.ending", "stub-one-piece");
+  for (const job of [ended, until("round.1.plan", null, null), until("round.1.plan", PLANNED, null),
+    until("round.1.plan", PLANNED, PLANNED).workUntil("fit.left.hub-supported").set("finish.ending", "no-consent")])
+    equal(job.at("finish.bolt-back").required, true);
+  const both = until("round.1.plan", PLANNED, PLANNED);
+  ok(!both.has("finish.bolt-back"), "both hubs come off");
+  const unmeasured = new PhoneJob().set("vehicle.bolts-stay", "seized").set("finish.ending", "no-consent");
+  ok(!unmeasured.has("finish.bolt-back"), "none was out");
+});
+
+test("a bolt was out by either of two answers, and by turns alone; hubs that are tightened hold it again", () => {
+  const ended = (value) => new PhoneJob().set("vehicle.bolts", value).set("finish.ending", "no-consent");
+  ok(ended({ typed: { turns: "9" }, bolts: {} }).has("finish.bolt-back"), "no thread was chosen");
+  ok(!ended({ typed: { turns: " " }, bolts: { engaged_mm: 14 } }).has("finish.bolt-back"));
+  const job = ended(BOLTS);
+  equal(mayBoltBeOut(job.fold, 1), true);
+  equal(mayBoltBeOut(job.fold, 1, ["left"]), true, "nobody wrote down at which wheel");
+  equal(mayBoltBeOut(job.fold, 1, ["left", "right"]), false);
+  const [entry] = job.fold.slots["vehicle.bolts"];
+  const fold = { ...job.fold, slots: { "vehicle.bolts": [{ ...entry, body: { value: null } }, entry] } };
+  equal(mayBoltBeOut(fold, 1), true, "two people differ");
 });
 
 test("a plan without rings ends the job without consent to open a hub; rings ask it, also an emptied wheel", () => {

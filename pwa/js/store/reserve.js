@@ -22,7 +22,10 @@ export class Reserve {
   #caches;
   #piece = null;
   #opened = null;
-  #proving = null;
+  /** Promise of the cache of the proof: opened once a page, for every save waits for it. */
+  #proof = null;
+  /** What is to be taken out of it before the next proof; null: whatever a page left there that ended in between. */
+  #left = null;
 
   /** @param {CacheStorage|undefined} caches */
   constructor(caches) {
@@ -34,8 +37,12 @@ export class Reserve {
    * put a piece. Held, they stay open. Never rejects.
    */
   open() {
-    const opening = async () => (await this.#caches?.open(CACHE))?.keys();
-    this.#opened ??= Promise.allSettled([opening(), this.#proofCache()]);
+    const looked = async (opening) => {
+      const cache = await opening;
+      await cache?.keys();
+      return cache;
+    };
+    this.#opened ??= Promise.allSettled([looked(this.#open(CACHE)), looked(this.#proof ?? this.#openProof())]);
     return this.#opened;
   }
 
@@ -58,7 +65,9 @@ export class Reserve {
    * room. Rejects StoreError store-cannot-write where the browser does not say.
    */
   hasRoomFor(pieces) {
-    return answerOf(this.#prove(pieces));
+    const proving = answerOf(this.#prove(pieces));
+    proving.catch(() => this.#dropProof(this.#proof)); // one that hangs is not asked again
+    return proving;
   }
 
   /** Gives it up. Resolves whether there was any. */
@@ -67,39 +76,47 @@ export class Reserve {
   }
 
   async #keep() {
-    const { isRoom, isNew, giveBack } = await this.#take(this.#caches?.open(CACHE), () => this.#missing());
+    const { isRoom, isNew, giveBack } = await this.#take(this.#open(CACHE), () => this.#missing());
     const isKept = isRoom && (!isNew || (await this.#prove(1)));
     if (!isKept) await giveBack();
     return isKept;
   }
 
   async #prove(pieces) {
-    const held = this.#proving;
-    let took = await this.#take(this.#proofCache(), () => pieces);
-    await took.giveBack();
-    if (held && !took.isRoom && !took.isCounted) { // it may be gone from under us, as where the browser cleared it
-      this.#proving = null;
-      took = await this.#take(this.#proofCache(), () => pieces);
-      await took.giveBack();
+    const held = this.#proof;
+    let took = await this.#takeProof(held ?? this.#openProof(), pieces);
+    if (held && took.hasFailed && !took.isCounted && this.#proof === held) { // the browser may have cleared it since
+      this.#dropProof(held);
+      took = await this.#takeProof(this.#openProof(), pieces);
     }
     return took.isRoom || took.isCounted;
   }
 
-  /** Opened once a page, for every save waits for it; emptied then of what a page left that ended in between. */
-  #proofCache() {
-    this.#proving ??= this.#openProof();
-    return this.#proving;
+  async #takeProof(opening, pieces) {
+    const took = await this.#take(opening, async (cache) => {
+      const left = this.#left ?? await cache.keys();
+      this.#left = [];
+      for (const address of left) await cache.delete(address);
+      return pieces;
+    });
+    const stuck = await took.giveBack();
+    this.#left?.push(...stuck);
+    return took;
   }
 
-  async #openProof() {
-    try {
-      const cache = await this.#caches?.open(PROOF);
-      for (const left of (await cache?.keys()) ?? []) await cache.delete(left);
-      return cache;
-    } catch (error) {
-      this.#proving = null;
-      throw error;
-    }
+  #openProof() {
+    const opening = this.#open(PROOF);
+    this.#proof = opening;
+    opening.catch(() => this.#dropProof(opening));
+    return opening;
+  }
+
+  #dropProof(opening) {
+    if (this.#proof === opening) [this.#proof, this.#left] = [null, null];
+  }
+
+  async #open(name) {
+    return this.#caches?.open(name);
   }
 
   async #missing() {
@@ -117,14 +134,16 @@ export class Reserve {
     }
   }
 
-  async #take(opening, countPieces) {
+  /** giveBack resolves the addresses that could not be taken out. */
+  async #take(opening, countIn) {
     const made = [];
     let cache = null;
-    const giveBack = () => Promise.all(made.map((address) => cache.delete(address).catch(() => false)));
+    const goneOf = (address) => cache.delete(address).then(() => [], () => [address]);
+    const giveBack = async () => (await Promise.all(made.map(goneOf))).flat();
     try {
       cache = await opening;
       if (!cache) return { isRoom: true, giveBack };
-      const count = await countPieces();
+      const count = await countIn(cache);
       this.#piece ??= noise(); // made once: to make it takes longer than to put it
       for (let k = 0; k < count; k += 1) {
         made.push(`/reserve/${crypto.randomUUID()}`);
@@ -132,7 +151,8 @@ export class Reserve {
       }
       return { isRoom: true, isNew: made.length > 0, giveBack };
     } catch (error) {
-      return { isRoom: NO_CACHE.has(error.name), isCounted: error.name === "QuotaExceededError", giveBack };
+      const isCounted = error.name === "QuotaExceededError";
+      return { isRoom: NO_CACHE.has(error.name), isCounted, hasFailed: true, giveBack };
     }
   }
 }

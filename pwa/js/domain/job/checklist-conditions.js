@@ -22,7 +22,8 @@
  *   {"found": "as-found"}                readings were taken before something that they rest on was put right
  *   (as-found.js)
  *   {"found": "vehicle-type"}            one of the shop's vehicle types was chosen for this vehicle
- *   {"found": "bolt-backed-out"}         a hub bolt was backed out to be measured, and no hub is opened after it
+ *   {"found": "bolt-backed-out"}         a hub bolt was backed out to be measured, and a hub is not tightened after it
+ *   (round-work.js)
  *   {"ending": true}                     the job ends without rings; false: it does not
  *   {"any": [conditions]}
  * @param {{valueOf: (id: string) => *, isPlanned: (what: string) => boolean, isTicked: (id: string) => boolean,

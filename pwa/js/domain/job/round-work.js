@@ -4,6 +4,7 @@
 
 import { plannedPairAt, hasSamePair, isTicked, openIn, planOf, wheelsWithRings } from "./checklist-slots.js";
 import { KIND } from "./entry.js";
+import { isBackedOut } from "./hub-bolts.js";
 import { fieldOf } from "./slot-values.js";
 import { SIDES } from "../numbers/sides.js";
 
@@ -107,6 +108,18 @@ function isEased(fold, round, side) {
 /** @returns {boolean} whether the hub came off its seat in that round; older programs tick its bolts */
 export function isHubLoose(fold, round, side) {
   return ["hub-bolts", "hub-free"].some((name) => isAnswered(fold, fitSlot(round, name, side)));
+}
+
+/**
+ * A bolt was backed out to be measured, nobody wrote down at which wheel, and tightening both hubs puts it in again.
+ * @param {string[]} [willClose] sides whose hubs the plan has tightened yet
+ * @returns {boolean} whether it may be out, by anybody's answer
+ */
+export function mayBoltBeOut(fold, round, willClose = []) {
+  const isTightenedIn = (side) => (at) => isTicked(fold, fitSlot(at, "tightened", side));
+  const rounds = Array.from({ length: round }, (_, k) => k + 1);
+  return (fold.slots["vehicle.bolts"] ?? []).some(({ body }) => isBackedOut(body.value))
+    && SIDES.some((side) => !willClose.includes(side) && !rounds.some(isTightenedIn(side)));
 }
 
 /** A hub that was loosened and over which no pair is to stay. */

@@ -6,8 +6,7 @@ import { hasAsFound } from "./as-found.js";
 import { isTicked, planOf } from "./checklist-slots.js";
 import { isOfSamePair } from "./agreed-plan.js";
 import { KIND } from "./entry.js";
-import { isBackedOut } from "./hub-bolts.js";
-import { fitSlot, isAnswered, isEnding, isRaised, TAKE_OUT, workOf } from "./round-work.js";
+import { fitSlot, isAnswered, isEnding, isRaised, mayBoltBeOut, TAKE_OUT, workOf } from "./round-work.js";
 import { partsMissing, stalePlan } from "./plan-still-holds.js";
 import { fieldOf } from "./slot-values.js";
 import { placeOf, slotOf } from "./sheet-data.js";
@@ -66,8 +65,10 @@ function isFound({ template, fold, round, work, isEnding: ending }, what) {
   if (what === "plan-stale") return stalePlan(fold, round) !== null;
   if (what === "as-found") return hasAsFound(fold);
   if (what === "vehicle-type") return Boolean(fieldOf(fold, "vehicle.type")?.type);
-  if (what === "bolt-backed-out")
-    return isBackedOut(fieldOf(fold, "vehicle.bolts")) && (ending || (round === 1 && work?.work.length === 0));
+  if (what === "bolt-backed-out") {
+    const willClose = (side) => !ending && work.work.includes(side) && !work["given-up"].includes(side);
+    return (ending || work !== null) && mayBoltBeOut(fold, round, SIDES.filter(willClose));
+  }
   const list = slotOf(placeOf(template, "choose.single-use"), { round, wheel: null });
   return partsMissing(fold, round, { value: fieldOf(fold, list) }).length > 0;
 }

@@ -68,7 +68,11 @@ export class BoltMode {
   reveal() {
     if (this.#target.hidden) return;
     this.#target.focus({ preventScroll: true });
-    if (this.#done.length > 0) this.#context.screen.show(this.#target, "start");
+    if (this.#done.length > 0) this.#bringWhole();
+  }
+
+  #bringWhole() {
+    if (this.#target.isConnected) this.#context.screen.show(this.#target, "start");
   }
 
   get #torque() {
@@ -174,7 +178,7 @@ export class BoltMode {
     typing.write(this.#key, done);
     if (done.length < steps.length) {
       this.#show();
-      if (before.length === 0) afterPaint(() => this.#context.screen.show(this.#target, "start"));
+      if (before.length === 0) afterPaint(() => this.#bringWhole());
       return undefined;
     }
     if (!(await this.#context.save(this.#row, { body: tighteningRecord(done, this.#torque) }))) return this.#show();

@@ -230,7 +230,7 @@ export class BoltsCard {
   /** What is still missing, or what cannot be meant. */
   #say(typed) {
     const { t } = this.#context;
-    const isBegun = ["count", "circle", "list", "turns"].some((name) => typed[name]?.trim());
+    const isBegun = ["count", "circle", "list", "turns", "length"].some((name) => typed[name]?.trim());
     const missing = ["count", "circle"].filter((name) => typed.layout !== "list" && !typed[name]?.trim());
     if (!isBegun) return fill(this.#said);
     if (missing.length > 0) return fill(this.#said,

@@ -351,6 +351,7 @@ export class SheetScreen {
   async #onward() {
     await this.leave();
     await this.#app.savesEnded();
+    if (!this.element.isConnected) return; // another screen was opened meanwhile
     const next = nextRow(this.#sheet, this.#answered);
     const sheet = next ? null : nextSheet(this.#job, this.#sheet);
     if (next) this.reveal(next.slot);

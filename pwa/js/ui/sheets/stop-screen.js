@@ -4,6 +4,7 @@
  */
 
 import { KIND } from "../../domain/job/entry.js";
+import { mayBoltBeOut } from "../../domain/job/round-work.js";
 import { Draft } from "../parts/draft.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
@@ -64,6 +65,8 @@ export class StopScreen {
       element("div", { class: "options-list" }, options.map((id) => this.#option(name, id, labelOf(id)))));
     fill(this.element,
       element("h1", { text: t("ui.stop") }),
+      mayBoltBeOut(this.#job.fold, this.#job.round)
+        && remark({ name: "warning", text: t("ui.stop.bolt-out"), key: "bolt-out" }),
       !this.#job.isEnding && this.#endWithoutRings(),
       Object.entries(CHOICES).map(([name, set]) => choice(name, sets[set].map(({ id }) => id),
         (id) => optionWords(t, set, id))),
