@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlalchemy import Connection, and_, delete, func, insert, select, update
 
 from server.store.photo_files import PhotoFiles, beside
-from server.store.schema import entry, pairing_device, photo, photo_awaited
+from server.store.schema import entry, pairing, pairing_device, photo, photo_awaited
 
 _AT_ONCE = 5_000  # names in one statement: databases take so many
 _BUT_CONTENT = [column for column in photo.c if column is not photo.c.content]
@@ -33,12 +33,19 @@ def await_photos(connection: Connection, pairs: set[tuple[str, str]]) -> None:
 
 
 def number_awaited(connection: Connection, pairing_id: str) -> int:
-    """Return for how many photos entries of the pairing's devices wait."""
+    """Return for how many photos entries of the pairing's devices wait; a phone that was paired anew waits there."""
+    own, later, theirs = pairing.alias(), pairing.alias(), pairing_device.alias()
+    paired_anew = (
+        select(theirs.c.device)
+        .join(later, later.c.id == theirs.c.pairing)
+        .where(theirs.c.device == pairing_device.c.device, later.c.made_ms > own.c.made_ms, later.c.file.is_(None))
+    )
     missing = (
         select(func.count(photo_awaited.c.sha256.distinct()))
         .join(pairing_device, pairing_device.c.device == photo_awaited.c.device)
+        .join(own, own.c.id == pairing_device.c.pairing)
         .outerjoin(photo, photo.c.sha256 == photo_awaited.c.sha256)
-        .where(pairing_device.c.pairing == pairing_id, photo.c.sha256.is_(None))
+        .where(own.c.id == pairing_id, photo.c.sha256.is_(None), ~paired_anew.exists())
     )
     return connection.execute(missing).scalar_one()
 

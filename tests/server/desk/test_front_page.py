@@ -83,6 +83,23 @@ def test_a_phone_that_was_paired_again_is_named_by_what_it_says_now(any_shop_app
     assert "Phones that wait" not in first(owner.get)
 
 
+def test_photos_to_come_of_a_phone_that_was_paired_again_are_counted_once(any_shop_app, clock):
+    owner, far_phone = Desk(any_shop_app).signed_in(), FarPhone(any_shop_app)
+    far_phone.pair(owner.make_code())
+    past = PastJob(far_phone)
+    past.add(
+        "photo-attached", None, {"sha256": "0" * 64, "mime": "image/jpeg", "bytes": 9, "about": "fit.witness-line"}
+    )
+    far_phone.post(past.entries, unsent=0)
+    clock.now_ms += 1
+    again = FarPhone(any_shop_app, device=far_phone.device)
+    again.pair(owner.make_code("The same phone"))
+    again.post([], unsent=0)
+    shown = first(owner.get)
+    assert "The same phone: 1 photo to come" in shown
+    assert "Pit phone: " not in shown
+
+
 def test_a_photo_that_has_not_come_is_a_reason_too_and_a_phone_that_was_ended_is_none(owner, far_phone):
     body = {"sha256": "0" * 64, "mime": "image/jpeg", "bytes": 9, "about": "fit.witness-line"}
     past = PastJob(far_phone)
