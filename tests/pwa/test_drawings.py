@@ -79,6 +79,21 @@ def test_marks_bolts_and_thick_points_stand_where_calc_says(phone, side, rings):
             assert tuple(bolt["cut"][name]) == tuple(expected)
 
 
+_NUMBERS = """(name) => [...document.querySelectorAll(`[data-strip=${name}] .ring-number`)]
+  .map((node) => node.getBoundingClientRect()).map(({ left, right }) => [left, right]).sort(([a], [b]) => a - b)"""
+
+
+@pytest.mark.parametrize("pair", [[11, 50], [1, 1], [2, 40], [39, 3]], ids=str)
+@pytest.mark.parametrize(("side", "rings"), CASES, ids=lambda value: value if isinstance(value, str) else "")
+def test_no_number_of_the_strip_touches_the_next(phone, side, rings, pair):
+    """Cause: beside mark 1 the last mark was numbered too, and 1 and 54 read as 154."""
+    show_rings(phone, side, rings, [mark if mark <= rings["inner"]["marks"] else 40 for mark in pair])
+    for name in ("inner", "outer"):
+        numbers = phone.evaluate(_NUMBERS, name)
+        assert len(numbers) >= 3
+        assert all(right + 2 <= left for (_, right), (left, _) in itertools.pairwise(numbers)), numbers
+
+
 @pytest.mark.parametrize(("side", "rings"), CASES, ids=lambda value: value if isinstance(value, str) else "")
 def test_the_strip_shows_each_mark_where_it_meets_the_eye(phone, side, rings):
     """As far along the strip as it is from the top, towards the side where the person sees it."""

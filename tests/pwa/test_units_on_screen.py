@@ -145,7 +145,20 @@ def test_total_toe_and_thrust_make_the_wheels_toes(phone, driver):
     assert [phone.fields(f"base.{part}.1")[-1] for part in ("total-toe", "thrust")] == [None, None]
 
 
-def test_a_window_is_typed_as_a_length_at_its_own_diameter_and_the_wrong_way_round_is_refused(phone):
+def test_the_edges_of_a_window_are_taken_in_whichever_order_the_page_prints_them(phone):
+    """Cause: "0.50 to 1.50 top in" was refused, for the larger number is the lower camber."""
+    driver = at_readings(phone)
+    for edge, text in (("low", "0.50"), ("high", "1.50")):
+        driver.aim(f"window.camber.{edge}")
+        driver.type_keys(text)
+        driver.tap("way-top-in")
+    driver.wait_for("window-camber")
+    expect(driver.key("cell-window.camber.low")).to_have_value("1.50")
+    expect(driver.key("cell-window.camber.high")).to_have_value("0.50")
+    assert [edge["mdeg"] for edge in phone.fields("window.left.camber")[0].values()] == [-1500, -500]
+
+
+def test_a_window_is_typed_as_a_length_at_its_own_diameter_and_two_ways_the_wrong_way_round_are_refused(phone):
     driver = at_readings(phone)
     cell = "window.toe.low"
     in_unit(driver, cell, "mm")
@@ -156,12 +169,11 @@ def test_a_window_is_typed_as_a_length_at_its_own_diameter_and_the_wrong_way_rou
     driver.tap("way-in")
     in_unit(driver, "window.toe.high", "mm")
     driver.type_keys("1")
-    driver.tap("way-in")
+    driver.tap("way-out")
     said = driver.cell("window.toe.high")
     expect(said).to_contain_text("exchange the two")
     assert phone.fields("window.left.toe") == []
-    erase(driver)
-    driver.type_keys("2.5")
+    driver.type_keys("2.5")  # the first key replaces what was refused
     driver.tap("way-in")
     expect(driver.key("window-toe")).to_contain_text("single value")
     window = phone.fields("window.left.toe")[0]

@@ -64,7 +64,8 @@ function rim(ring, rearward) {
   const away = ring.looks === "inboard";
   const placed = ring.marks.map(({ mark, clock_rad, kind }) =>
     ({ mark, kind, x: (rearward * turned(clock_rad) * HALF_DRAWN) / THIRD_RAD }))
-    .filter(({ x }) => Math.abs(x) <= HALF_DRAWN);
+    .filter(({ x }) => Math.abs(x) <= HALF_DRAWN)
+    .sort((one, other) => one.x - other.x); // beside mark 1 stands the last
   const digits = Math.max(...placed.map(({ mark }) => String(mark).length));
   const spacing = ((2 * Math.PI) / ring.marks.length) * (HALF_DRAWN / THIRD_RAD);
   const every = Math.ceil((digits * 0.6 * NUMBER_SIZE + 5) / spacing);
