@@ -306,10 +306,14 @@ test("ending with rings in at one wheel proves that wheel like any, or has them 
     .set("finish.ending", "hub-seized");
   equal(job.at("fit.left.bolt-length").state, "done");
   ok(job.has("fit.right.wheel-on") && !job.has("fit.right.rings-in"));
+  const checked = (made) => made.openRows().some(({ sheet }) => sheet.startsWith("check"));
+  ok(checked(job), "one wheel has other angles now, the other not: both are read");
+  equal(new PhoneJob(job.entries).workUntil().fold.state, "signed");
   job.undo("fit.left.tightened");
   ok(signing(job).refusals.some(({ row }) => row.slot === "fit.left.tightened"));
   job.undo("fit.left.rings-in");
   ok(job.has("fit.left.hub-back") && job.has("fit.left.bare-bolts") && !job.has("fit.left.read-back"), "closed bare");
+  ok(!checked(job), "as before the work");
 });
 
 test("a vehicle that was only chocked and lifted is let down before the job ends", () => {
@@ -357,4 +361,13 @@ test("what sits at a wheel is what was put in there, and closed is what was tigh
 
 test("a job of an older program is believed by its plan, as it was", () => {
   deepEqual(new SheetsJob(null, 1).plan(1, PLANNED, null).installed("left").pair, PLANNED.pair);
+});
+
+test("nothing is lifted before what is done with the wheels on the ground", () => {
+  const job = new PhoneJob().workUntil("fit.eased");
+  deepEqual([job.at("fit.supported").state, job.at("fit.supported").lockedBy], ["locked", "fit.eased"]);
+  job.workUntil("fit.supported");
+  equal(job.at("fit.supported").state, "open");
+  job.workUntil("fit.left.faces").undo("fit.key-away");
+  equal(job.at("fit.supported").state, "done", "what is up stays held");
 });

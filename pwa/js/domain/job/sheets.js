@@ -231,6 +231,10 @@ function settleFirst(rows, { sheetId, round }) {
 
 /** Rows that wait for others which are no holds: the first of them that is open. */
 const WAITS_FOR = {
+  // fasteners are eased, the brake released and the ignition off while the wheels stand on the ground
+  "fit.supported": (rows, { round, order }) => {
+    return waitFor(rows, (row) => row.sheetId === "lift" && row.round === round && row.order < order && row.required);
+  },
   // nobody lowers a vehicle with something open at a wheel: it would be lifted again for that
   [LOWERED]: (rows, { round }) => {
     return waitFor(rows, (row) => row.sheetId === "wheel" && row.round === round && row.required);

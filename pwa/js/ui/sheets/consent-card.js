@@ -62,6 +62,7 @@ export class ConsentCard {
       more({ label: t("plan.consent.words"), summaryKey: "consent-words" },
         element("div", { class: "stack" }, this.#fields.findings.element, this.#fields.work.element)),
       this.#fields.price.element, this.#fields.customer.element, this.#risks,
+      element("p", { class: "cells-title", text: t("ui.consent.how") }),
       element("div", { class: "options four", role: "group", "aria-label": t("ui.consent.how") }, ways),
       this.#record);
     this.update(row);

@@ -4,7 +4,8 @@
  */
 
 import { KIND } from "../../domain/job/entry.js";
-import { mayBoltBeOut } from "../../domain/job/round-work.js";
+import { isTicked } from "../../domain/job/checklist-slots.js";
+import { fitSlot, isBegun, isRaised, mayBoltBeOut } from "../../domain/job/round-work.js";
 import { Draft } from "../parts/draft.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
@@ -68,7 +69,8 @@ export class StopScreen {
       mayBoltBeOut(this.#job.fold, this.#job.round)
         && remark({ name: "warning", text: t("ui.stop.bolt-out"), key: "bolt-out" }),
       !this.#job.isEnding && this.#endWithoutRings(),
-      Object.entries(CHOICES).map(([name, set]) => choice(name, sets[set].map(({ id }) => id),
+      Object.entries(CHOICES).map(([name, set]) => choice(name,
+        sets[set].map(({ id }) => id).filter((id) => id !== "as-it-came" || !this.#isUp),
         (id) => optionWords(t, set, id))),
       this.#awaited.element,
       choice("key_kept", KEYS, (id) => t(`ui.stop.key.${id}`)),
@@ -77,11 +79,17 @@ export class StopScreen {
     this.#show();
   }
 
+  /** Nobody leaves a vehicle as it came that was raised and is not let down yet. */
+  get #isUp() {
+    const { fold, round } = this.#job;
+    return isRaised(fold, round) && !isTicked(fold, fitSlot(round, "lowered"));
+  }
+
   /** The other way out: the job is finished without rings, on the short Finish. */
   #endWithoutRings() {
     const { t } = this.#app;
     return element("section", { class: "sheet stack" },
-      element("p", { text: t("stop.end.means") }),
+      element("p", { text: t(isBegun(this.#job.fold, this.#job.round) ? "stop.end.means-begun" : "stop.end.means") }),
       button({ key: "end-without-rings", label: t("stop.end"), onPress: () => this.#end() }));
   }
 
