@@ -18,7 +18,7 @@ MIGRATIONS = Path(__file__).resolve().parent.parent / "migrations"
 _WAIT_FOR_WRITER_MS = 30_000
 # Every thread of the server may wait for the counter at once, and each holds a connection while it does.
 _CONNECTIONS = 32
-# The other end may be gone after such a rest; asking each time would cost a quiet pull a sixth of its time.
+# The other end may be gone after such a rest; asking each time costs a quiet pull a twelfth of its time.
 _REST_S = 1.0
 _START_LOCK = 0x7A9E_2A4C  # any number of ours: two programs that start at once on PostgreSQL take turns by it
 

@@ -141,7 +141,7 @@ function closesSomething({ template, fold, round }, { closesAll }, wheel) {
   });
 }
 
-/** A job that ends here asks nothing more, but for what closes the vehicle, lets it down, and proves rings that stay. */
+/** A job that ends here asks no more than what closes the vehicle, lets it down, and proves rings that stay. */
 function isKeptAtEnd(sheet, { row }, slot, wheel, scene) {
   const { fold, round, work, isRaised: raised } = scene;
   if (isAnswered(fold, slot)) return true;
