@@ -38,7 +38,8 @@ def number_awaited(connection: Connection, pairing_id: str) -> int:
     paired_anew = (
         select(theirs.c.device)
         .join(later, later.c.id == theirs.c.pairing)
-        .where(theirs.c.device == pairing_device.c.device, later.c.made_ms > own.c.made_ms, later.c.file.is_(None))
+        .where(theirs.c.device == pairing_device.c.device, later.c.made_ms > own.c.made_ms)
+        .where(later.c.file.is_(None), later.c.revoked_ms.is_(None))
     )
     missing = (
         select(func.count(photo_awaited.c.sha256.distinct()))

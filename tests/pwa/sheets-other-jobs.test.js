@@ -306,14 +306,10 @@ test("ending with rings in at one wheel proves that wheel like any, or has them 
     .set("finish.ending", "hub-seized");
   equal(job.at("fit.left.bolt-length").state, "done");
   ok(job.has("fit.right.wheel-on") && !job.has("fit.right.rings-in"));
-  const checked = (made) => made.openRows().some(({ sheet }) => sheet.startsWith("check"));
-  ok(checked(job), "one wheel has other angles now, the other not: both are read");
-  equal(new PhoneJob(job.entries).workUntil().fold.state, "signed");
   job.undo("fit.left.tightened");
   ok(signing(job).refusals.some(({ row }) => row.slot === "fit.left.tightened"));
   job.undo("fit.left.rings-in");
   ok(job.has("fit.left.hub-back") && job.has("fit.left.bare-bolts") && !job.has("fit.left.read-back"), "closed bare");
-  ok(!checked(job), "as before the work");
 });
 
 test("a vehicle that was only chocked and lifted is let down before the job ends", () => {

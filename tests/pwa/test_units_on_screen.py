@@ -9,6 +9,8 @@ from playwright.sync_api import expect
 from screen_checks import PHONE, go
 from seeded_phone import READ, WINDOWS, SeededPhone
 
+from tests.at_once import until
+
 pytestmark = pytest.mark.full
 
 _ENTRIES = f"async (job) => JSON.stringify(await {PHONE}.entries(job))"
@@ -145,20 +147,28 @@ def test_total_toe_and_thrust_make_the_wheels_toes(phone, driver):
     assert [phone.fields(f"base.{part}.1")[-1] for part in ("total-toe", "thrust")] == [None, None]
 
 
-def test_the_edges_of_a_window_are_taken_in_whichever_order_the_page_prints_them(phone):
-    """Cause: "0.50 to 1.50 top in" was refused, for the larger number is the lower camber."""
+def test_a_window_in_the_order_of_the_page_is_refused_in_words_and_typed_anew_without_erasing(phone):
+    """Cause: "0.50 to 1.50 top in" is the wrong way round, and what was typed next was glued to what was refused."""
     driver = at_readings(phone)
-    for edge, text in (("low", "0.50"), ("high", "1.50")):
-        driver.aim(f"window.camber.{edge}")
-        driver.type_keys(text)
-        driver.tap("way-top-in")
-    driver.wait_for("window-camber")
-    expect(driver.key("cell-window.camber.low")).to_have_value("1.50")
+
+    def type_edges(*edges: tuple[str, str]) -> None:
+        for edge, text in edges:
+            driver.aim(f"window.camber.{edge}")
+            driver.type_keys(text)
+            driver.tap("way-top-in")
+
+    type_edges(("low", "0.50"), ("high", "1.50"))
+    expect(driver.cell("window.camber.high")).to_contain_text("exchange the two")
+    driver.type_keys("0.")
+    expect(driver.key("cell-window.camber.high")).to_have_value("0.")
+    driver.type_keys("50")
+    type_edges(("low", "1.50"), ("high", "0.50"))
     expect(driver.key("cell-window.camber.high")).to_have_value("0.50")
-    assert [edge["mdeg"] for edge in phone.fields("window.left.camber")[0].values()] == [-1500, -500]
+    until(lambda: phone.fields("window.left.camber"), "the window")
+    assert [edge["mdeg"] for edge in phone.fields("window.left.camber")[-1].values()] == [-1500, -500]
 
 
-def test_a_window_is_typed_as_a_length_at_its_own_diameter_and_two_ways_the_wrong_way_round_are_refused(phone):
+def test_a_window_is_typed_as_a_length_at_its_own_diameter_and_the_wrong_way_round_is_refused(phone):
     driver = at_readings(phone)
     cell = "window.toe.low"
     in_unit(driver, cell, "mm")
@@ -169,7 +179,7 @@ def test_a_window_is_typed_as_a_length_at_its_own_diameter_and_two_ways_the_wron
     driver.tap("way-in")
     in_unit(driver, "window.toe.high", "mm")
     driver.type_keys("1")
-    driver.tap("way-out")
+    driver.tap("way-in")
     said = driver.cell("window.toe.high")
     expect(said).to_contain_text("exchange the two")
     assert phone.fields("window.left.toe") == []

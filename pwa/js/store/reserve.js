@@ -56,7 +56,10 @@ export class Reserve {
    * and leaves the disk as it was then.
    */
   keep() {
-    return answerOf(this.#keep()).catch(() => false);
+    return answerOf(this.#keep()).catch(() => {
+      this.#dropProof(this.#proof);
+      return false;
+    });
   }
 
   /**
@@ -100,7 +103,8 @@ export class Reserve {
       return pieces;
     });
     const stuck = await took.giveBack();
-    this.#left?.push(...stuck);
+    if (took.hasFailed) this.#left = null; // another tab may have left something, and there is no room to spare
+    else this.#left?.push(...stuck);
     return took;
   }
 

@@ -33,7 +33,7 @@ export function isBoltMeasured(value) {
 
 /** @returns {boolean} whether somebody counted its turns or measured its length, so that a bolt was out */
 export function isBackedOut(value) {
-  return Boolean(value?.bolts?.turns || value?.typed?.turns?.trim() || value?.length_mm);
+  return Boolean(value?.bolts?.turns || String(value?.typed?.turns ?? "").trim() || value?.length_mm);
 }
 
 /**

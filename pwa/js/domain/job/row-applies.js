@@ -141,13 +141,12 @@ function closesSomething({ template, fold, round }, { closesAll }, wheel) {
   });
 }
 
-/** A job that ends here asks no more than what closes the vehicle, lets it down, and proves rings that stay. */
+/** A job that ends here asks nothing more, but for what closes the vehicle and lets it down. */
 function isKeptAtEnd(sheet, { row }, slot, wheel, scene) {
   const { fold, round, work, isRaised: raised } = scene;
   if (isAnswered(fold, slot)) return true;
   if (row.type === "torque") return work?.work.some((side) => closesSomething(scene, row, side)) ?? false;
   if (work?.rings.includes(wheel)) return true;
-  if (sheet.id === "check") return (work?.rings.length ?? 0) > 0;
   if (sheet.id === "lift") return raised && row.hold && wheel === null;
   return sheet.id === "down" && raised && (wheel === null || work?.work.includes(wheel) || round === TAKE_OUT);
 }

@@ -229,12 +229,13 @@ function settleFirst(rows, { sheetId, round }) {
   return plan?.conflict ? { why: "settle", slot: plan.slot } : null;
 }
 
+/** Done while the wheels stand on the ground. */
+const ON_THE_GROUND = ["fit.eased", "fit.axle-nut-eased", "fit.parking-mode", "fit.suspension-mode",
+  "fit.brake-released", "fit.key-away"];
+
 /** Rows that wait for others which are no holds: the first of them that is open. */
 const WAITS_FOR = {
-  // fasteners are eased, the brake released and the ignition off while the wheels stand on the ground
-  "fit.supported": (rows, { round, order }) => {
-    return waitFor(rows, (row) => row.sheetId === "lift" && row.round === round && row.order < order && row.required);
-  },
+  "fit.supported": (rows, { round }) => waitFor(rows, (row) => ON_THE_GROUND.includes(row.id) && row.round === round),
   // nobody lowers a vehicle with something open at a wheel: it would be lifted again for that
   [LOWERED]: (rows, { round }) => {
     return waitFor(rows, (row) => row.sheetId === "wheel" && row.round === round && row.required);

@@ -299,7 +299,7 @@ export class KeypadDock {
     this.#part = "text";
     this.#change(field, { way });
     if (field.isComplete) this.#goOnFrom(field, () => { this.#left = field; });
-    else this.#isFresh = field.state.text !== ""; // the number was over, and is refused: it is typed anew
+    else this.#isFresh = /\d$/.test(field.state.text); // the number was over, and is refused: it is typed anew
   }
 
   /**

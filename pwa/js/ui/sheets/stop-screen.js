@@ -5,7 +5,7 @@
 
 import { KIND } from "../../domain/job/entry.js";
 import { isTicked } from "../../domain/job/checklist-slots.js";
-import { fitSlot, isBegun, isRaised, mayBoltBeOut } from "../../domain/job/round-work.js";
+import { fitSlot, isBegun, mayBoltBeOut } from "../../domain/job/round-work.js";
 import { Draft } from "../parts/draft.js";
 import { button, element, fill } from "../parts/element.js";
 import { remark } from "../parts/signal.js";
@@ -38,6 +38,7 @@ export class StopScreen {
     const isFirst = this.#job === null;
     this.#job = await this.#app.job(this.#route.job);
     if (isFirst) this.#typed = (await this.#draft.read()) ?? {};
+    if (this.#isUp && this.#typed.vehicle_state === "as-it-came") delete this.#typed.vehicle_state;
     const was = this.#shown;
     this.#shown = this.#job.fold.state === "stopped" ? "stopped" : "asking";
     if (this.#shown === "stopped") return this.#showStopped();
@@ -66,8 +67,7 @@ export class StopScreen {
       element("div", { class: "options-list" }, options.map((id) => this.#option(name, id, labelOf(id)))));
     fill(this.element,
       element("h1", { text: t("ui.stop") }),
-      mayBoltBeOut(this.#job.fold, this.#job.round)
-        && remark({ name: "warning", text: t("ui.stop.bolt-out"), key: "bolt-out" }),
+      this.#mayBoltBeOut && remark({ name: "warning", text: t("ui.stop.bolt-out"), key: "bolt-out" }),
       !this.#job.isEnding && this.#endWithoutRings(),
       Object.entries(CHOICES).map(([name, set]) => choice(name,
         sets[set].map(({ id }) => id).filter((id) => id !== "as-it-came" || !this.#isUp),
@@ -79,17 +79,33 @@ export class StopScreen {
     this.#show();
   }
 
+  get #rounds() {
+    return Array.from({ length: this.#job.round + 1 }, (_, round) => round); // old rings come out in round 0
+  }
+
   /** Nobody leaves a vehicle as it came that was raised and is not let down yet. */
   get #isUp() {
+    const { fold } = this.#job;
+    const isLifted = (round) => ["lifted", "supported"].some((name) => isTicked(fold, fitSlot(round, name)));
+    return this.#rounds.some((round) =>
+      isLifted(round) && ["open", "locked"].includes(this.#job.row(fitSlot(round, "lowered"))?.state));
+  }
+
+  get #isBegun() {
+    return this.#rounds.some((round) => isBegun(this.#job.fold, round));
+  }
+
+  /** Whatever was put in or taken out, a bolt that was backed out is in again once somebody says so. */
+  get #mayBoltBeOut() {
     const { fold, round } = this.#job;
-    return isRaised(fold, round) && !isTicked(fold, fitSlot(round, "lowered"));
+    return mayBoltBeOut(fold, round) && !isTicked(fold, "finish.bolt-back");
   }
 
   /** The other way out: the job is finished without rings, on the short Finish. */
   #endWithoutRings() {
     const { t } = this.#app;
     return element("section", { class: "sheet stack" },
-      element("p", { text: t(isBegun(this.#job.fold, this.#job.round) ? "stop.end.means-begun" : "stop.end.means") }),
+      element("p", { text: t(this.#isBegun ? "stop.end.means-begun" : "stop.end.means") }),
       button({ key: "end-without-rings", label: t("stop.end"), onPress: () => this.#end() }));
   }
 

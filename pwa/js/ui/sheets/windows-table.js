@@ -119,15 +119,12 @@ export class WindowsTable {
     return slots.every((slot) => this.#context.job.body(slot, KIND.FIELD_SET) !== null);
   }
 
-  /**
-   * Limits the wrong way round are said with their ways, since the numbers alone may look right: one way key may be
-   * wrong. Where both have the same way there is one window only between them, in whichever order they were read.
-   */
+  /** Limits the wrong way round are said with their ways, since the numbers alone may look right. */
   #refusal(window, edge, angle) {
     const other = this.#edge(window, edge === "low" ? "high" : "low");
     if (!other) return null;
     const [low, high] = edge === "low" ? [angle, other] : [other, angle];
-    if (low.mdeg <= high.mdeg || low.mdeg * high.mdeg >= 0) return null;
+    if (low.mdeg <= high.mdeg) return null;
     const { words } = this.#context.app;
     return Object.assign(new Error("window"),
       { code: "window-exchanged", params: { low: words.say(window.quantity, low.mdeg),
@@ -149,7 +146,7 @@ export class WindowsTable {
     const edges = { ...kept, ...window.half, [edge]: angle };
     const isOpen = isOpenSided(kept) && isOpenSided(edges);
     const isWhole = isOpen || (edges.low && edges.high);
-    if (isWhole && !(await this.#keep(window, isOpen ? edges : windowOf(window, edges))))
+    if (isWhole && !(await this.#keep(window, isOpen ? edges : makeWindow(edges.low, edges.high, window.quantity))))
       return false;
     if (!isWhole && kept && !(await this.#takeBack(window))) return false;
     window.half = isWhole ? {} : edges;
@@ -205,10 +202,6 @@ export class WindowsTable {
 /** "At most" or "at least": one edge and no other. */
 function isOpenSided(edges) {
   return Boolean(edges?.low) !== Boolean(edges?.high);
-}
-
-function windowOf({ quantity }, { low, high }) {
-  return low.mdeg <= high.mdeg ? makeWindow(low, high, quantity) : makeWindow(high, low, quantity);
 }
 
 function limitsOf({ low = null, high = null }) {
