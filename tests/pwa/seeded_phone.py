@@ -162,8 +162,8 @@ class SeededPhone:
             slot, text = f"{prefix}.{side}.{n}", _typed(toe, "", "")[0]
             until(lambda slot=slot, text=text: self._toes(slot) == [text], f"{text} as the toe of {slot}")
 
-    def _toes(self, slot: str) -> list[str | None]:
-        return [(each["body"]["toe"] or {}).get("text") for each in self.live(slot)]
+    def _toes(self, slot: str) -> list[str]:
+        return [(each["body"]["toe"] or {}).get("text", "").replace(",", ".") for each in self.live(slot)]
 
     def too_wide(self) -> int:
         """Return by how many pixels the open screen is wider than the phone."""
