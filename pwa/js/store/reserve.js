@@ -124,13 +124,13 @@ export class Reserve {
   }
 
   async #missing() {
-    const cache = await this.#caches?.open(CACHE);
+    const cache = await this.#open(CACHE);
     return cache ? PIECES - (await cache.keys()).length : 0;
   }
 
   async #release() {
     try {
-      const cache = await this.#caches?.open(CACHE);
+      const cache = await this.#open(CACHE);
       const gone = await Promise.all(((await cache?.keys()) ?? []).map((name) => cache.delete(name)));
       return gone.some(Boolean);
     } catch {

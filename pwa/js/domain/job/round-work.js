@@ -112,7 +112,7 @@ export function isHubLoose(fold, round, side) {
 
 /**
  * A bolt was backed out to be measured, nobody wrote down at which wheel, and tightening both hubs puts it in again.
- * @param {string[]} [willClose] sides whose hubs the plan has tightened yet
+ * @param {string[]} [willClose] sides whose hubs the plan is still to tighten
  * @returns {boolean} whether it may be out, by anybody's answer
  */
 export function mayBoltBeOut(fold, round, willClose = []) {
